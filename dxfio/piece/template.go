@@ -1,0 +1,222 @@
+// Package piece makes the pieces of a template from traced loops and roles.
+//
+// In goes a dxfio.Drawing in local millimetres and the shop's layer roles; out
+// comes a Template: pieces with numbered edges and cutouts, seams with their
+// mates, supports and openings, repairs, and the problems found on the way
+// (outlines that stay open, overlaps, strays, layers without a role). The
+// package judges nothing: rules turn problems into flags.
+package piece
+
+import (
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// Template is everything a drawing says about the tops to cut. All coordinates
+// are local millimetres; add Shift for the drawing's own frame in mm.
+type Template struct {
+	Pieces   []Piece
+	Seams    []Seam
+	Supports []Support
+	Openings []Opening
+	Walls    []geom.Curve // cleaned curves of the wall role
+	Repairs  []Repair
+	Problems []Problem
+	Shift    geom.Point
+	Units    Units
+	Unread   []dxfio.Unread
+	// HasSupport reports whether any curve has the support role; without one
+	// support rules did not look.
+	HasSupport bool
+}
+
+// Units says what the drawing's unit is and where that came from.
+type Units struct {
+	Drawing dxfio.Unit
+	From    string // "header", "settings" or "assumed"
+}
+
+// Kind of piece.
+type Kind string
+
+// The kinds of piece.
+const (
+	Counter Kind = "counter"
+	Splash  Kind = "splash"
+)
+
+// Piece is one piece of stone.
+type Piece struct {
+	ID       string // unique in the template: its text, or A, B, C ...
+	Kind     Kind
+	Outline  geom.Loop // counter-clockwise
+	Edges    []Edge    // numbered counter-clockwise from the lowest, then leftmost corner
+	Cutouts  []Cutout  // left to right, top to bottom
+	Material string    // name of the material; empty: the shop's default
+	// Thickness of the stone in mm, from the settings.
+	Thickness float64
+}
+
+// EdgeKind says what an edge is.
+type EdgeKind string
+
+// The kinds of edge.
+const (
+	LineEdge  EdgeKind = "line"
+	ArcEdge   EdgeKind = "arc"
+	CurveEdge EdgeKind = "curve" // several tangent arcs drawn as one ellipse or spline
+)
+
+// Finish says what becomes of an edge.
+type Finish string
+
+// The finishes of an edge.
+const (
+	Finished Finish = "finished"
+	Wall     Finish = "wall"
+	SeamEdge Finish = "seam"
+	Unmarked Finish = "unmarked"
+)
+
+// Edge is a stretch of outline between two corners, or a whole circle.
+// Neighbouring collinear lines or co-circular arcs of the same finish are one.
+type Edge struct {
+	N         int // 1-based
+	Kind      EdgeKind
+	Curves    []geom.Curve // one for a line or arc (two for a full circle), counter-clockwise
+	CornerDeg float64      // the stone's inside angle at the start, degrees
+	Finish    Finish
+	Profile   string // from the finished layer or a text beside it; empty: the shop's one
+}
+
+// From returns the start of the edge.
+func (e Edge) From() geom.Point { return e.Curves[0].A }
+
+// To returns the end of the edge.
+func (e Edge) To() geom.Point { return e.Curves[len(e.Curves)-1].B }
+
+// Length returns the length along the edge in mm.
+func (e Edge) Length() float64 {
+	var sum float64
+	for _, c := range e.Curves {
+		sum += c.Length()
+	}
+	return sum
+}
+
+// CutoutKind says what a cutout is for.
+type CutoutKind string
+
+// The kinds of cutout.
+const (
+	Sink    CutoutKind = "sink"
+	Cooktop CutoutKind = "cooktop"
+	Hole    CutoutKind = "hole" // round, at most the set diameter
+	Other   CutoutKind = "cutout"
+)
+
+// Cutout is an opening through a piece.
+type Cutout struct {
+	ID       string // piece ID, dash, number: A-1
+	Kind     CutoutKind
+	Loop     geom.Loop // clockwise; for a cutout over the edge: the part that was drawn
+	Diameter float64   // of a round one, mm; 0 otherwise
+	// OverEdge is true when the cutout runs over the outline (an apron sink):
+	// the outline already has the notch and areas do not count it again.
+	OverEdge bool
+}
+
+// SeamKind says how two pieces meet.
+type SeamKind string
+
+// The kinds of seam.
+const (
+	StraightSeam SeamKind = "straight"
+	MitreSeam    SeamKind = "mitre"
+	SteppedSeam  SeamKind = "stepped"
+)
+
+// Seam is where two pieces meet.
+type Seam struct {
+	ID     string // S1, S2 ... left to right, top to bottom
+	Kind   SeamKind
+	Pieces [2]string
+	// Chains are the mating edge chains, one a piece, each in its own piece's
+	// direction of travel (so the second runs against the first), where drawn.
+	Chains [2][]geom.Curve
+	// Apart is true when the pieces are drawn apart; Moved is then the second
+	// chain brought to the first by a rigid motion, otherwise Chains[1].
+	Apart  bool
+	Moved  []geom.Curve
+	Length float64 // along the first chain, mm
+	// MaxGap and MinGap are the largest and smallest distance between the mates
+	// along the seam, mm; 0 and 0 when one line divides a piece.
+	MaxGap, MinGap float64
+	MaxAt, MinAt   geom.Witness
+	Steps          []SeamStep
+}
+
+// SeamStep is an offset in a stepped seam as one of the mates has it.
+type SeamStep struct {
+	Piece string
+	At    float64 // from the leading end of the piece's seam side along it, mm
+	Depth float64 // of the step, positive outward from the leading stretch, mm
+	Place geom.Point
+}
+
+// Support carries the top: a closed area, or a line with a bearing width.
+type Support struct {
+	Area  geom.Loop    // counter-clockwise; empty for a line
+	Holes []geom.Loop  // clockwise: places inside Area that do not carry
+	Line  []geom.Curve // for a line support
+	Layer string
+}
+
+// Opening is an area without support inside a support.
+type Opening struct {
+	Area  geom.Loop // counter-clockwise
+	Layer string
+}
+
+// Repair is a change made on the way from drawing to pieces.
+type Repair struct {
+	Kind  trace.RepairKind
+	At    geom.Point
+	Size  float64 // mm
+	Layer string
+}
+
+// ProblemKind names what building the template found. It equals the id of the
+// rule that reports it.
+type ProblemKind string
+
+// The kinds of problem.
+const (
+	OpenOutline       ProblemKind = "open-outline"
+	SelfCrossing      ProblemKind = "self-crossing"
+	OverlappingPieces ProblemKind = "overlapping-pieces"
+	StrayCurve        ProblemKind = "stray-curve"
+	CutoutOutside     ProblemKind = "cutout-outside"
+	UnmappedLayer     ProblemKind = "unmapped-layer"
+	UnreadEntity      ProblemKind = "unread-entity"
+	UnitsUnknown      ProblemKind = "units-unknown"
+	UnitsImplausible  ProblemKind = "units-implausible"
+	OffPlane          ProblemKind = "off-plane"
+	SeamAmbiguous     ProblemKind = "seam-ambiguous"
+)
+
+// Problem is one thing found; fields without meaning for its kind are zero.
+type Problem struct {
+	Kind     ProblemKind
+	Piece    string // id of the piece it lies on, if any
+	Other    string // second piece, cutout or layer concerned
+	Layer    string
+	Entity   string // "LINE", "HATCH" ...
+	Line     int64  // line of the file
+	At       geom.Point
+	Witness  geom.Witness // both ends of a gap, the overlap's extent ...
+	Measured float64      // gap in mm, overlap in mm2, count, height in mm
+	Count    int
+	Why      string
+}

@@ -1,0 +1,117 @@
+// Package trace closes loose curves to loops.
+//
+// In go curves as drawn, each with the caller's number; out come the bounded
+// faces of their arrangement, what stayed open, what crosses itself, what was
+// left over, and a list of every repair with place and size. The order of the
+// input, the direction of the curves and a rigid motion of the drawing do not
+// change the result. The package knows neither layers nor roles beyond Kind.
+package trace
+
+import "trueup/dxfio/geom"
+
+// Kind says what a curve may do.
+type Kind uint8
+
+// The kinds of input curve.
+const (
+	// Boundary curves close to faces; ends may be joined, restored, trimmed, bridged.
+	Boundary Kind = iota
+	// Divider curves (seams) cut faces in two; ends that stop a little short of
+	// or run a little past a boundary are fitted to it.
+	Divider
+)
+
+// Curve is an input or boundary curve with the caller's number.
+type Curve struct {
+	geom.Curve
+	ID   int32 // the caller's index; -1 for a curve that a repair made
+	Kind Kind
+	// Entity groups curves drawn as one entity (a closed polyline); curves of
+	// one entity are already in order. -1 when not known.
+	Entity int32
+}
+
+// Loop is a closed chain of traced curves.
+type Loop []Curve
+
+// Geom returns the loop without the numbers.
+func (l Loop) Geom() geom.Loop {
+	g := make(geom.Loop, len(l))
+	for i, c := range l {
+		g[i] = c.Curve
+	}
+	return g
+}
+
+// Face is a bounded face of the arrangement: Outer counter-clockwise, Holes
+// clockwise. Every region enclosed is a face, also one inside a hole of
+// another; Depth counts the faces it lies in (0 outermost).
+type Face struct {
+	Outer  Loop
+	Holes  []Loop
+	Depth  int
+	Parent int // index of the face whose hole this lies in, -1 outermost
+}
+
+// OpenChain is a chain of curves that does not close.
+type OpenChain struct {
+	Curves   []Curve
+	From, To geom.Point // its free ends
+	Gap      float64    // distance between From and the nearest free end that could close it, mm
+}
+
+// Crossing is a place where one outline crosses itself, or two outlines cross.
+type Crossing struct {
+	At   geom.Point
+	A, B int32   // IDs of the crossing curves
+	Self bool    // of one closed chain; otherwise of two closed chains that overlap
+	Area float64 // of the overlap, mm2; 0 when Self
+}
+
+// RepairKind names a repair as it stands in result documents.
+type RepairKind string
+
+// The kinds of repair.
+const (
+	GapClosed        RepairKind = "gap-closed"
+	CornerRestored   RepairKind = "corner-restored"
+	OvershootTrimmed RepairKind = "overshoot-trimmed"
+	DuplicateRemoved RepairKind = "duplicate-removed"
+	FacetsToArc      RepairKind = "facets-to-arc"
+	CurveToArcs      RepairKind = "curve-to-arcs"
+	SliverRemoved    RepairKind = "sliver-removed"
+)
+
+// Repair is a change made to the drawing. Size is the distance of the ends as
+// drawn (joins, corners, trims), the length removed (duplicates), the radius
+// (facets) or the error reached (curves to arcs), in mm.
+type Repair struct {
+	Kind RepairKind
+	At   geom.Point
+	Size float64
+	ID   int32 // a curve of the input it belongs to, for its layer
+}
+
+// Result is what tracing made of the curves, in an order that does not depend
+// on the order of the input.
+type Result struct {
+	Faces     []Face
+	Open      []OpenChain
+	Strays    []Curve // curves that bound no face and belong to no open chain of note
+	Crossings []Crossing
+	Repairs   []Repair
+}
+
+// Settings are the tolerances of closing, in mm unless the name says otherwise.
+type Settings struct {
+	Join           float64 `toml:"join" unit:"mm" min:"0" max:"5" doc:"free ends this near are the same point" source:"common practice, no source"`
+	Bridge         float64 `toml:"bridge" unit:"mm" min:"0" max:"50" doc:"gaps, short corners and overshoots up to this are repaired; wider ones stay open" source:"common practice, no source"`
+	FacetTolerance float64 `toml:"facet_tolerance" unit:"mm" min:"0" max:"1" doc:"chords whose ends lie within this of one circle are read as its arc" source:"common practice, no source"`
+	FacetTurn      float64 `toml:"facet_turn" unit:"deg" min:"1" max:"60" doc:"chords that turn more than this at a corner stay straight sides" source:"common practice, no source"`
+	SliverArea     float64 `toml:"sliver_area" unit:"mm2" min:"0" doc:"faces under this area are drawing noise, listed as repairs" source:"common practice, no source"`
+}
+
+// Default returns the settings a shop starts with.
+func Default() Settings {
+	return Settings{Join: 0.5, Bridge: 3, FacetTolerance: 0.1, FacetTurn: 25, SliverArea: 100}
+}

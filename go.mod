@@ -1,0 +1,3 @@
+module trueup
+
+go 1.26

@@ -1,0 +1,189 @@
+// Package report turns what was found in a template into what people and
+// machines read: the result document, the workbook, the drawings.
+//
+// In go a piece.Template, its flags and set-up figures; out come result.json,
+// report.xlsx, pictures and the marked drawing as bytes. The package measures
+// nothing and moves no files.
+package report
+
+// Schema is the version of the result document. Fields may be added to it,
+// never renamed or dropped.
+const Schema = 1
+
+// Verdict is what becomes of a template.
+type Verdict string
+
+// The verdicts.
+const (
+	Ready  Verdict = "ready"  // no undecided stop flag
+	Review Verdict = "review" // a stop flag waits for the office
+	Failed Verdict = "failed" // no piece could be made
+)
+
+// XY is a place: x and y in mm in the drawing's own frame.
+type XY [2]float64
+
+// Result is the result document of one template. Lengths are mm, areas mm2,
+// masses kg, angles degrees; coordinates are the drawing's own frame in mm.
+type Result struct {
+	Schema    int         `json:"schema"`
+	Source    Source      `json:"source"`
+	Job       string      `json:"job,omitempty"`
+	Revision  int         `json:"revision,omitempty"`
+	Verdict   Verdict     `json:"verdict"`
+	Error     string      `json:"error,omitempty"`
+	Units     Units       `json:"units"`
+	Pieces    []Piece     `json:"pieces"`
+	Seams     []Seam      `json:"seams"`
+	Flags     []Flag      `json:"flags"`
+	Repairs   []Repair    `json:"repairs"`
+	Unchecked []Unchecked `json:"unchecked"`
+	Unread    []Unread    `json:"unread"`
+}
+
+// Source says which file was read.
+type Source struct {
+	File   string `json:"file"`
+	SHA256 string `json:"sha256"`
+	Bytes  int64  `json:"bytes"`
+}
+
+// Units says what the drawing's unit is and where that came from.
+type Units struct {
+	Drawing string `json:"drawing"`
+	From    string `json:"from"`
+}
+
+// Piece is one piece of stone.
+type Piece struct {
+	ID          string     `json:"id"`
+	Kind        string     `json:"kind"`
+	Length      float64    `json:"length_mm"`
+	Width       float64    `json:"width_mm"`
+	AngleDeg    float64    `json:"angle_deg"`
+	Area        float64    `json:"area_mm2"`
+	GrossArea   float64    `json:"gross_area_mm2"`
+	Perimeter   float64    `json:"perimeter_mm"`
+	Thickness   float64    `json:"thickness_mm"`
+	Material    string     `json:"material"`
+	Mass        float64    `json:"mass_kg"`
+	Centroid    XY         `json:"centroid_mm"`
+	BoundingBox [4]float64 `json:"bbox_mm"`
+	Edges       []Edge     `json:"edges"`
+	Cutouts     []Cutout   `json:"cutouts"`
+	Setup       Setup      `json:"setup"`
+}
+
+// Edge is one edge of a piece; RadiusMM is 0 for a line.
+type Edge struct {
+	N         int     `json:"n"`
+	Kind      string  `json:"kind"`
+	From      XY      `json:"from_mm"`
+	To        XY      `json:"to_mm"`
+	Length    float64 `json:"length_mm"`
+	Radius    float64 `json:"radius_mm"`
+	CornerDeg float64 `json:"corner_deg"`
+	Finish    string  `json:"finish"`
+}
+
+// Cutout is one opening through a piece.
+type Cutout struct {
+	ID        string  `json:"id"`
+	Kind      string  `json:"kind"`
+	Area      float64 `json:"area_mm2"`
+	Perimeter float64 `json:"perimeter_mm"`
+	Length    float64 `json:"length_mm"`
+	Width     float64 `json:"width_mm"`
+	MinRadius float64 `json:"min_radius_mm"`
+	Diameter  float64 `json:"diameter_mm"`
+	Centroid  XY      `json:"centroid_mm"`
+}
+
+// Setup is the machines' set-up figures of a piece.
+type Setup struct {
+	Saw        float64  `json:"saw_mm"`
+	Router     float64  `json:"router_mm"`
+	RunMinutes float64  `json:"run_minutes"`
+	Polish     []Polish `json:"polish"`
+}
+
+// Polish is one pass through the edge polisher.
+type Polish struct {
+	Edges          []int   `json:"edges"`
+	Length         float64 `json:"length_mm"`
+	Minutes        float64 `json:"minutes"`
+	StepsLeadStart []Step  `json:"steps_lead_start"`
+	StepsLeadEnd   []Step  `json:"steps_lead_end"`
+}
+
+// Step is a step of an edge, from the leading end.
+type Step struct {
+	At     float64 `json:"at_mm"`
+	Offset float64 `json:"offset_mm"`
+}
+
+// Seam is where two pieces meet.
+type Seam struct {
+	ID        string     `json:"id"`
+	Pieces    []string   `json:"pieces"`
+	Kind      string     `json:"kind"`
+	Length    float64    `json:"length_mm"`
+	MaxGap    float64    `json:"max_gap_mm"`
+	Supported *bool      `json:"supported"` // null when no support is drawn
+	Steps     []SeamStep `json:"steps"`
+}
+
+// SeamStep is a step of a seam as one of its pieces has it.
+type SeamStep struct {
+	Piece string  `json:"piece"`
+	At    float64 `json:"at_mm"`
+	Depth float64 `json:"depth_mm"`
+}
+
+// Flag is one flaw.
+type Flag struct {
+	ID       string    `json:"id"`
+	Key      string    `json:"key"`
+	Rule     string    `json:"rule"`
+	Severity string    `json:"severity"`
+	Piece    string    `json:"piece"`
+	At       XY        `json:"at_mm"`
+	Witness  []XY      `json:"witness_mm"` // two ends, or empty
+	Stretch  float64   `json:"stretch_mm"`
+	Measured float64   `json:"measured"`
+	Limit    float64   `json:"limit"`
+	Unit     string    `json:"unit"`
+	Message  string    `json:"message"`
+	Remedy   string    `json:"remedy"`
+	Decision *Decision `json:"decision"`
+}
+
+// Decision is what the office decided about a flag.
+type Decision struct {
+	Choice   string `json:"choice"` // accept or return
+	By       string `json:"by"`
+	Why      string `json:"why"`
+	Revision int    `json:"revision"` // in which it was decided
+}
+
+// Repair is a change made to the drawing.
+type Repair struct {
+	Kind  string  `json:"kind"`
+	At    XY      `json:"at_mm"`
+	Size  float64 `json:"size_mm"`
+	Layer string  `json:"layer"`
+}
+
+// Unchecked is a rule that could not look.
+type Unchecked struct {
+	Rule string `json:"rule"`
+	Why  string `json:"why"`
+}
+
+// Unread counts entities that were not used.
+type Unread struct {
+	Type  string `json:"type"`
+	Layer string `json:"layer"`
+	Why   string `json:"why,omitempty"`
+	Count int    `json:"count"`
+}

@@ -1,0 +1,98 @@
+// Package rules checks a template against what a shop can cut, carry and
+// support.
+//
+// In goes a piece.Template with the shop's settings; out come flags (what is
+// wrong, where, how much, what to do) and a list of what could not be checked.
+// One rule stands in one file: what it measures, why, its default limit and the
+// published source of that limit. A rule knows pieces and never DXF; it only
+// measures and reports, and severities, keys and order are settled by Run.
+package rules
+
+import (
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+	"trueup/rules/shop"
+)
+
+// Severity says how much a flag matters.
+type Severity string
+
+// The severities. A stop keeps a template from release until it is decided.
+const (
+	Stop Severity = "stop"
+	Warn Severity = "warn"
+	Note Severity = "note"
+)
+
+// Flag is one flaw found. Coordinates are local millimetres.
+type Flag struct {
+	Rule     string
+	Severity Severity
+	Piece    string // id; empty when the flaw is not on one piece
+	Other    string // second piece, cutout or seam concerned
+	At       geom.Point
+	Witness  *geom.Witness // the line that shows the measurement, nil when there is none
+	Stretch  float64       // length along the boundary under the limit, 0 without meaning
+	Measured float64
+	Limit    float64
+	Unit     string // "mm", "mm2", "deg", "kg", "MPa", "share", "" for a count
+	Message  string // one sentence a shop would say
+	Remedy   string // one sentence with the numbers that would clear it
+	Key      string // set by Run: stable across revisions of a template
+}
+
+// Unchecked is a rule, or a part of one, that could not look.
+type Unchecked struct {
+	Rule string
+	Why  string
+}
+
+// Input is what a rule may look at.
+type Input struct {
+	Template *piece.Template
+	Settings *Settings
+	Shop     *shop.Settings
+	Setups   map[string]*shop.Setup // by piece id
+	// Released is the revision of this template that was already released, ""
+	// when none was.
+	Released string
+}
+
+// Findings collects what a rule reports.
+type Findings struct {
+	rule      *Rule
+	flags     []Flag
+	unchecked []Unchecked
+}
+
+// Flag reports a flaw. Rule is filled in; Severity is the rule's first default
+// when empty; At is the witness's middle when it is the zero point and a
+// witness is given.
+func (f *Findings) Flag(flag Flag) {
+	flag.Rule = f.rule.ID
+	if flag.Severity == "" {
+		flag.Severity = f.rule.Severities[0]
+	}
+	if flag.Witness != nil && flag.At == (geom.Point{}) {
+		flag.At = flag.Witness.Middle()
+	}
+	f.flags = append(f.flags, flag)
+}
+
+// Unchecked reports that the rule could not look, and why.
+func (f *Findings) Unchecked(why string) {
+	f.unchecked = append(f.unchecked, Unchecked{f.rule.ID, why})
+}
+
+// Rule is one check.
+type Rule struct {
+	ID         string     // stands in settings, workbooks and decisions: never renamed
+	Severities []Severity // the defaults it can raise, gravest first
+	What       string     // what it finds, one sentence
+	Why        string     // what goes wrong in the shop without it
+	How        string     // how it is measured, with what does not count
+	// Limits are the keys of the settings (such as "rules.narrow_stop") it
+	// compares with; their defaults, units and sources come from the settings.
+	Limits []string
+	Check  func(in *Input, out *Findings)
+}

@@ -1,0 +1,76 @@
+package rules
+
+// Settings are the limits of the rules and which of them are on.
+type Settings struct {
+	Off      []string          `toml:"off" doc:"rules that are switched off, by id"`
+	Severity map[string]string `toml:"severity" doc:"severity of a rule's flags instead of its default: stop, warn or note"`
+
+	RouterBit     float64 `toml:"router_bit_diameter" unit:"mm" min:"1" max:"100" doc:"inside corners tighter than the bit's radius cannot be cut" source:"3/4 in finger bit, common practice, no source"`
+	InsideRadius  float64 `toml:"inside_radius" unit:"mm" min:"0" doc:"inside corners tighter than this start cracks" source:"3/8 in (9.5 mm), two trade pages, common practice"`
+	InsideGrace   float64 `toml:"inside_radius_grace" unit:"mm" min:"0" max:"1" doc:"a radius this much under the limit still passes, so that a nominal 3/8 in does" source:"common practice, no source"`
+	NarrowStop    float64 `toml:"narrow_stop" unit:"mm" min:"0" doc:"a strip of stone narrower than this breaks" source:"2 in, common practice, no source"`
+	NarrowWarn    float64 `toml:"narrow_warn" unit:"mm" min:"0" doc:"a strip of stone narrower than this wants reinforcement" source:"2-1/2 in, common practice, no source"`
+	NarrowSink    Narrow  `toml:"narrow_sink" doc:"instead, beside a sink"`
+	NarrowCooktop Narrow  `toml:"narrow_cooktop" doc:"instead, beside a cooktop"`
+	NarrowNeck    Narrow  `toml:"narrow_neck" doc:"instead, for a neck of the outline"`
+	HoleStone     float64 `toml:"hole_stone" unit:"mm" min:"0" doc:"least stone around a round hole" source:"common practice, no source"`
+	SharpPoint    float64 `toml:"sharp_point" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this, without a radius, breaks in handling" source:"common practice, no source"`
+
+	Support Support `toml:"support"`
+
+	SeamCutout      float64 `toml:"seam_cutout" unit:"mm" min:"0" doc:"least distance from a seam to a cutout" source:"150 mm, stone suppliers' pages, common practice"`
+	SeamSink        float64 `toml:"seam_sink" unit:"mm" min:"0" doc:"a seam nearer to a sink than this is noted" source:"18 in (457 mm), ANSI/AWI 1236-2022 3.3 d"`
+	Joint           float64 `toml:"joint" unit:"mm" min:"0" doc:"nominal width of a joint" source:"1/16 in (1.5 mm), Natural Stone Institute homeowner's guide (2008), section 9"`
+	SeamDeviation   float64 `toml:"seam_deviation" unit:"mm" min:"0" doc:"largest less smallest gap between the mates of a seam" source:"1/32 in (0.8 mm): twice the +-1/64 in of the Natural Stone Institute homeowner's guide (2008), section 9"`
+	SeamStepDiffers float64 `toml:"seam_step_differs" unit:"mm" min:"0" doc:"largest difference between the steps of two mates" source:"as seam_deviation"`
+}
+
+// Narrow holds limits that replace the general ones; 0 keeps the general one.
+type Narrow struct {
+	Stop float64 `toml:"stop" unit:"mm" min:"0" doc:"stop below this; 0 takes narrow_stop"`
+	Warn float64 `toml:"warn" unit:"mm" min:"0" doc:"warn below this; 0 takes narrow_warn"`
+}
+
+// Support holds the support limits.
+type Support struct {
+	Bearing   float64        `toml:"line_bearing" unit:"mm" min:"0" doc:"width over which a support drawn as a line carries" source:"common practice, no source"`
+	Limits    []SupportLimit `toml:"limit" doc:"limits by thickness"`
+	Share     float64        `toml:"overhang_share" unit:"share" min:"0" max:"1" doc:"largest overhang as a share of the whole width of stone" source:"one third, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
+	PointLoad float64        `toml:"point_load" unit:"N" min:"0" doc:"point load of the bending screen" source:"200 lbf (889.6 N), ANSI/AWI 1236-2022 3.3.4"`
+}
+
+// SupportLimit is the longest span and cantilever of one thickness of stone.
+type SupportLimit struct {
+	From       float64 `toml:"from" unit:"mm" min:"0" doc:"thickness from which it holds"`
+	To         float64 `toml:"to" unit:"mm" min:"0" doc:"thickness up to which it holds"`
+	Span       float64 `toml:"span" unit:"mm" min:"0" doc:"longest span between supports" source:"24 in at 2 cm, 36 in at 3 cm, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
+	Cantilever float64 `toml:"cantilever" unit:"mm" min:"0" doc:"longest overhang" source:"6 in at 2 cm, 10 in at 3 cm, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
+}
+
+// Default returns the limits a shop starts with.
+func Default() Settings {
+	return Settings{
+		RouterBit:    19.05,
+		InsideRadius: 9.5,
+		InsideGrace:  0.05,
+		NarrowStop:   50,
+		NarrowWarn:   63.5,
+		HoleStone:    25,
+		SharpPoint:   45,
+		Support: Support{
+			Bearing: 80,
+			// 2 cm is named 3/4 in (19.05) and 3 cm is named 1-1/4 in (31.75).
+			Limits: []SupportLimit{
+				{From: 19, To: 22, Span: 610, Cantilever: 152},
+				{From: 29, To: 33, Span: 914, Cantilever: 254},
+			},
+			Share:     1.0 / 3,
+			PointLoad: 889.6,
+		},
+		SeamCutout:      150,
+		SeamSink:        457,
+		Joint:           1.5,
+		SeamDeviation:   0.8,
+		SeamStepDiffers: 0.8,
+	}
+}
