@@ -75,9 +75,6 @@ func (c Curve) Length() float64 {
 		return c.Chord()
 	}
 	b := math.Abs(c.Bulge)
-	if b < 1e-4 { // series of (1+b^2) atan(b)/b, exact here to 1e-16
-		return c.Chord() * (1 + b*b*2/3)
-	}
 	return c.Chord() * (1 + b*b) * math.Atan(b) / b
 }
 
@@ -183,18 +180,4 @@ func (c Curve) Offset(d float64) (Curve, bool) {
 		return Curve{}, false
 	}
 	return o, true
-}
-
-// segmentArea returns the signed area between the curve and its chord, positive
-// for a counter-clockwise arc: R^2 (sweep - sin sweep) / 2.
-func (c Curve) segmentArea() float64 {
-	b := c.Bulge
-	d := c.B.Sub(c.A)
-	cc := d.Dot(d)
-	if math.Abs(b) < 1e-3 { // series of the closed form below, exact here to 1e-12
-		return cc * b / 3 * (1 + b*b/5)
-	}
-	sweep := c.Sweep()
-	k := (1 + b*b) / (4 * b)
-	return cc * k * k * (sweep - math.Sin(sweep)) / 2
 }

@@ -55,29 +55,13 @@ func (l Loop) Moments() (area float64, first Point) {
 		if c.Bulge != 0 {
 			s := c.segmentArea()
 			area += s
-			first = first.Add(c.segmentCentroid().Sub(o).Mul(s))
+			// The chord's middle times the area, and the moment about the chord.
+			m := c.A.Lerp(c.B, 0.5).Sub(o)
+			right := c.B.Sub(c.A).Left().Mul(-1)
+			first = first.Add(m.Mul(s)).Add(right.Mul(c.segmentMoment()))
 		}
 	}
 	return area, first.Add(o.Mul(area))
-}
-
-// segmentCentroid returns the centroid of the circular segment between the arc
-// and its chord: 4R sin^3(t/2) / (3 (t - sin t)) from the centre, on the axis.
-func (c Curve) segmentCentroid() Point {
-	m := c.A.Lerp(c.B, 0.5)
-	right := c.B.Sub(c.A).Left().Mul(-1).Unit() // a counter-clockwise arc bows to the right
-	b := c.Bulge
-	sag := b * c.Chord() / 2
-	if math.Abs(b) < 0.05 {
-		// Series in b of the closed form, relative error below 1e-7 of the sagitta.
-		return m.Add(right.Mul(sag * (0.4 + 0.0342857142857*b*b)))
-	}
-	sweep := math.Abs(c.Sweep())
-	r := c.Radius()
-	s := math.Sin(sweep / 2)
-	fromCenter := 4 * r * s * s * s / (3 * (sweep - math.Sin(sweep)))
-	apothem := r * math.Cos(sweep/2)
-	return m.Add(right.Mul(math.Copysign(fromCenter-apothem, b)))
 }
 
 // Centroid returns the centre of area, the zero point for an empty loop.
