@@ -1,0 +1,159 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+)
+
+// layersDocument is what `trueup layers --json` prints. Lengths are in the
+// drawing's own units.
+type layersDocument struct {
+	File   string          `json:"file"`
+	Units  string          `json:"units"`
+	Layers []layerDocument `json:"layers"`
+	Unread []unreadEntry   `json:"unread"`
+}
+
+type layerDocument struct {
+	Name        string         `json:"name"`
+	Role        string         `json:"role"`
+	Pattern     string         `json:"pattern"`
+	Hidden      bool           `json:"hidden,omitempty"`
+	Entities    map[string]int `json:"entities"`
+	CurveLength float64        `json:"curve_length"`
+}
+
+type unreadEntry struct {
+	Type  string `json:"type"`
+	Layer string `json:"layer"`
+	Why   string `json:"why"`
+	Count int    `json:"count"`
+}
+
+func layersCommand() *cobra.Command {
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "layers FILE",
+		Short: "Show the layers of a drawing and the role each one has",
+		Long: `Shows what a drawing holds before you set roles: its layers, the role of each and
+the pattern that gave it, its entities by type, the length of its curves in the
+drawing's own units, and what was not read and why.`,
+		Example: "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
+		Args:    exactly(1, "one FILE"),
+	}
+	load := settingsFlag(cmd)
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		s, err := load()
+		if err != nil {
+			return err
+		}
+		doc, err := readLayers(args[0], s.Reading, &s.Pieces.Roles)
+		if err != nil {
+			fmt.Fprintf(cmd.ErrOrStderr(), "trueup: %v\n", err)
+			return verdict(exitFailed)
+		}
+		if asJSON {
+			e := json.NewEncoder(cmd.OutOrStdout())
+			e.SetEscapeHTML(false)
+			return e.Encode(doc)
+		}
+		return doc.print(cmd)
+	}
+	return cmd
+}
+
+func readLayers(path string, lim dxfio.Limits, roles *piece.Roles) (*layersDocument, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	d, err := dxfio.Read(f, dxfio.Options{File: filepath.Base(path), Limits: lim, AreaLayer: roles.Cutting})
+	if err != nil {
+		return nil, err
+	}
+	doc := &layersDocument{File: filepath.Base(path), Units: d.Units.String(), Layers: []layerDocument{}, Unread: []unreadEntry{}}
+	for _, l := range d.Layers {
+		role, pattern := roles.Of(l.Name)
+		entities := l.Entities
+		if entities == nil {
+			entities = map[string]int{}
+		}
+		doc.Layers = append(doc.Layers, layerDocument{l.Name, string(role), pattern, l.Hidden, entities, l.Length})
+	}
+	for _, u := range d.Unread {
+		doc.Unread = append(doc.Unread, unreadEntry{u.Type, u.Layer, u.Why, u.Count})
+	}
+	return doc, nil
+}
+
+func (d *layersDocument) print(cmd *cobra.Command) error {
+	out := cmd.OutOrStdout()
+	unit := d.Units
+	if unit == "none" {
+		fmt.Fprintf(out, "%s: the header names no unit\n\n", d.File)
+		unit = "units"
+	} else {
+		fmt.Fprintf(out, "%s: drawn in %s\n\n", d.File, unit)
+	}
+	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(w, "LAYER\tROLE\tPATTERN\tLENGTH (%s)\tENTITIES\n", unit)
+	unmapped := []string{}
+	for _, l := range d.Layers {
+		role := l.Role
+		if role == "" {
+			role = "-"
+			if l.CurveLength > 0 {
+				unmapped = append(unmapped, l.Name)
+			}
+		}
+		if l.Hidden {
+			role += " (hidden)"
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%.1f\t%s\n", printable(l.Name), role, l.Pattern, l.CurveLength, entityList(l.Entities))
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	for _, u := range d.Unread {
+		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, printable(u.Layer), u.Why)
+	}
+	if len(unmapped) > 0 {
+		fmt.Fprintf(out, "\nWithout a role: %s. Give each one in the settings, for example:\n\n[pieces.roles]\noutline = [%q]\n",
+			printable(strings.Join(unmapped, ", ")), strings.ToLower(unmapped[0]))
+	}
+	return nil
+}
+
+func entityList(entities map[string]int) string {
+	names := make([]string, 0, len(entities))
+	for n := range entities {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	for i, n := range names {
+		names[i] = fmt.Sprintf("%d %s", entities[n], n)
+	}
+	return strings.Join(names, ", ")
+}
+
+// printable keeps a drawing's text from steering the terminal.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r >= 0x7f && r < 0xa0 {
+			return '?'
+		}
+		return r
+	}, s)
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"trueup/pipeline/settings"
+)
+
+// run carries out one command line and returns the exit code.
+func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	root := newRoot()
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.ExecuteContext(ctx)
+	var v verdict
+	if err != nil && !errors.As(err, &v) {
+		fmt.Fprintf(stderr, "trueup: %v\n", err)
+	}
+	return exitCode(err)
+}
+
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "trueup",
+		Short: "Trues up digital templates of stone tops before a slab is cut",
+		Long: `trueup reads the DXF templates of stone tops, closes their outlines, measures every
+piece, checks what will crack, will not fit, cannot be cut or will not meet at the
+seam, and writes a report to decide from and a clean drawing for the machines.
+
+Start here:
+  trueup check FOLDER     check every template below a folder, reports in ./trueup-out
+  trueup layers FILE      see which layers a drawing has and what trueup takes them for
+  trueup init SHOP        make the folders of a shop, then: trueup watch SHOP
+
+Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a file failed.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return unknownCommand(cmd, args[0])
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			fmt.Fprintln(cmd.ErrOrStderr(), cmd.Long)
+			return verdict(exitUsage)
+		},
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return fmt.Errorf("%w; `%s --help` shows what is allowed", err, cmd.CommandPath())
+	})
+	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), settingsCommand(), versionCommand())
+	root.AddCommand(shopCommands()...)
+	return root
+}
+
+func unknownCommand(cmd *cobra.Command, word string) error {
+	s := fmt.Sprintf("no command %q", word)
+	if near := cmd.SuggestionsFor(word); len(near) > 0 {
+		s += " (did you mean " + near[0] + "?)"
+	}
+	return errors.New(s + "; `trueup` alone lists them")
+}
+
+// atLeast is cobra.MinimumNArgs with a message that says what to do.
+func atLeast(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return fmt.Errorf("%s is missing; `%s --help` shows examples", what, cmd.CommandPath())
+		}
+		return nil
+	}
+}
+
+// exactly is cobra.ExactArgs with a message that says what to do.
+func exactly(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) != n {
+			return fmt.Errorf("%d argument(s) given, wanted %s; `%s --help` shows examples", len(args), what, cmd.CommandPath())
+		}
+		return nil
+	}
+}
+
+// settingsFlag adds --settings and returns what loads them.
+func settingsFlag(cmd *cobra.Command) func() (*settings.Settings, error) {
+	file := cmd.Flags().String("settings", "", "settings `FILE` (TOML) instead of the built-in ones")
+	return func() (*settings.Settings, error) {
+		if *file == "" {
+			s := settings.Default()
+			return &s, nil
+		}
+		s, err := settings.Load(*file)
+		return &s, err
+	}
+}

@@ -1,0 +1,52 @@
+package main
+
+import (
+	"fmt"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"trueup/pipeline/settings"
+)
+
+func settingsCommand() *cobra.Command {
+	var table, schema bool
+	cmd := &cobra.Command{
+		Use:   "settings",
+		Short: "Print the settings in force, as a file to edit",
+		Long: `Prints every setting in force with what it is, its unit, what is allowed and where
+its default comes from, as a TOML file that a shop can keep and edit.`,
+		Example: `  trueup settings > trueup.toml
+  trueup settings --settings trueup.toml --table
+  trueup settings --schema > trueup.schema.json`,
+		Args: exactly(0, "none"),
+	}
+	load := settingsFlag(cmd)
+	cmd.Flags().BoolVar(&table, "table", false, "a table with the value, where it comes from and the source of its default")
+	cmd.Flags().BoolVar(&schema, "schema", false, "the JSON Schema of the file, for editors")
+	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
+		out := cmd.OutOrStdout()
+		if schema {
+			_, err := out.Write(settings.SchemaJSON())
+			return err
+		}
+		s, err := load()
+		if err != nil {
+			return err
+		}
+		if !table {
+			return s.WriteTOML(out)
+		}
+		w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(w, "SETTING\tVALUE\tUNIT\tFROM\tSOURCE OF THE DEFAULT")
+		for _, e := range s.Entries() {
+			from := "built in"
+			if e.Changed {
+				from = "settings file"
+			}
+			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", e.Key, e.Value, e.Unit, from, e.Source)
+		}
+		return w.Flush()
+	}
+	return cmd
+}

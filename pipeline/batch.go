@@ -1,0 +1,95 @@
+package pipeline
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"trueup/pipeline/settings"
+	"trueup/report"
+)
+
+// Batch checks the items with the given number of workers and hands each
+// Outcome to done in the order of the items, from one goroutine. When out is not
+// empty, each report is written to out/JOB. At most a few outcomes are held at
+// once, however many items there are. A cancelled ctx ends the batch with its
+// cause after the items in work; an error of done ends it too.
+func Batch(ctx context.Context, items []Item, workers int, out string, s *settings.Settings, done func(Item, *Outcome) error) error {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	type slot struct {
+		item   Item
+		result chan *Outcome
+	}
+	// The queue keeps the order; its length bounds what waits for a slow item.
+	queue := make(chan slot, 2*workers)
+	free := make(chan struct{}, workers)
+	go func() {
+		defer close(queue)
+		for _, it := range items {
+			sl := slot{it, make(chan *Outcome, 1)}
+			select {
+			case <-ctx.Done():
+				return
+			case free <- struct{}{}:
+			}
+			go func() {
+				sl.result <- CheckFile(ctx, it, out, s)
+				<-free
+			}()
+			select {
+			case <-ctx.Done():
+				return
+			case queue <- sl:
+			}
+		}
+	}()
+	for sl := range queue {
+		if err := done(sl.item, <-sl.result); err != nil {
+			cancel(err)
+			return err
+		}
+	}
+	return context.Cause(ctx)
+}
+
+// CheckFile processes one file and, when out is not empty, writes its report to
+// out/JOB. Whatever goes wrong is the Outcome's verdict failed.
+func CheckFile(ctx context.Context, it Item, out string, s *settings.Settings) *Outcome {
+	o := open(ctx, it, s)
+	if out == "" {
+		return o
+	}
+	dir := filepath.Join(out, filepath.FromSlash(it.Job))
+	err := os.MkdirAll(dir, 0o755)
+	if err == nil {
+		err = o.Write(dir, nil, nil)
+	}
+	if err != nil {
+		err = fmt.Errorf("%s: the report cannot be written: %w; free the place or choose another folder with --out", it.File, err)
+		return &Outcome{Result: report.FailedResult(o.Result.Source, it.Job, 0, err), settings: s}
+	}
+	return o
+}
+
+func open(ctx context.Context, it Item, s *settings.Settings) *Outcome {
+	fail := func(err error) *Outcome {
+		return &Outcome{Result: report.FailedResult(report.Source{File: it.File}, it.Job, 0, err), settings: s}
+	}
+	if it.Fault != nil {
+		return fail(it.Fault)
+	}
+	f, err := os.Open(it.Path)
+	if err != nil {
+		var pe *fs.PathError
+		if errors.As(err, &pe) {
+			err = pe.Err // the message names the file once, as the caller knows it
+		}
+		return fail(fmt.Errorf("%s: cannot be opened: %w; check that it is there and may be read", it.File, err))
+	}
+	defer f.Close()
+	return Process(ctx, Input{File: it.File, Job: it.Job, Drawing: f}, s)
+}

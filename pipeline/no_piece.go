@@ -1,0 +1,72 @@
+package pipeline
+
+import (
+	"fmt"
+	"strings"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+)
+
+// mostNamed bounds the layers a message lists.
+const mostNamed = 8
+
+// whyNoPiece says in one sentence why a drawing gave no piece and what to do.
+func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string {
+	if len(raw.Curves) == 0 {
+		if n := countUnread(raw); n > 0 {
+			return fmt.Sprintf("no piece could be made: none of its %d entities is a curve that can be used (%s); export outlines as lines, arcs and polylines in model space",
+				n, mostUnread(raw))
+		}
+		return "no piece could be made: the drawing is empty; export the template again"
+	}
+	for _, p := range t.Problems {
+		switch p.Kind {
+		case piece.OpenOutline:
+			a, b := p.Witness.From.Add(t.Shift), p.Witness.To.Add(t.Shift)
+			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %.1f mm between (%.1f, %.1f) and (%.1f, %.1f); close it in the drawing",
+				p.Layer, p.Measured, a.X, a.Y, b.X, b.Y)
+		case piece.SelfCrossing:
+			at := p.At.Add(t.Shift)
+			return fmt.Sprintf("no piece could be made: the outline on layer %s crosses itself at (%.1f, %.1f); mend it in the drawing", p.Layer, at.X, at.Y)
+		}
+	}
+	var names []string
+	for _, l := range raw.Layers {
+		if l.Length == 0 {
+			continue
+		}
+		if role, _ := roles.Of(l.Name); role == piece.OutlineRole {
+			return fmt.Sprintf("no piece could be made: the curves on layer %s close to no outline; draw closed outlines", l.Name)
+		}
+		names = append(names, l.Name)
+	}
+	listed := names
+	if len(listed) > mostNamed {
+		listed = listed[:mostNamed]
+	}
+	more := ""
+	if n := len(names) - len(listed); n > 0 {
+		more = fmt.Sprintf(" and %d more", n)
+	}
+	return fmt.Sprintf("no piece could be made: no layer has the role outline (layers with curves: %s%s); name yours under pieces.roles.outline in the settings, `trueup layers` shows what is there",
+		strings.Join(listed, ", "), more)
+}
+
+func countUnread(d *dxfio.Drawing) int {
+	n := 0
+	for _, u := range d.Unread {
+		n += u.Count
+	}
+	return n
+}
+
+func mostUnread(d *dxfio.Drawing) string {
+	best := d.Unread[0]
+	for _, u := range d.Unread {
+		if u.Count > best.Count {
+			best = u
+		}
+	}
+	return fmt.Sprintf("%d %s on layer %s: %s", best.Count, best.Type, best.Layer, best.Why)
+}

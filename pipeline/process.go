@@ -1,0 +1,171 @@
+// Package pipeline runs a template through every stage: read, settle the unit,
+// make pieces, check, compute set-up figures, decide the verdict, and write the
+// files of a report.
+//
+// In go a DXF and the shop's settings; out come an Outcome and, in a folder of
+// the caller's, report.xlsx, clean.dxf, marked.dxf and result.json. The package
+// has no view on where templates come from: the check command walks folders,
+// package watch serves a shop's folder.
+package pipeline
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"runtime/debug"
+	"time"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+	"trueup/pipeline/settings"
+	"trueup/report"
+	"trueup/rules"
+	"trueup/rules/shop"
+)
+
+// Input is one template to process.
+type Input struct {
+	File      string                     // as named in messages and in the result document
+	Job       string                     // path of the job, slash separated, without .dxf; may be empty
+	Revision  int                        // 0 outside a shop's folders
+	Drawing   io.Reader                  // the DXF
+	Decisions map[string]report.Decision // by flag key, from earlier revisions
+	Released  string                     // the revision of this job that was released, "" when none was
+}
+
+// Outcome is what became of a template. Result is never nil; the others are nil
+// when the template failed before them.
+type Outcome struct {
+	Result   *report.Result
+	Template *piece.Template
+	Setups   map[string]*shop.Setup
+	drawing  *dxfio.Drawing // local millimetres
+	settings *settings.Settings
+}
+
+// Process runs one template through every stage. It never panics and always
+// gives an Outcome: a bad drawing, a fault in a stage, the job time of the
+// settings and a cancelled ctx all end as the verdict failed with one sentence.
+func Process(ctx context.Context, in Input, s *settings.Settings) *Outcome {
+	digest := &tally{hash: sha256.New()}
+	source := func() report.Source {
+		return report.Source{File: in.File, SHA256: hex.EncodeToString(digest.hash.Sum(nil)), Bytes: digest.bytes}
+	}
+	limit := time.Duration(s.JobTime * float64(time.Second))
+	work, cancel := context.WithTimeoutCause(ctx, limit, fmt.Errorf(
+		"%s: not done after %v; simplify the drawing, or raise job_time in the settings", in.File, limit))
+	defer cancel()
+
+	done := make(chan *Outcome, 1)
+	go func() {
+		defer func() {
+			if r := recover(); r != nil {
+				slog.Error("a stage panicked", "file", in.File, "panic", r, "stack", string(debug.Stack()))
+				err := fmt.Errorf("%s: a fault in trueup stopped this template (%v); keep the file and report it", in.File, r)
+				done <- &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), settings: s}
+			}
+		}()
+		out, err := process(work, in, s, digest, source)
+		if err != nil {
+			out = &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), settings: s}
+		}
+		done <- out
+	}()
+	select {
+	case out := <-done:
+		return out
+	case <-work.Done():
+		// Stages look at the context between and while reading; what still runs
+		// then is bounded by the limits of reading and its result is dropped.
+		src := report.Source{File: in.File}
+		return &Outcome{Result: report.FailedResult(src, in.Job, in.Revision, context.Cause(work)), settings: s}
+	}
+}
+
+func process(ctx context.Context, in Input, s *settings.Settings, digest *tally, source func() report.Source) (*Outcome, error) {
+	from := &contextReader{ctx, io.TeeReader(in.Drawing, digest)}
+	raw, err := dxfio.Read(from, dxfio.Options{File: in.File, Limits: s.Reading, AreaLayer: s.Pieces.Roles.Cutting})
+	if err == nil || digest.bytes < s.Reading.FileBytes {
+		// The reader stops at the end mark or at a fault; the digest is of the whole file.
+		if _, rest := io.Copy(io.Discard, io.LimitReader(from, s.Reading.FileBytes)); rest != nil && err == nil {
+			err = fmt.Errorf("%s: %w", in.File, rest)
+		}
+	}
+	if cause := context.Cause(ctx); cause != nil {
+		return nil, cause
+	}
+	if err != nil {
+		return nil, err
+	}
+	t, local, err := makeTemplate(raw, s)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", in.File, err)
+	}
+	if cause := context.Cause(ctx); cause != nil {
+		return nil, cause
+	}
+	setups := map[string]*shop.Setup{}
+	for i := range t.Pieces {
+		setup := shop.SetUp(&t.Pieces[i], t, &s.Shop)
+		setups[t.Pieces[i].ID] = &setup
+	}
+	findings := rules.Run(&rules.Input{Template: t, Settings: &s.Rules, Shop: &s.Shop, Setups: setups, Released: in.Released})
+	if cause := context.Cause(ctx); cause != nil {
+		return nil, cause
+	}
+	result := report.Build(report.Input{
+		Source: source(), Job: in.Job, Revision: in.Revision, Template: t, Findings: findings,
+		Setups: setups, Decisions: in.Decisions, SeamSupported: seamSupported(t, s),
+	})
+	if len(t.Pieces) == 0 {
+		result.Error = fmt.Sprintf("%s: %s", in.File, whyNoPiece(raw, t, &s.Pieces.Roles))
+	}
+	return &Outcome{Result: result, Template: t, Setups: setups, drawing: local, settings: s}, nil
+}
+
+// seamSupported tells report which seams have support under them.
+func seamSupported(t *piece.Template, s *settings.Settings) func(string) (bool, bool) {
+	return func(id string) (bool, bool) {
+		for i := range t.Seams {
+			if t.Seams[i].ID == id {
+				return rules.SeamSupported(t, &t.Seams[i], s.Rules.Support.Bearing)
+			}
+		}
+		return false, false
+	}
+}
+
+// tally hashes and counts the bytes of a file as they pass.
+type tally struct {
+	hash interface {
+		io.Writer
+		Sum([]byte) []byte
+	}
+	bytes int64
+}
+
+func (t *tally) Write(p []byte) (int, error) {
+	t.bytes += int64(len(p))
+	return t.hash.Write(p)
+}
+
+// contextReader stops reading when its context is done.
+type contextReader struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (r *contextReader) Read(p []byte) (int, error) {
+	if r.ctx.Err() != nil {
+		return 0, context.Cause(r.ctx)
+	}
+	n, err := r.r.Read(p)
+	if err != nil && !errors.Is(err, io.EOF) {
+		err = fmt.Errorf("reading stopped: %w; copy the file again", err)
+	}
+	return n, err
+}

@@ -1,0 +1,56 @@
+package pipeline
+
+import (
+	"fmt"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+	"trueup/pipeline/settings"
+)
+
+// makeTemplate settles the drawing's unit and makes its pieces. The header
+// decides; without one the shop's setting; without that the more plausible of
+// millimetre and inch, with a problem that the rule units-unknown reports.
+func makeTemplate(raw *dxfio.Drawing, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
+	if raw.Units.Known() {
+		return build(raw, raw.Units, "header", s)
+	}
+	if u, ok := dxfio.ParseUnit(s.Units); ok {
+		return build(raw, u, "settings", s)
+	}
+	t, local, err := build(raw, dxfio.UnitMillimetre, "assumed", s)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !piece.Plausible(t) {
+		inch, inchLocal, err := build(raw, dxfio.UnitInch, "assumed", s)
+		if err != nil {
+			return nil, nil, err
+		}
+		if piece.Plausible(inch) {
+			t, local = inch, inchLocal
+		}
+	}
+	t.Problems = append(t.Problems, piece.Problem{
+		Kind: piece.UnitsUnknown,
+		Why:  fmt.Sprintf("the header names no unit; %s was assumed from the sizes", t.Units.Drawing),
+	})
+	return t, local, nil
+}
+
+func build(raw *dxfio.Drawing, u dxfio.Unit, from string, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
+	local, shift := raw.Millimetres(u)
+	t, err := piece.Build(local, s.Pieces, s.Closing)
+	if err != nil {
+		return nil, nil, err
+	}
+	t.Shift, t.Units = shift, piece.Units{Drawing: u, From: from}
+	if len(t.Pieces) > 0 && !piece.Plausible(t) {
+		depth := piece.DepthOfLargest(t)
+		t.Problems = append(t.Problems, piece.Problem{
+			Kind: piece.UnitsImplausible, Measured: depth,
+			Why: fmt.Sprintf("read in %s, the largest top is about %.4g mm deep", u, depth),
+		})
+	}
+	return t, local, nil
+}

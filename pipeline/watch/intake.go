@@ -1,0 +1,231 @@
+package watch
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"path"
+	"slices"
+	"time"
+)
+
+// maxDepth bounds how deep folders in drop/ are followed.
+const maxDepth = 32
+
+// candidate is a template in drop/ as it was last seen.
+type candidate struct {
+	name  string // below drop/
+	size  int64
+	mod   time.Time
+	since time.Time // when it was first seen like this
+	ends  ending
+	// notBefore holds back a candidate whose claim did not come about.
+	notBefore time.Time
+	tries     int
+	busy      bool // a worker has it
+	told      bool // said once that it waits
+}
+
+// ending is what is known about a candidate's last bytes.
+type ending int
+
+const (
+	endUnknown ending = iota
+	endProper
+	endMissing
+)
+
+// intake watches drop/ through repeated scans. It is used by one goroutine.
+type intake struct {
+	settle, patience time.Duration
+	candidates       map[string]*candidate
+	others           map[string]string // name: why it is left alone; each listed once
+	waiting          int               // temporary names at the last scan
+	tell             func(name, why string)
+}
+
+func newIntake(tell func(name, why string)) *intake {
+	return &intake{candidates: map[string]*candidate{}, others: map[string]string{}, tell: tell}
+}
+
+// scan looks through drop/ and brings the candidates up to date. What it cannot
+// read (a folder removed meanwhile, a denied permission) it reports and passes over; the
+// error is that of drop/ itself.
+func (in *intake) scan(f *folder, now time.Time) error {
+	seen := map[string]bool{}
+	in.waiting = 0
+	if err := in.scanFolder(f, "", 0, now, seen); err != nil {
+		return err
+	}
+	for name, c := range in.candidates {
+		if !seen[name] && !c.busy {
+			delete(in.candidates, name)
+		}
+	}
+	for name := range in.others {
+		if !seen[name] {
+			delete(in.others, name)
+		}
+	}
+	return nil
+}
+
+func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, seen map[string]bool) error {
+	entries, err := f.readDir(path.Join(dropDir, below))
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		name := path.Join(below, e.Name())
+		kind := kindOfName(e.Name())
+		switch {
+		case kind == nameTemporary:
+			in.waiting++
+		case e.IsDir() && depth >= maxDepth:
+			in.leave(name, "folders are nested too deep", seen)
+		case e.IsDir():
+			if err := in.scanFolder(f, name, depth+1, now, seen); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				in.leave(name, "cannot be read: "+err.Error(), seen)
+				in.keepBelow(name, seen)
+			}
+		case e.Type()&fs.ModeSymlink != 0:
+			in.leave(name, "a link: not followed", seen)
+		case !e.Type().IsRegular():
+			in.leave(name, "not a file", seen)
+		case kind == nameOther:
+			in.leave(name, "not a .dxf", seen)
+		default:
+			in.see(f, name, now, seen)
+		}
+	}
+	return nil
+}
+
+// see notes a template's size and time, and starts its clock again when they changed.
+func (in *intake) see(f *folder, name string, now time.Time, seen map[string]bool) {
+	info, err := f.lstat(path.Join(dropDir, name))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return // taken or removed since the folder was listed
+	case err != nil:
+		in.leave(name, "cannot be looked at: "+err.Error(), seen)
+		return
+	}
+	seen[name] = true
+	c := in.candidates[name]
+	if c == nil {
+		c = &candidate{name: name}
+		in.candidates[name] = c
+	} else if c.size == info.Size() && c.mod.Equal(info.ModTime()) {
+		return
+	}
+	if c.busy {
+		return
+	}
+	*c = candidate{name: name, size: info.Size(), mod: info.ModTime(), since: now}
+}
+
+// keepBelow keeps what was known below a folder that could not be read now.
+func (in *intake) keepBelow(name string, seen map[string]bool) {
+	for known := range in.candidates {
+		if len(known) > len(name) && known[:len(name)] == name && known[len(name)] == '/' {
+			seen[known] = true
+		}
+	}
+}
+
+func (in *intake) leave(name, why string, seen map[string]bool) {
+	seen[name] = true
+	if in.others[name] != why {
+		in.others[name] = why
+		in.tell(name, why)
+	}
+}
+
+// ready gives the candidates that can be claimed now, those that have stood
+// still longest first. Reading a file's end is what decides last.
+func (in *intake) ready(f *folder, now time.Time) []*candidate {
+	var list []*candidate
+	for _, c := range in.candidates {
+		if c.busy || now.Sub(c.since) < in.settle || now.Before(c.notBefore) {
+			continue
+		}
+		if c.ends == endUnknown {
+			c.ends = in.ending(f, c, now)
+		}
+		if c.ends == endProper || c.ends == endMissing && now.Sub(c.since) >= in.patience {
+			list = append(list, c)
+		} else if c.ends == endMissing && !c.told {
+			c.told = true
+			in.tell(c.name, "does not end as a DXF ends: waited for")
+		}
+	}
+	slices.SortFunc(list, func(a, b *candidate) int {
+		return cmp.Or(a.since.Compare(b.since), cmp.Compare(a.name, b.name))
+	})
+	return list
+}
+
+// ending reads a candidate's end. While the file cannot be opened, for instance
+// because its writer holds it, nothing is known and it is tried again later.
+func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
+	retry := func() ending {
+		c.tries++
+		c.notBefore = now.Add(pause(c.tries))
+		return endUnknown
+	}
+	file, err := openExclusive(f, path.Join(dropDir, c.name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return endUnknown
+	}
+	if err != nil {
+		if !c.told {
+			c.told = true
+			in.tell(c.name, "cannot be opened, tried again: "+err.Error())
+		}
+		return retry()
+	}
+	defer file.Close()
+	ok, err := endsAsDXF(file, c.size)
+	switch {
+	case err != nil:
+		return retry()
+	case ok:
+		c.tries, c.notBefore = 0, time.Time{}
+		return endProper
+	}
+	c.tries, c.notBefore = 0, time.Time{}
+	return endMissing
+}
+
+// next is when something in drop/ can become ready without any change: the
+// earliest end of a settle time, a patience or a pause; false when nothing waits.
+func (in *intake) next() (time.Time, bool) {
+	var first time.Time
+	for _, c := range in.candidates {
+		if c.busy {
+			continue
+		}
+		at := c.since.Add(in.settle)
+		if c.ends == endMissing {
+			at = c.since.Add(in.patience)
+		}
+		if at.Before(c.notBefore) {
+			at = c.notBefore
+		}
+		if first.IsZero() || at.Before(first) {
+			first = at
+		}
+	}
+	return first, !first.IsZero()
+}
+
+// pause is how long to wait before the given attempt, counted from 1: doubling
+// from a quarter second to half a minute.
+func pause(attempt int) time.Duration {
+	const first, most = 250 * time.Millisecond, 30 * time.Second
+	if attempt > 7 {
+		return most
+	}
+	return min(first<<max(attempt-1, 0), most)
+}

@@ -1,0 +1,123 @@
+package pipeline
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"trueup/dxfio"
+	"trueup/report"
+	"trueup/rules"
+)
+
+// The files of a report.
+const (
+	WorkbookFile = "report.xlsx"
+	CleanFile    = "clean.dxf"
+	MarkedFile   = "marked.dxf"
+	ResultFile   = "result.json"
+	ReasonFile   = "reason.txt" // of a failed template, instead of the first three
+)
+
+// Write writes the files of the report into dir, which exists. Each is written
+// beside its place and renamed, so that a reader never meets half a file.
+// Earlier is the result of the revision before, nil when there is none; notes
+// stand on the workbook's first sheet.
+func (o *Outcome) Write(dir string, earlier *report.Result, notes []string) error {
+	files := []namedFile{{ResultFile, func(w io.Writer) error { return o.Result.WriteJSON(w, true) }}}
+	if o.Template == nil || len(o.Template.Pieces) == 0 {
+		files = append(files, namedFile{ReasonFile, o.writeReason})
+	} else {
+		unit := o.unit()
+		files = append(files,
+			namedFile{WorkbookFile, func(w io.Writer) error { return o.Workbook(w, earlier, notes) }},
+			namedFile{CleanFile, func(w io.Writer) error { return dxfio.Write(w, report.CleanDrawing(o.Template, unit)) }},
+		)
+		for id, name := range report.PieceFiles(o.Result) {
+			files = append(files, namedFile{name, func(w io.Writer) error { return report.PieceSVG(w, o.workbookInput(earlier, notes), id) }})
+		}
+	}
+	if o.drawing != nil {
+		files = append(files, namedFile{MarkedFile, func(w io.Writer) error {
+			return dxfio.Write(w, report.MarkedDrawing(o.drawing, o.Template.Shift, o.Result, o.unit()))
+		}})
+	}
+	for _, f := range files {
+		if err := writeFile(filepath.Join(dir, f.name), f.write); err != nil {
+			return fmt.Errorf("%s: %w", f.name, err)
+		}
+	}
+	return nil
+}
+
+type namedFile struct {
+	name  string
+	write func(io.Writer) error
+}
+
+// Workbook writes report.xlsx.
+func (o *Outcome) Workbook(w io.Writer, earlier *report.Result, notes []string) error {
+	return report.Workbook(w, o.workbookInput(earlier, notes))
+}
+
+func (o *Outcome) workbookInput(earlier *report.Result, notes []string) report.WorkbookInput {
+	return report.WorkbookInput{Result: o.Result, Template: o.Template, Limits: Limits(o.settings), Earlier: earlier, Notes: notes, Settings: o.settings.Report}
+}
+
+// unit returns the unit of the drawings written.
+func (o *Outcome) unit() dxfio.Unit {
+	switch o.settings.CleanUnit {
+	case "mm":
+		return dxfio.UnitMillimetre
+	case "in":
+		return dxfio.UnitInch
+	default:
+		return o.Template.Units.Drawing
+	}
+}
+
+func (o *Outcome) writeReason(w io.Writer) error {
+	_, err := fmt.Fprintf(w, "%s\n\nThe template was not used. Nothing was cut, nothing was changed.\nfile:   %s\nsha256: %s\nbytes:  %d\n",
+		o.Result.Error, o.Result.Source.File, o.Result.Source.SHA256, o.Result.Source.Bytes)
+	if err != nil {
+		return err
+	}
+	for _, f := range o.Result.Flags {
+		if f.Severity == string(rules.Stop) {
+			if _, err := fmt.Fprintf(w, "\n%s %s\n   %s\n", f.ID, f.Message, f.Remedy); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// writeFile writes path by way of a temporary file beside it.
+func writeFile(path string, write func(io.Writer) error) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(path), ".trueup-*")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, f.Close(), os.Remove(f.Name()))
+		}
+	}()
+	b := bufio.NewWriterSize(f, 1<<16)
+	if err := write(b); err != nil {
+		return err
+	}
+	if err := b.Flush(); err != nil {
+		return err
+	}
+	if err := f.Chmod(0o644); err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return os.Rename(f.Name(), path)
+}
