@@ -91,5 +91,9 @@ func open(ctx context.Context, it Item, s *settings.Settings) *Outcome {
 		return fail(fmt.Errorf("%s: cannot be opened: %w; check that it is there and may be read", it.File, err))
 	}
 	defer f.Close()
-	return Process(ctx, Input{File: it.File, Job: it.Job, Drawing: f}, s)
+	var size int64
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+		size = info.Size()
+	}
+	return Process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: size}, s)
 }

@@ -25,6 +25,7 @@ import (
 	"trueup/report"
 	"trueup/rules"
 	"trueup/rules/shop"
+	"trueup/rules/support"
 )
 
 // Input is one template to process.
@@ -35,6 +36,13 @@ type Input struct {
 	Drawing   io.Reader                  // the DXF
 	Decisions map[string]report.Decision // by flag key, from earlier revisions
 	Released  string                     // the revision of this job that was released, "" when none was
+}
+
+// Carried is a decision of an earlier revision; it holds for the flag with the
+// same key, or with a key next to it (see rules.SameKey).
+type Carried struct {
+	Key      string
+	Decision report.Decision
 }
 
 // Outcome is what became of a template. Result is never nil; the others are nil
@@ -88,7 +96,9 @@ func Process(ctx context.Context, in Input, s *settings.Settings) *Outcome {
 
 func process(ctx context.Context, in Input, s *settings.Settings, digest *tally, source func() report.Source) (*Outcome, error) {
 	from := &contextReader{ctx, io.TeeReader(in.Drawing, digest)}
-	raw, err := dxfio.Read(from, dxfio.Options{File: in.File, Limits: s.Reading, AreaLayer: s.Pieces.Roles.Cutting})
+	assumed, _ := dxfio.ParseUnit(s.Units)
+	raw, err := dxfio.Read(from, dxfio.Options{
+		File: in.File, Limits: s.Reading, AreaLayer: s.Pieces.Roles.Cutting, AssumedUnit: assumed, Size: in.Size})
 	if err == nil || digest.bytes < s.Reading.FileBytes {
 		// The reader stops at the end mark or at a fault; the digest is of the whole file.
 		if _, rest := io.Copy(io.Discard, io.LimitReader(from, s.Reading.FileBytes)); rest != nil && err == nil {
@@ -119,7 +129,7 @@ func process(ctx context.Context, in Input, s *settings.Settings, digest *tally,
 	}
 	result := report.Build(report.Input{
 		Source: source(), Job: in.Job, Revision: in.Revision, Template: t, Findings: findings,
-		Setups: setups, Decisions: in.Decisions, SeamSupported: seamSupported(t, s),
+		Setups: setups, Decisions: decisions(findings.Flags, in.Carried), SeamSupported: seamSupported(t, s),
 	})
 	if len(t.Pieces) == 0 {
 		result.Error = fmt.Sprintf("%s: %s", in.File, whyNoPiece(raw, t, &s.Pieces.Roles))
@@ -127,12 +137,32 @@ func process(ctx context.Context, in Input, s *settings.Settings, digest *tally,
 	return &Outcome{Result: result, Template: t, Setups: setups, drawing: local, settings: s}, nil
 }
 
+// decisions finds, for each flag, the decision that was made about it before.
+// An exact key wins over a neighbouring one, and each decision serves once.
+func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision {
+	out, used := map[string]report.Decision{}, make([]bool, len(carried))
+	for _, same := range []func(a, b string) bool{func(a, b string) bool { return a == b }, rules.SameKey} {
+		for _, f := range flags {
+			if _, decided := out[f.Key]; decided {
+				continue
+			}
+			for i, c := range carried {
+				if !used[i] && same(f.Key, c.Key) {
+					out[f.Key], used[i] = c.Decision, true
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
 // seamSupported tells report which seams have support under them.
 func seamSupported(t *piece.Template, s *settings.Settings) func(string) (bool, bool) {
 	return func(id string) (bool, bool) {
 		for i := range t.Seams {
 			if t.Seams[i].ID == id {
-				return rules.SeamSupported(t, &t.Seams[i], s.Rules.Support.Bearing)
+				return support.SeamSupported(t, &t.Seams[i], s.Rules.Support.Bearing)
 			}
 		}
 		return false, false

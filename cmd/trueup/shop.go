@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+	"trueup/pipeline"
+	"trueup/pipeline/settings"
+	"trueup/pipeline/watch"
+)
+
+// shopCommands are the commands that work on a shop's folder.
+func shopCommands() []*cobra.Command {
+	return []*cobra.Command{initCommand(), watchCommand(), statusCommand(), serviceCommand()}
+}
+
+func initCommand() *cobra.Command {
+	var sample string
+	cmd := &cobra.Command{
+		Use:   "init SHOP",
+		Short: "Make the folders of a shop and its settings file",
+		Long: `Makes drop, review, ready, returned and failed below SHOP and writes trueup.toml
+with every setting explained. What is there already stays as it is.
+
+With --from, the layers of a drawing of yours are looked up first, and those without
+a role are listed in trueup.toml for you to place.`,
+		Example: "  trueup init /srv/stone\n  trueup init --from kitchen.dxf /srv/stone",
+		Args:    exactly(1, "one SHOP folder"),
+	}
+	cmd.Flags().StringVar(&sample, "from", "", "a `DRAWING` of yours to look up the layers of")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		s := settings.Default()
+		head := ""
+		if sample != "" {
+			doc, err := readLayers(sample, s.Reading, &s.Pieces.Roles)
+			if err != nil {
+				return err
+			}
+			head = layerNotes(doc)
+			if u, ok := dxfio.ParseUnit(doc.Units); ok {
+				s.Units = u.String()
+			}
+		}
+		var text bytes.Buffer
+		text.WriteString(head)
+		if err := s.WriteTOML(&text); err != nil {
+			return err
+		}
+		if err := watch.Init(args[0], text.String()); err != nil {
+			return err
+		}
+		fmt.Fprintf(cmd.ErrOrStderr(), "the shop folder is ready; put templates into %s and start: trueup watch %s\n",
+			filepath.Join(args[0], "drop"), args[0])
+		return nil
+	}
+	return cmd
+}
+
+// layerNotes lists what a drawing's layers were taken for, as TOML comments.
+func layerNotes(doc *layersDocument) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# Layers found in %s:\n", printable(doc.File))
+	for _, l := range doc.Layers {
+		role := l.Role
+		switch {
+		case role == string(piece.NoRole) && l.CurveLength > 0:
+			role = "NO ROLE: add its name under pieces.roles below"
+		case role == string(piece.NoRole):
+			role = "no curves, no role needed"
+		}
+		fmt.Fprintf(&b, "#   %-24s %s\n", printable(l.Name), role)
+	}
+	b.WriteString("\n")
+	return b.String()
+}
+
+func watchCommand() *cobra.Command {
+	var file string
+	var logs logFlags
+	cmd := &cobra.Command{
+		Use:   "watch SHOP",
+		Short: "Serve a shop's folder until stopped",
+		Long: `Takes the templates that arrive in SHOP/drop, publishes each one's report in review,
+ready or failed, and reads the office's decisions from the workbooks in review.
+Stops on an interrupt, after the templates in work.
+
+Settings come from SHOP/trueup.toml and are taken up without a restart.`,
+		Example: "  trueup init /srv/stone\n  trueup watch /srv/stone",
+		Args:    exactly(1, "one SHOP folder"),
+	}
+	cmd.Flags().StringVar(&file, "settings", "", "settings `FILE` instead of SHOP/trueup.toml")
+	logs.add(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		log, done, err := logs.open(cmd.ErrOrStderr())
+		if err != nil {
+			return err
+		}
+		defer done()
+		s, err := newService(args[0], file, log)
+		if err != nil {
+			return err
+		}
+		if err := s.Run(cmd.Context()); err != nil && !errors.Is(err, context.Canceled) {
+			return err
+		}
+		return nil
+	}
+	return cmd
+}
+
+// loadShop reads the settings of a shop, from file when it is given.
+func loadShop(shop, file string) (settings.Settings, error) {
+	if file != "" {
+		return settings.Load(file)
+	}
+	return pipeline.ShopSettings(shop)
+}
+
+// needShop refuses a folder that trueup init has not made.
+func needShop(shop string) error {
+	info, err := os.Stat(filepath.Join(shop, "drop"))
+	if errors.Is(err, fs.ErrNotExist) || err == nil && !info.IsDir() {
+		return fmt.Errorf("%s is not a shop folder; `trueup init %s` makes it one", shop, shop)
+	}
+	return err
+}

@@ -1,0 +1,75 @@
+package pipeline
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+)
+
+func touch(t *testing.T, path string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestFind(t *testing.T) {
+	root := t.TempDir()
+	for _, f := range []string{"b.dxf", "a.DXF", "sub/c.dxf", "notes.txt", "odd.dxf/inside.dxf", "other/c.dxf"} {
+		touch(t, filepath.Join(root, f))
+	}
+	if err := os.Symlink("b.dxf", filepath.Join(root, "link.dxf")); err != nil {
+		t.Fatal(err)
+	}
+	items, err := Find([]string{root, filepath.Join(root, "other", "c.dxf"), filepath.Join(root, "notes.txt")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var files, jobs, faults []string
+	for _, it := range items {
+		files = append(files, it.File)
+		jobs = append(jobs, it.Job)
+		if it.Fault != nil {
+			faults = append(faults, it.Fault.Error())
+		}
+	}
+	if want := []string{"a.DXF", "b.dxf", "link.dxf", "odd.dxf", "other/c.dxf", "sub/c.dxf", "c.dxf", "notes.txt"}; !reflect.DeepEqual(files, want) {
+		t.Errorf("files %q, want %q", files, want)
+	}
+	if want := []string{"a", "b", "link", "odd", "other/c", "sub/c", "c", "notes.txt"}; !reflect.DeepEqual(jobs, want) {
+		t.Errorf("jobs %q, want %q", jobs, want)
+	}
+	if len(faults) != 2 || !strings.Contains(faults[0], "link.dxf: is a link") || !strings.Contains(faults[1], "odd.dxf: is a folder") {
+		t.Errorf("faults %q", faults)
+	}
+}
+
+func TestFindSameJobTwice(t *testing.T) {
+	a, b := t.TempDir(), t.TempDir()
+	touch(t, filepath.Join(a, "kitchen.dxf"))
+	touch(t, filepath.Join(b, "Kitchen.dxf"))
+	items, err := Find([]string{a, b})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if items[0].Job != "kitchen" || items[1].Job != "Kitchen-2" {
+		t.Errorf("jobs %q and %q would share a folder", items[0].Job, items[1].Job)
+	}
+}
+
+func TestFindNothing(t *testing.T) {
+	empty := t.TempDir()
+	for _, tc := range []struct{ path, want string }{
+		{filepath.Join(empty, "missing.dxf"), "no such file or folder"},
+		{empty, "no .dxf file"},
+	} {
+		if _, err := Find([]string{tc.path}); err == nil || !strings.Contains(err.Error(), tc.want) {
+			t.Errorf("%s: got %v, want %q", tc.path, err, tc.want)
+		}
+	}
+}

@@ -1,0 +1,97 @@
+package pipeline
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"trueup/pipeline/settings"
+	"trueup/pipeline/watch"
+	"trueup/report"
+)
+
+// Processor returns what the service does with one template: the same stages as
+// the check command, with the revision before it, the decisions carried over
+// and the released revision taken into account.
+func Processor(s *settings.Settings) watch.Processor {
+	return watch.ProcessorFunc(func(ctx context.Context, in watch.Work) (watch.Outcome, error) {
+		o, err := serve(ctx, in, s)
+		if err != nil {
+			return watch.Outcome{}, err
+		}
+		n := report.Counts(o.Result)
+		return watch.Outcome{Verdict: o.Result.Verdict, Error: o.Result.Error, Counts: watch.Counts{
+			Pieces: len(o.Result.Pieces), Stops: n.Stop, Warnings: n.Warn, Notes: n.Note,
+			Repairs: len(o.Result.Repairs), Unchecked: len(o.Result.Unchecked),
+		}}, nil
+	})
+}
+
+func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, error) {
+	earlier, err := readResult(in.Earlier)
+	if err != nil {
+		return nil, err
+	}
+	released, err := readResult(in.Released)
+	if err != nil {
+		return nil, err
+	}
+	f, err := os.Open(in.Original)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	input := Input{File: in.File, Job: in.Job, Revision: in.Revision, Drawing: f, Size: in.Bytes}
+	for _, c := range in.Carried {
+		input.Carried = append(input.Carried, Carried{c.Key, c.Decision})
+	}
+	if released != nil {
+		input.Released = fmt.Sprintf("revision %d", released.Revision)
+	}
+	o := Process(ctx, input, s)
+	if ctx.Err() != nil {
+		return nil, context.Cause(ctx) // told to stop: the template is given back, not failed
+	}
+	return o, o.Write(in.OutDir, earlier, nil)
+}
+
+// readResult reads a result document; no path or no file gives nil.
+func readResult(path string) (*report.Result, error) {
+	if path == "" {
+		return nil, nil
+	}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	var r report.Result
+	if err := json.Unmarshal(data, &r); err != nil {
+		return nil, fmt.Errorf("%s: %w; put the file back as it was published", path, err)
+	}
+	return &r, nil
+}
+
+// ShopSettings reads SHOP/trueup.toml; without one the built-in settings hold.
+func ShopSettings(shop string) (settings.Settings, error) {
+	path := filepath.Join(shop, "trueup.toml")
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return settings.Default(), nil
+	}
+	return settings.Load(path)
+}
+
+// WatchSettings returns the service's settings with the one job time that holds
+// for every command.
+func WatchSettings(s *settings.Settings) watch.Settings {
+	w := s.Watch
+	w.JobTime = time.Duration(s.JobTime * float64(time.Second))
+	return w
+}

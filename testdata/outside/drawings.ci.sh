@@ -1,0 +1,2 @@
+set -euo pipefail
+"$PYTHON" testdata/outside/drawings_check.py "$DEMO"
