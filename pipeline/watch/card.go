@@ -23,6 +23,7 @@ type card struct {
 
 	Modified  time.Time `json:"modified"` // the original's own time
 	Claimed   time.Time `json:"claimed"`
+	Unended   bool      `json:"unended,omitempty"` // taken because its end did not come in time
 	Published time.Time `json:"published,omitzero"`
 	Server    string    `json:"server"`
 

@@ -38,7 +38,7 @@ func (s *Service) acquire(f *folder, key string, c card) (claim, error) {
 	} else if len(entries) > 0 {
 		return claim{}, errHeld
 	}
-	stage := path.Join(stageDir, s.name+"-"+strconv.FormatUint(s.count.Add(1), 10))
+	stage := f.temporary()
 	err := f.mkdirAll(path.Join(stage, path.Base(cl.dir(s.name))))
 	if err == nil {
 		err = f.writeFile(path.Join(stage, path.Base(cl.dir(s.name)), cardFile), c.bytes())

@@ -7,8 +7,6 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"strconv"
-	"sync/atomic"
 )
 
 // Names inside a shop folder.
@@ -44,8 +42,9 @@ func states() []string { return []string{readyDir, reviewDir, returnedDir, faile
 // It is opened for one pass or one job and closed again, so that an idle service
 // neither keeps a share from being unmounted nor clings to one that was replaced.
 type folder struct {
-	root *os.Root
-	path string // absolute
+	root   *os.Root
+	path   string // absolute
+	server string // whose temporary files these are
 	// before is asked before every operation, so that tests can let any one of
 	// them fail; nil in the service.
 	before func(op, name string) error
@@ -55,12 +54,12 @@ type folder struct {
 // gone leaves an empty folder behind, in which nothing must be created.
 var errNoShop = errors.New("there is no drop/ in it: not set up with trueup init, or the share is not there")
 
-func openFolder(shop string, before func(op, name string) error) (*folder, error) {
+func openFolder(shop, server string, before func(op, name string) error) (*folder, error) {
 	root, err := os.OpenRoot(shop)
 	if err != nil {
 		return nil, fmt.Errorf("shop folder %s: %w", shop, err)
 	}
-	f := &folder{root: root, path: shop, before: before}
+	f := &folder{root: root, path: shop, server: server, before: before}
 	info, err := f.lstat(dropDir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist), err == nil && !info.IsDir():
@@ -178,13 +177,11 @@ func (f *folder) removeScratch(name string) error {
 	return f.root.RemoveAll(name)
 }
 
-// temporaries numbers the files of replaceFile within this process.
-var temporaries atomic.Uint64
-
-// replaceFile writes a file beside its name, syncs it and renames it into
-// place: a reader sees the old content or the new, never a part.
+// replaceFile writes a file in .work/, syncs it and renames it into place: a
+// reader sees the old content or the new, never a part, and a crash leaves
+// nothing beside it.
 func (f *folder) replaceFile(name string, data []byte) error {
-	temporary := path.Join(path.Dir(name), ".~"+strconv.Itoa(os.Getpid())+"-"+strconv.FormatUint(temporaries.Add(1), 10)+".tmp")
+	temporary := f.temporary()
 	err := f.writeFile(temporary, data)
 	if err == nil {
 		err = f.rename(temporary, name)
@@ -194,6 +191,9 @@ func (f *folder) replaceFile(name string, data []byte) error {
 	}
 	return err
 }
+
+// temporary is a fresh name for a file or folder that is about to be put in place.
+func (f *folder) temporary() string { return path.Join(stageDir, f.server+"-"+nonce()) }
 
 // writeFile creates a file that must not exist, and syncs it.
 func (f *folder) writeFile(name string, data []byte) error {

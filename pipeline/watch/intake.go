@@ -23,6 +23,7 @@ type candidate struct {
 	notBefore time.Time
 	tries     int
 	busy      bool // a worker has it
+	blocked   bool // its job is in work here: the end of that wakes the loop
 	told      bool // said once that it waits
 }
 
@@ -147,6 +148,7 @@ func (in *intake) leave(name, why string, seen map[string]bool) {
 func (in *intake) ready(f *folder, now time.Time) []*candidate {
 	var list []*candidate
 	for _, c := range in.candidates {
+		c.blocked = false
 		if c.busy || now.Sub(c.since) < in.settle || now.Before(c.notBefore) {
 			continue
 		}
@@ -203,7 +205,7 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 func (in *intake) next() (time.Time, bool) {
 	var first time.Time
 	for _, c := range in.candidates {
-		if c.busy {
+		if c.busy || c.blocked {
 			continue
 		}
 		at := c.since.Add(in.settle)

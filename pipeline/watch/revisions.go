@@ -81,7 +81,7 @@ func (s *Service) canonicalName(f *folder, job string) (string, error) {
 
 // recordName records a spelling unless another server was first, and gives the one that stands.
 func (s *Service) recordName(f *folder, record, job string) ([]byte, error) {
-	temporary := path.Join(stageDir, s.name+"-name-"+strconv.FormatUint(s.count.Add(1), 10))
+	temporary := f.temporary()
 	if err := f.writeFile(temporary, []byte(job)); err != nil {
 		return nil, err
 	}

@@ -8,8 +8,19 @@ import (
 
 // drawing streams entities as ASCII DXF. Errors surface when it is flushed.
 type drawing struct {
-	w   *bufio.Writer
-	buf []byte
+	w      *bufio.Writer
+	buf    []byte
+	handle int64
+}
+
+// start begins an entity with the handle and subclass marks that AC1015 wants.
+func (d *drawing) start(kind, layer, subclass string) {
+	d.handle++
+	d.text(0, kind)
+	d.text(5, strconv.FormatInt(d.handle+0xff, 16))
+	d.text(100, "AcDbEntity")
+	d.text(8, layer)
+	d.text(100, subclass)
 }
 
 func (d *drawing) text(code int, s string) {
@@ -48,8 +59,7 @@ func (d *drawing) tail() {
 }
 
 func (d *drawing) line(layer string, x1, y1, x2, y2 float64) {
-	d.text(0, "LINE")
-	d.text(8, layer)
+	d.start("LINE", layer, "AcDbLine")
 	d.number(10, x1)
 	d.number(20, y1)
 	d.number(11, x2)
@@ -57,18 +67,17 @@ func (d *drawing) line(layer string, x1, y1, x2, y2 float64) {
 }
 
 func (d *drawing) arc(layer string, x, y, r, start, end float64) {
-	d.text(0, "ARC")
-	d.text(8, layer)
+	d.start("ARC", layer, "AcDbCircle")
 	d.number(10, x)
 	d.number(20, y)
 	d.number(40, r)
+	d.text(100, "AcDbArc")
 	d.number(50, start)
 	d.number(51, end)
 }
 
 func (d *drawing) circle(layer string, x, y, r float64) {
-	d.text(0, "CIRCLE")
-	d.text(8, layer)
+	d.start("CIRCLE", layer, "AcDbCircle")
 	d.number(10, x)
 	d.number(20, y)
 	d.number(40, r)
@@ -76,8 +85,7 @@ func (d *drawing) circle(layer string, x, y, r float64) {
 
 // polyline writes a closed LWPOLYLINE of x, y, bulge triples.
 func (d *drawing) polyline(layer string, xyb ...float64) {
-	d.text(0, "LWPOLYLINE")
-	d.text(8, layer)
+	d.start("LWPOLYLINE", layer, "AcDbPolyline")
 	d.integer(90, len(xyb)/3)
 	d.integer(70, 1)
 	for i := 0; i < len(xyb); i += 3 {
@@ -114,10 +122,10 @@ func (d *drawing) looseBox(layer string, x1, y1, x2, y2, r float64) {
 }
 
 func (d *drawing) label(layer string, x, y float64, s string) {
-	d.text(0, "TEXT")
-	d.text(8, layer)
+	d.start("TEXT", layer, "AcDbText")
 	d.number(10, x)
 	d.number(20, y)
 	d.number(40, 40)
 	d.text(1, s)
+	d.text(100, "AcDbText")
 }
