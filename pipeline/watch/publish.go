@@ -1,0 +1,187 @@
+package watch
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"strconv"
+	"strings"
+
+	"trueup/report"
+)
+
+// publish completes the claim's folder and makes it the revision's by one rename.
+func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) error {
+	dir := cl.dir(s.name)
+	if err := s.clear(f, dir); err != nil {
+		return err
+	}
+	if err := s.collect(f, out, dir); err != nil {
+		return err
+	}
+	c := cl.card
+	c.Verdict, c.Error, c.Counts, c.Published = outcome.Verdict, outcome.Error, outcome.Counts, timeNow()
+	if info, err := f.lstat(path.Join(dir, reportFile)); err == nil {
+		c.Workbook = &stamp{info.Size(), info.ModTime().UTC()}
+	}
+	state := readyDir
+	switch outcome.Verdict {
+	case report.Review:
+		state = reviewDir
+	case report.Failed:
+		state = failedDir
+		if err := f.writeFile(path.Join(dir, reasonFile), []byte(reasonText(c))); err != nil {
+			return err
+		}
+	}
+	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
+		return err
+	}
+	r := revision{state, c.Job, c.Revision}
+	if err := s.moveFolder(f, dir, r); err != nil {
+		return err
+	}
+	f.remove(path.Join(claimsDir, cl.key))
+	s.published(r, c)
+	return nil
+}
+
+// moveFolder makes a complete folder appear as a revision, and the move last.
+func (s *Service) moveFolder(f *folder, dir string, to revision) error {
+	if err := f.syncDir(dir); err != nil {
+		return err
+	}
+	above := path.Dir(to.dir())
+	if !f.exists(above) {
+		if err := f.mkdirAll(above); err != nil {
+			return err
+		}
+		for p := path.Dir(above); ; p = path.Dir(p) {
+			if err := f.syncDir(p); err != nil {
+				return err
+			}
+			if p == to.state {
+				break
+			}
+		}
+	}
+	if f.exists(to.dir()) {
+		return fmt.Errorf("%s: stands there already", to.dir())
+	}
+	if err := f.rename(dir, to.dir()); err != nil {
+		return err
+	}
+	// The rename is done: a failure to sync it must not lead to doing it again.
+	if err := errors.Join(f.syncDir(above), f.syncDir(path.Dir(dir))); err != nil {
+		s.log.Warn("a published folder could not be synced", "folder", to.dir(), "error", err)
+	}
+	return nil
+}
+
+// clear removes what an earlier attempt left beside the original and the card.
+func (s *Service) clear(f *folder, dir string) error {
+	entries, err := f.readDir(dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if e.Name() == originalFile || e.Name() == cardFile {
+			continue
+		}
+		if err := f.removeScratch(path.Join(dir, e.Name())); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// collect syncs what the processor wrote and moves it beside the original.
+func (s *Service) collect(f *folder, out, dir string) error {
+	entries, err := f.readDir(out)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		from := path.Join(out, e.Name())
+		switch e.Name() {
+		case originalFile, cardFile, reasonFile:
+			return fmt.Errorf("%s: the name is the service's own", from)
+		}
+		if !e.Type().IsRegular() {
+			return fmt.Errorf("%s: not a file", from)
+		}
+		if err := f.syncFile(from); err != nil {
+			return err
+		}
+		if err := f.rename(from, path.Join(dir, e.Name())); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// fileDuplicate files a template whose content is a revision already: the
+// revision notes it, and the second copy goes, once it is certain that the first
+// holds the same bytes. done is false when it does not.
+func (s *Service) fileDuplicate(f *folder, cl claim, r, newest revision) (done bool, err error) {
+	stored, copied := path.Join(r.dir(), originalFile), path.Join(cl.dir(s.name), originalFile)
+	same, err := sameContent(f, stored, copied)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, err // the office moved the folder: look again
+	}
+	if err != nil || !same {
+		return false, err
+	}
+	c, err := readCard(f, r.dir())
+	if err != nil {
+		s.log.Warn("a duplicate cannot be noted in job.json; a new one is written", "folder", r.dir(), "error", err)
+		c = card{Schema: cardSchema, ID: nonce(), Job: r.job, File: cl.card.File, Revision: r.number, SHA256: cl.card.SHA256, Bytes: cl.card.Bytes, Server: s.name, Verdict: report.Verdict(r.state)}
+	}
+	noted := false
+	for _, a := range c.Again {
+		noted = noted || a.ID == cl.card.ID
+	}
+	if !noted {
+		c.Again = append(c.Again, again{cl.card.ID, cl.card.File, timeNow()})
+		if err := f.replaceFile(path.Join(r.dir(), cardFile), c.bytes()); err != nil {
+			return false, err
+		}
+		if err := errors.Join(f.syncFile(stored), f.syncDir(r.dir())); err != nil {
+			return false, err
+		}
+	}
+	if _, err := f.lstat(stored); err != nil {
+		return false, err
+	}
+	if err := f.remove(copied); err != nil {
+		return false, err
+	}
+	log := s.log.With("job", r.job, "revision", r.number, "folder", r.dir(), "file", cl.card.File)
+	if newest.number > r.number {
+		log.Warn("dropped again with the content of an older revision: noted there, the newest stays as it is", "newest", newest.number)
+	} else {
+		log.Info("dropped again with the same content: noted, not worked on twice")
+	}
+	s.duplicate()
+	return true, s.release(f, cl)
+}
+
+// reasonText is the one page that lies beside a failed original.
+func reasonText(c card) string {
+	var b strings.Builder
+	line := func(name, value string) { fmt.Fprintf(&b, "%-10s %s\r\n", name, value) }
+	fmt.Fprintf(&b, "This template could not be worked on.\r\n\r\n")
+	line("File", c.File)
+	line("Revision", strconv.Itoa(c.Revision))
+	line("Dropped", c.Modified.Format("2006-01-02 15:04:05 UTC"))
+	line("Size", fmt.Sprintf("%d bytes", c.Bytes))
+	line("Reason", c.Error)
+	for _, n := range c.Notes {
+		line("Note", n)
+	}
+	fmt.Fprintf(&b, "\r\nThe original is kept beside this page as %s, unchanged.\r\n", originalFile)
+	fmt.Fprintf(&b, "Drop the corrected drawing under the same name: it becomes the next revision.\r\n")
+	fmt.Fprintf(&b, "To have this one tried again as it is, move %s back into %s/ under its old name.\r\n", originalFile, dropDir)
+	return b.String()
+}

@@ -1,0 +1,5 @@
+package watch
+
+import "context"
+
+func (s *Service) keepRegister(ctx context.Context) { <-ctx.Done() }

@@ -1,0 +1,122 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+	"time"
+)
+
+// Options are what a Service needs beside its folder.
+type Options struct {
+	Settings  Settings
+	Processor Processor
+	// Reload reads the shop's settings file again after it has changed. An error
+	// keeps what is in force. nil: the settings stay.
+	Reload  func(file string) (Settings, Processor, error)
+	Log     *slog.Logger // nil: slog.Default
+	Version string       // shown in the status
+}
+
+// Service watches one shop's folders.
+type Service struct {
+	shop    string // absolute
+	name    string // of this server: owner.String
+	owner   owner
+	version string
+	log     *slog.Logger
+	reload  func(file string) (Settings, Processor, error)
+
+	mu   sync.Mutex // guards the two below, which a reload replaces together
+	set  Settings
+	proc Processor
+
+	names   sync.Map      // job key: spelling
+	count   atomic.Uint64 // numbers the scratch and stage folders of this process
+	running atomic.Int64  // processors at work, abandoned ones too
+	ledger  ledger
+
+	// For tests: faults of the file system, and no events but the rescan.
+	before   func(op, name string) error
+	noEvents bool
+}
+
+// New prepares a service over the shop folder, which trueup init has set up.
+func New(shop string, o Options) (*Service, error) {
+	if o.Processor == nil {
+		return nil, errors.New("watch: no processor")
+	}
+	abs, err := filepath.Abs(shop)
+	if err != nil {
+		return nil, fmt.Errorf("shop folder %s: %w", shop, err)
+	}
+	if o.Log == nil {
+		o.Log = slog.Default()
+	}
+	me := self()
+	return &Service{
+		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload,
+		set: o.Settings, proc: o.Processor, ledger: newLedger(),
+	}, nil
+}
+
+func (s *Service) settings() Settings {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.set
+}
+
+func (s *Service) processor() Processor {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.proc
+}
+
+func (s *Service) open() (*folder, error) { return openFolder(s.shop, s.name, s.before) }
+
+// prepare makes the folders that the service itself needs below an existing drop/.
+func (s *Service) prepare() error {
+	f, err := s.open()
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	for _, dir := range append(states(), claimsDir, scratchDir+"/"+s.name, stageDir, namesDir, serversDir) {
+		if err := f.mkdirAll(dir); err != nil {
+			return fmt.Errorf("shop folder %s: %w", s.shop, err)
+		}
+	}
+	return nil
+}
+
+// Run works until ctx is done. Then templates in work get the shutdown time to
+// finish, and what is not finished is given back to drop/. The error is that
+// the folder cannot be used at the start; what fails later is waited out.
+func (s *Service) Run(ctx context.Context) error {
+	if err := s.prepare(); err != nil {
+		return err
+	}
+	s.log.Info("watching", "shop", s.shop, "server", s.name, "version", s.version)
+	work, stopWork := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopWork()
+	l := newLoop(s, work)
+	var helpers sync.WaitGroup
+	helpers.Go(func() { s.beat(ctx) })
+	helpers.Go(func() { s.keepRegister(ctx) })
+	if !s.noEvents {
+		helpers.Go(func() { s.events(ctx, l.wake) })
+	}
+	l.run(ctx)
+	l.drain(s.settings().Shutdown, stopWork)
+	helpers.Wait()
+	s.farewell()
+	s.log.Info("stopped", "server", s.name)
+	return nil
+}
+
+// giveBackTime is what giving back may take after the shutdown time is over.
+const giveBackTime = 5 * time.Second

@@ -1,0 +1,255 @@
+package watch
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"strconv"
+	"time"
+
+	"trueup/report"
+)
+
+// attempts is how often work is tried that fails for a reason which is not
+// known to pass by itself.
+const attempts = 3
+
+// take claims a template of drop/ and works on it to the end. It returns nil
+// when nothing is left to do here: published, filed as a duplicate, given back,
+// or gone; errHeld when the job is in work elsewhere.
+func (s *Service) take(ctx context.Context, cand candidate) error {
+	cl, err := s.claimTemplate(cand)
+	if err != nil || cl == nil {
+		return err
+	}
+	s.attend(ctx, *cl)
+	return nil
+}
+
+// claimTemplate moves a template out of drop/ into a claim; nil when the
+// template has gone meanwhile.
+func (s *Service) claimTemplate(cand candidate) (*claim, error) {
+	f, err := s.open()
+	if err != nil {
+		return nil, err
+	}
+	defer f.close()
+	job, changed := jobName(cand.name)
+	name, err := s.canonicalName(f, job)
+	if err != nil {
+		return nil, err
+	}
+	c := card{
+		Schema: cardSchema, ID: nonce(), Job: name, File: cand.name, Bytes: cand.size,
+		Modified: cand.mod.UTC(), Claimed: time.Now().UTC(), Server: s.name, Unended: cand.ends == endMissing,
+	}
+	if changed || name != job {
+		c.Notes = append(c.Notes, fmt.Sprintf("dropped as %q, filed as %q", cand.name, name))
+		s.log.Warn("a name is filed in another spelling", "file", cand.name, "job", name)
+	}
+	cl, err := s.acquire(f, jobKey(name), c)
+	if err != nil {
+		return nil, err
+	}
+	from, to := path.Join(dropDir, cand.name), path.Join(cl.dir(s.name), originalFile)
+	if err := f.rename(from, to); err != nil {
+		if !f.exists(to) {
+			err = errors.Join(err, s.release(f, cl))
+		}
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, nil
+		}
+		return nil, fmt.Errorf("take %s: %w", from, err)
+	}
+	return &cl, nil
+}
+
+// attend works on a claim until it is published, lost, or given back because
+// ctx is done. What can pass is waited for, however long that takes.
+func (s *Service) attend(ctx context.Context, cl claim) {
+	log := s.log.With("job", cl.card.Job, "file", cl.card.File)
+	said, unknown := "", 0
+	for attempt := 1; ; attempt++ {
+		err := s.attempt(ctx, cl, "")
+		switch {
+		case err == nil:
+			return
+		case errors.Is(err, errLost):
+			log.Warn("claim lost: another server took this one for dead and works on the job", "error", err)
+			return
+		case ctx.Err() != nil:
+			s.giveBack(cl)
+			return
+		}
+		if !passes(err) {
+			unknown++
+		}
+		if unknown >= attempts {
+			reason := fmt.Sprintf("%s: %v; tried %d times; see the service's log, then drop the file again", cl.card.File, err, unknown)
+			if err = s.attempt(ctx, cl, reason); err == nil {
+				return
+			}
+		}
+		if err.Error() != said {
+			said = err.Error()
+			log.Error("work interrupted, tried again; the original is kept", "attempt", attempt, "error", err)
+		}
+		select {
+		case <-time.After(pause(attempt)):
+		case <-ctx.Done():
+		}
+	}
+}
+
+// passes tells whether a fault can go away by itself.
+func passes(err error) bool {
+	if errors.Is(err, errNoShop) || errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
+		return true
+	}
+	for _, known := range passing() {
+		if errors.Is(err, known) {
+			return true
+		}
+	}
+	return false
+}
+
+// attempt does all the work on a claim once. With a reason the template is
+// filed as failed for it, and the processor is not asked.
+func (s *Service) attempt(ctx context.Context, cl claim, reason string) error {
+	f, err := s.open()
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	err = s.workOn(ctx, f, cl, reason)
+	if err != nil && !s.holds(f, cl) {
+		return fmt.Errorf("%w: %w", errLost, err)
+	}
+	return err
+}
+
+func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string) error {
+	original := path.Join(cl.dir(s.name), originalFile)
+	if _, err := f.lstat(original); errors.Is(err, fs.ErrNotExist) {
+		return s.release(f, cl) // the crash came before the template was taken, or after it was filed
+	}
+	ended, err := s.standStill(ctx, f, &cl)
+	if err != nil {
+		return err
+	}
+	list, taken, err := revisionsOf(f, cl.card.Job)
+	if err != nil {
+		return err
+	}
+	for _, r := range list {
+		sum, err := storedHash(f, r)
+		if err != nil {
+			return err
+		}
+		if sum == cl.card.SHA256 {
+			done, err := s.fileDuplicate(f, cl, r, list[0])
+			if done || err != nil {
+				return err
+			}
+		}
+	}
+	if taken >= maxRevision {
+		return fmt.Errorf("%s: has %d revisions, the most a job can have; move old ones away", cl.card.Job, taken)
+	}
+	cl.card.Revision = taken + 1
+	outcome := Outcome{Verdict: report.Failed, Error: reason}
+	out := path.Join(scratchDir, s.name, strconv.FormatUint(s.count.Add(1), 10))
+	defer f.removeScratch(out)
+	switch {
+	case reason != "":
+	case !ended:
+		outcome.Error = fmt.Sprintf("%s, byte %d: the file stops without the group 0 / EOF with which a DXF ends; export the drawing again, or copy it again", cl.card.File, cl.card.Bytes)
+	default:
+		if outcome, err = s.process(ctx, f, cl, list, out); err != nil {
+			return err
+		}
+	}
+	return s.publish(f, cl, outcome, out)
+}
+
+// standStill waits until the original stands still, and notes its hash and
+// size. A writer that had the file open when it was taken may go on writing; its
+// size and time are compared before and after reading. ended is false when the file
+// did not end as a DXF ends within the patience.
+func (s *Service) standStill(ctx context.Context, f *folder, cl *claim) (ended bool, err error) {
+	original := path.Join(cl.dir(s.name), originalFile)
+	var still stamp
+	since := time.Now()
+	for {
+		before, err := f.lstat(original)
+		if err != nil {
+			return false, err
+		}
+		if now := (stamp{before.Size(), before.ModTime()}); now != still {
+			still, since = now, time.Now()
+		}
+		sum, ended, err := hashFile(f, original)
+		if err != nil {
+			return false, err
+		}
+		after, err := f.lstat(original)
+		if err != nil {
+			return false, err
+		}
+		same := after.Size() == before.Size() && after.ModTime().Equal(before.ModTime())
+		if same && (ended || cl.card.Unended || time.Since(since) >= s.settings().Patience) {
+			cl.card.SHA256, cl.card.Bytes, cl.card.Modified = sum, after.Size(), after.ModTime().UTC()
+			return ended, f.syncFile(original)
+		}
+		select {
+		case <-time.After(s.settings().Settle):
+		case <-ctx.Done():
+			return false, ctx.Err()
+		}
+	}
+}
+
+// hashFile reads a file once: its SHA-256, and whether it ends as a DXF ends.
+func hashFile(f *folder, name string) (sum string, ended bool, err error) {
+	r, err := f.open(name)
+	if err != nil {
+		return "", false, err
+	}
+	defer r.Close()
+	h := sha256.New()
+	n, err := io.Copy(h, r)
+	if err != nil {
+		return "", false, err
+	}
+	ended, err = endsAsDXF(r, n)
+	return hex.EncodeToString(h.Sum(nil)), ended, err
+}
+
+// giveBack puts a template back into drop/ when the service stops before the
+// work is done. Where its name is taken meanwhile, or drop/ cannot be written, it
+// stays in its claim, which the next start, or another server, takes over.
+func (s *Service) giveBack(cl claim) {
+	log := s.log.With("job", cl.card.Job, "file", cl.card.File)
+	f, err := s.open()
+	if err == nil {
+		defer f.close()
+		to := path.Join(dropDir, cl.card.File)
+		if err = f.mkdirAll(path.Dir(to)); err == nil {
+			err = f.renameNew(path.Join(cl.dir(s.name), originalFile), to)
+		}
+		if err == nil {
+			err = s.release(f, cl)
+		}
+	}
+	if err != nil {
+		log.Warn("not given back to drop/; stays claimed until the next start", "error", err)
+		return
+	}
+	log.Info("given back to drop/: the service stops")
+}
