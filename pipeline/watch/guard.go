@@ -88,7 +88,7 @@ func (s *Service) guarded(ctx context.Context, in Work) (Outcome, error) {
 	}
 	if ctx.Err() == nil && timed.Err() != nil && (a.err != nil || a.outcome.Verdict == report.Failed) {
 		return Outcome{Verdict: report.Failed, Error: fmt.Sprintf(
-			"%s: took longer than the time limit of %s; simplify the drawing, or raise watch.job_time in %s", in.File, limit, settingsFile)}, nil
+			"%s: took longer than the time limit of %s; simplify the drawing, or raise job_time in %s", in.File, limit, settingsFile)}, nil
 	}
 	if ctx.Err() != nil && a.err == nil && a.outcome.Verdict == report.Failed {
 		return Outcome{}, ctx.Err() // told to stop: not the template's fault

@@ -95,11 +95,23 @@ func testService(t *testing.T, shop string, p Processor) *Service {
 
 func newShop(t *testing.T) string {
 	t.Helper()
-	shop := filepath.Join(t.TempDir(), "shop")
+	shop := filepath.Join(fastDir(t), "shop")
 	if err := Init(shop, "# settings\n"); err != nil {
 		t.Fatal(err)
 	}
 	return shop
+}
+
+// fastDir is a folder for one test, in memory where the system has such a file
+// system: the service syncs at every step.
+func fastDir(t *testing.T) string {
+	t.Helper()
+	dir, err := os.MkdirTemp("/dev/shm", "trueup")
+	if err != nil {
+		return t.TempDir()
+	}
+	t.Cleanup(func() { os.RemoveAll(dir) })
+	return dir
 }
 
 // put writes a file below the shop folder.

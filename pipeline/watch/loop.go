@@ -15,7 +15,7 @@ type loop struct {
 	wake     chan struct{} // something may have changed in the folders
 	finished chan done
 	busy     map[string]bool // keys of the jobs in work
-	recover  []claim           // taken over, waiting for a worker
+	recover  []claim         // taken over, waiting for a worker
 	seen     sightings
 	office   office
 
