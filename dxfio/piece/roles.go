@@ -20,72 +20,62 @@ const (
 )
 
 // Roles lists the patterns of layer names for each role: case-insensitive, *
-// for any run of characters, ? for one. Of several patterns that match, the one
-// with the most literal characters wins, of equals the one listed first below.
+// for any run of characters, ? for one; space, underscore, hyphen and dot are
+// the same. A pattern without * and ? wins over those with one, so that a
+// layer's full name always settles its role; otherwise the role that stands
+// first below wins. The order follows how layers are named: the words for a top
+// (counter, island, outline) go with every other word, so outline is last and
+// SPLASH OUTLINE is a splash; SINK CABINET is a support, KITCHEN SINK a cutout.
 type Roles struct {
 	Ignore   []string `toml:"ignore" doc:"layers never looked at"`
 	Opening  []string `toml:"opening" doc:"areas without support inside a support: dishwasher, range, knee space"`
 	Support  []string `toml:"support" doc:"what carries the top: cabinet, wall ledge, bracket; closed areas or lines"`
 	Seam     []string `toml:"seam" doc:"where pieces meet"`
-	Splash   []string `toml:"splash" doc:"outlines of backsplash pieces"`
-	Finished []string `toml:"finished" doc:"marks along edges to polish"`
-	Wall     []string `toml:"wall" doc:"walls, and edges that stand against one"`
 	Cutout   []string `toml:"cutout" doc:"openings through the stone"`
+	Finished []string `toml:"finished" doc:"marks along edges to polish"`
+	Splash   []string `toml:"splash" doc:"outlines of backsplash pieces"`
+	Wall     []string `toml:"wall" doc:"walls, and edges that stand against one"`
 	Outline  []string `toml:"outline" doc:"outlines of the tops"`
 }
 
-// Settings say how a drawing is read as pieces.
-type Settings struct {
-	Roles           Roles    `toml:"roles"`
-	SinkLayers      []string `toml:"sink_layers" doc:"cutouts on these layers are sinks"`
-	CooktopLayers   []string `toml:"cooktop_layers" doc:"cutouts on these layers are cooktops"`
-	HoleDiameter    float64  `toml:"hole_diameter" unit:"mm" min:"0" doc:"a round cutout up to this diameter is a drilled hole" source:"common practice, no source"`
-	PointHole       float64  `toml:"point_hole" unit:"mm" min:"0" doc:"diameter of the hole that a POINT on a cutout layer marks" source:"tap hole 1-3/8 in (nominal 35 mm), home-repair pages"`
-	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
-	SeamReach       float64  `toml:"seam_reach" unit:"mm" min:"0" max:"50" doc:"edges of two pieces that face each other this near are mates of a seam" source:"common practice, no source"`
-	DefaultMaterial string   `toml:"material" doc:"material of the tops, one of the materials listed"`
-	Thickness       float64  `toml:"thickness" unit:"mm" min:"3" max:"200" doc:"thickness of the stone" source:"common practice, no source"`
-}
-
-// Default returns the settings a shop starts with.
-func Default() Settings {
-	return Settings{
-		Roles: Roles{
-			Ignore:   []string{"ignore*", "note*", "dim*", "text*", "anno*", "title*", "border*", "defpoints", "construction*", "*label*"},
-			Opening:  []string{"opening*", "dishwasher*", "dw", "range*", "knee*", "appliance*", "*opening*"},
-			Support:  []string{"support*", "cabinet*", "carcass*", "bracket*", "ledger*", "ledge*", "corbel*", "base*", "leg", "legs", "panel*"},
-			Seam:     []string{"seam*", "joint*", "*seam*"},
-			Splash:   []string{"splash*", "backsplash*", "upstand*", "*splash*"},
-			Finished: []string{"finish*", "polish*", "*finished*", "*polish*", "front*"},
-			Wall:     []string{"wall*", "*wall*"},
-			Cutout:   []string{"cutout*", "cut-out*", "*cutout*", "sink*", "basin*", "bowl*", "*sink*", "cooktop*", "hob*", "*cooktop*", "hole*", "tap*", "faucet*", "*hole*", "outlet*", "socket*"},
-			Outline:  []string{"outline*", "counter*", "countertop*", "worktop*", "benchtop*", "top", "tops", "top-*", "top_*", "piece*", "perimeter*", "template*", "island*", "vanity*", "*outline*", "*counter*"},
-		},
-		SinkLayers:      []string{"*sink*", "*basin*", "*bowl*"},
-		CooktopLayers:   []string{"*cooktop*", "*hob*"},
-		HoleDiameter:    76,
-		PointHole:       35,
-		MarkDistance:    1,
-		SeamReach:       6,
-		DefaultMaterial: "granite",
-		Thickness:       30,
+func defaultRoles() Roles {
+	return Roles{
+		Ignore: []string{"ignore*", "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
+			"construction*", "*label*", "viewport*", "top view*", "*hood*", "wall cabinet*", "wall unit*", "upper*", "*unfinished*", "*unpolished*"},
+		Opening: []string{"opening*", "*dishwasher*", "dw", "dw *", "range", "ranges", "range opening*", "appliance*", "knee", "knee space*", "knee hole*", "kneespace*", "kneehole*",
+			"*cabinet*opening*", "*support*opening*"},
+		Support: []string{"*support*", "*cabinet*", "carcass*", "*bracket*", "*ledge*", "*corbel*", "base", "bases", "base *", "* base", "* bases", "leg", "legs", "*panel*",
+			"pony wall*", "half wall*", "knee wall*"},
+		Seam: []string{"*seam*", "joint*", "* joint*"},
+		Cutout: []string{"*cutout*", "*cut out*", "*sink*", "*basin*", "*bowl*", "*cooktop*", "*stovetop*", "hob", "hobs", "hob *", "* hob", "*hole*", "tap", "taps", "tap *",
+			"*faucet*", "outlet*", "* outlet*", "socket*", "* socket*"},
+		Finished: []string{"finish*", "* finish*", "*finished*", "*polish*", "front", "front edge*"},
+		Splash:   []string{"*splash*", "*upstand*"},
+		Wall:     []string{"*wall*"},
+		Outline: []string{"*outline*", "*counter*", "*worktop*", "*benchtop*", "top", "tops", "top *", "* top", "* tops", "piece*", "perimeter*", "template*", "island*", "* island",
+			"*vanity*", "waterfall*"},
 	}
 }
 
 // Of returns the role of a layer and the pattern that gave it.
 func (r Roles) Of(layer string) (Role, string) {
-	best, role, pattern := -1, NoRole, ""
+	role, pattern := NoRole, ""
 	for _, e := range []struct {
 		role     Role
 		patterns []string
 	}{
-		{IgnoreRole, r.Ignore}, {OpeningRole, r.Opening}, {SupportRole, r.Support}, {SeamRole, r.Seam},
-		{SplashRole, r.Splash}, {FinishedRole, r.Finished}, {WallRole, r.Wall}, {CutoutRole, r.Cutout},
-		{OutlineRole, r.Outline},
+		{IgnoreRole, r.Ignore}, {OpeningRole, r.Opening}, {SupportRole, r.Support}, {SeamRole, r.Seam}, {CutoutRole, r.Cutout},
+		{FinishedRole, r.Finished}, {SplashRole, r.Splash}, {WallRole, r.Wall}, {OutlineRole, r.Outline},
 	} {
 		for _, p := range e.patterns {
-			if literal := len(p) - strings.Count(p, "*") - strings.Count(p, "?"); literal > best && matches(p, layer) {
-				best, role, pattern = literal, e.role, p
+			if !matches(p, layer) {
+				continue
+			}
+			if !strings.ContainsAny(p, "*?") {
+				return e.role, p
+			}
+			if role == NoRole {
+				role, pattern = e.role, p
 			}
 		}
 	}
@@ -109,10 +99,21 @@ func Matches(patterns []string, layer string) bool {
 	return false
 }
 
-// matches compares without regard to case; it backs up only to the last star,
-// so its time is at most the product of the lengths.
+// plainName is a layer name or pattern in the form in which they are compared.
+func plainName(s string) []rune {
+	return []rune(strings.Map(func(r rune) rune {
+		switch r {
+		case '_', '-', '.':
+			return ' '
+		}
+		return r
+	}, strings.ToUpper(s)))
+}
+
+// matches backs up only to the last star, so its time is at most the product of
+// the lengths.
 func matches(pattern, name string) bool {
-	p, s := []rune(strings.ToUpper(pattern)), []rune(strings.ToUpper(name))
+	p, s := plainName(pattern), plainName(name)
 	i, j, star, mark := 0, 0, -1, 0
 	for j < len(s) {
 		switch {

@@ -1,0 +1,128 @@
+package piece
+
+import (
+	"fmt"
+	"strings"
+
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+)
+
+// longestName bounds the letters of a name: it has to fit a label on the stone.
+const longestName = 40
+
+// nameFrom returns the first line of a text that holds anything, its white
+// space narrowed.
+func nameFrom(text string) string {
+	for line := range strings.SplitSeq(text, "\n") {
+		if name := strings.Join(strings.Fields(line), " "); name != "" {
+			if r := []rune(name); len(r) > longestName {
+				name = strings.TrimSpace(string(r[:longestName]))
+			}
+			return name
+		}
+	}
+	return ""
+}
+
+// letters returns A, B ... Z, AA, AB ... for 0, 1, ...
+func letters(i int) string {
+	s := ""
+	for i++; i > 0; i = (i - 1) / 26 {
+		s = string(rune('A'+(i-1)%26)) + s
+	}
+	return s
+}
+
+// giveNames sets the ids of the pieces, which stand in their final order. names
+// holds what the texts call them, "" for no text. Ids differ without regard to
+// case, because they become names of sheets and files.
+func giveNames(pieces []Piece, names []string) {
+	taken := map[string]bool{}
+	take := func(name string) bool {
+		key := strings.ToUpper(name)
+		if taken[key] {
+			return false
+		}
+		taken[key] = true
+		return true
+	}
+	var again []int
+	for i, name := range names {
+		if name != "" && take(name) {
+			pieces[i].ID = name
+		} else if name != "" {
+			again = append(again, i)
+		}
+	}
+	for _, i := range again {
+		for k := 2; pieces[i].ID == ""; k++ {
+			if name := fmt.Sprintf("%s-%d", names[i], k); take(name) {
+				pieces[i].ID = name
+			}
+		}
+	}
+	k := 0
+	for i := range pieces {
+		for pieces[i].ID == "" {
+			if name := letters(k); take(name) {
+				pieces[i].ID = name
+			}
+			k++
+		}
+	}
+}
+
+// textNames returns what the texts of the drawing call each piece: the first
+// line of the topmost text that lies on the piece's stone, of equally high ones
+// the leftmost. Texts on the layers of tops, splashes or of no role come before
+// all others, because cabinets and cutouts carry names of their own; texts on
+// ignored layers, and those used for something else, name nothing.
+func (b *builder) textNames(pieces []Piece) []string {
+	regions := make([]geom.Region, len(pieces))
+	boxes := make([]geom.Box, len(pieces))
+	for i, p := range pieces {
+		regions[i], boxes[i] = p.Region(), p.Outline.Box()
+	}
+	index := geom.NewBoxIndex(boxes)
+	best := make([]int, len(pieces)) // 1 + index of the text
+	for k, text := range b.d.Texts {
+		if b.role(text.Layer) == IgnoreRole || b.usedText[k] || nameFrom(text.Value) == "" {
+			continue
+		}
+		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {
+			if regions[i].Locate(text.At) == geom.Inside && (best[i] == 0 || b.namesBetter(text, b.d.Texts[best[i]-1])) {
+				best[i] = k + 1
+			}
+			return true
+		})
+	}
+	names := make([]string, len(pieces))
+	for i, k := range best {
+		if k > 0 {
+			names[i] = nameFrom(b.d.Texts[k-1].Value)
+		}
+	}
+	return names
+}
+
+func (b *builder) namesBetter(t, u dxfio.Text) bool {
+	if p, q := b.namesTops(t), b.namesTops(u); p != q {
+		return p
+	}
+	if t.At.Y != u.At.Y {
+		return t.At.Y > u.At.Y
+	}
+	if t.At.X != u.At.X {
+		return t.At.X < u.At.X
+	}
+	return t.Value < u.Value
+}
+
+func (b *builder) namesTops(t dxfio.Text) bool {
+	switch b.role(t.Layer) {
+	case OutlineRole, SplashRole, NoRole:
+		return true
+	}
+	return false
+}

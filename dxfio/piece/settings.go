@@ -1,0 +1,35 @@
+package piece
+
+// Settings say how a drawing is read as pieces.
+type Settings struct {
+	Roles           Roles    `toml:"roles"`
+	SinkLayers      []string `toml:"sink_layers" doc:"cutouts on these layers are sinks"`
+	CooktopLayers   []string `toml:"cooktop_layers" doc:"cutouts on these layers are cooktops"`
+	HoleDiameter    float64  `toml:"hole_diameter" unit:"mm" min:"0" doc:"a round cutout up to this diameter is a drilled hole" source:"common practice, no source"`
+	PointHole       float64  `toml:"point_hole" unit:"mm" min:"0" doc:"diameter of the hole that a POINT on a cutout layer marks" source:"tap hole 1-3/8 in (nominal 35 mm), home-repair pages"`
+	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
+	MarkStretch     float64  `toml:"mark_stretch" unit:"mm" min:"0" max:"100" doc:"an edge marked over part of its length is split where both parts are longer than this" source:"common practice, no source"`
+	ProfileReach    float64  `toml:"profile_reach" unit:"mm" min:"0" max:"1000" doc:"a text on a finished layer this near to a finished edge names the edge's profile" source:"common practice, no source"`
+	SeamReach       float64  `toml:"seam_reach" unit:"mm" min:"0" max:"50" doc:"edges of two pieces that face each other this near are mates of a seam" source:"common practice, no source"`
+	SeamStretch     float64  `toml:"seam_stretch" unit:"mm" min:"1" max:"1000" doc:"edges without a seam curve have to face each other over this length to be a seam" source:"common practice, no source"`
+	DefaultMaterial string   `toml:"material" doc:"material of the tops, one of the materials listed"`
+	Thickness       float64  `toml:"thickness" unit:"mm" min:"3" max:"200" doc:"thickness of the stone" source:"common practice, no source"`
+}
+
+// Default returns the settings a shop starts with.
+func Default() Settings {
+	return Settings{
+		Roles:           defaultRoles(),
+		SinkLayers:      []string{"*sink*", "*basin*", "*bowl*"},
+		CooktopLayers:   []string{"*cooktop*", "*stovetop*", "*hob*"},
+		HoleDiameter:    76,
+		PointHole:       35,
+		MarkDistance:    1,
+		MarkStretch:     5,
+		ProfileReach:    100,
+		SeamReach:       6,
+		SeamStretch:     50,
+		DefaultMaterial: "granite",
+		Thickness:       30,
+	}
+}
