@@ -5,9 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"io/fs"
 	"os"
 	"strconv"
+
+	"golang.org/x/sys/unix"
 )
 
 // machineMark tells boots and process name spaces apart: only within one of
@@ -35,12 +36,18 @@ func processMark(pid int) (string, bool) {
 	return string(fields[start]), true
 }
 
-// processGone tells whether there is no such process, or only its remains.
+// processGone tells whether there is no such process, or only its remains. It
+// asks by signal 0, because /proc may hide the processes of other users.
 func processGone(pid int) bool {
+	switch err := unix.Kill(pid, 0); {
+	case errors.Is(err, unix.ESRCH):
+		return true
+	case err != nil && !errors.Is(err, unix.EPERM):
+		return false
+	}
 	stat, err := os.ReadFile("/proc/" + strconv.Itoa(pid) + "/stat")
 	if err != nil {
-		_, self := os.Stat("/proc/self/stat")
-		return errors.Is(err, fs.ErrNotExist) && self == nil
+		return false
 	}
 	fields := bytes.Fields(stat[bytes.LastIndexByte(stat, ')')+1:])
 	return len(fields) > 0 && (string(fields[0]) == "Z" || string(fields[0]) == "X")

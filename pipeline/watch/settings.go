@@ -13,7 +13,7 @@ type Settings struct {
 	Workers   int           `toml:"workers" min:"0" max:"256" doc:"templates worked on at the same time; 0 is one a processor core" source:"common practice, no source"`
 	JobTime   time.Duration `toml:"-"` // a template that takes longer is filed as failed; set from the top-level job_time
 	Shutdown  time.Duration `toml:"shutdown" unit:"s" min:"0" max:"3600" doc:"when told to stop, templates in work get this long to finish before they are given back" source:"common practice, no source"`
-	Heartbeat time.Duration `toml:"heartbeat" unit:"s" min:"0.1" max:"3600" doc:"how often a server writes its sign of life" source:"common practice, no source"`
+	Heartbeat time.Duration `toml:"heartbeat" unit:"s" min:"0.1" max:"60" doc:"how often a server writes its sign of life; under the watchdog time of its unit" source:"common practice, no source"`
 	Stale     time.Duration `toml:"stale" unit:"s" min:"1" max:"86400" doc:"the work of a server on another machine that gave no sign of life for this long is taken over; several heartbeats" source:"common practice, no source"`
 	Decisions time.Duration `toml:"decisions" unit:"s" min:"0.1" max:"3600" doc:"how often the workbooks in review/ are looked at for decisions of the office" source:"common practice, no source"`
 	Register  time.Duration `toml:"register" unit:"s" min:"0.1" max:"3600" doc:"register.xlsx is written again this long after the last change" source:"common practice, no source"`

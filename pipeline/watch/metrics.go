@@ -1,0 +1,105 @@
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// ServeMetrics answers on a loopback address, until ctx is done:
+//
+//	/metrics  figures for Prometheus
+//	/health   200 while the service gets on, 503 with the reason when it does not
+//
+// It refuses any other address: what it tells is the business of this machine only.
+// Call it beside Run.
+func (s *Service) ServeMetrics(ctx context.Context, address string) error {
+	l, err := listenLoopback(address)
+	if err != nil {
+		return err
+	}
+	return s.serveMetrics(ctx, l)
+}
+
+func listenLoopback(address string) (net.Listener, error) {
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		return nil, fmt.Errorf("metrics address %q: %w", address, err)
+	}
+	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
+		return nil, fmt.Errorf("metrics address %q: only loopback addresses are served; write 127.0.0.1 and a port", address)
+	}
+	return net.Listen("tcp", address)
+}
+
+// Limits of a scrape, so that a stuck client holds nothing.
+const (
+	headerTime  = 5 * time.Second
+	requestTime = 10 * time.Second
+)
+
+func (s *Service) serveMetrics(ctx context.Context, l net.Listener) error {
+	registry := prometheus.NewRegistry()
+	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}), &figures{s})
+	mux := http.NewServeMux()
+	mux.Handle("GET /metrics", promhttp.HandlerFor(registry, promhttp.HandlerOpts{}))
+	mux.HandleFunc("GET /health", s.health)
+	server := &http.Server{Handler: mux, ReadHeaderTimeout: headerTime, ReadTimeout: requestTime, WriteTimeout: requestTime}
+	stop := context.AfterFunc(ctx, func() { server.Close() })
+	defer stop()
+	if err := server.Serve(l); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+func (s *Service) health(w http.ResponseWriter, _ *http.Request) {
+	h := s.ledger.snapshot()
+	reason := h.Trouble
+	if age := s.ledger.loopAge(); age > loopLimit+s.settings().Rescan {
+		reason = fmt.Sprintf("no pass over the folders for %s", age.Round(time.Second))
+	}
+	if reason != "" {
+		http.Error(w, reason, http.StatusServiceUnavailable)
+		return
+	}
+	fmt.Fprintln(w, "ok")
+}
+
+// figures gives the ledger to Prometheus.
+type figures struct{ s *Service }
+
+var _ prometheus.Collector = (*figures)(nil)
+
+// Describe sends nothing: the collector is unchecked, its metrics are fixed below.
+func (f *figures) Describe(chan<- *prometheus.Desc) {}
+
+// Collect sends the ledger's present state.
+func (f *figures) Collect(out chan<- prometheus.Metric) {
+	h := f.s.ledger.snapshot()
+	gauge := func(name, help string, v float64) {
+		out <- prometheus.MustNewConstMetric(prometheus.NewDesc("trueup_"+name, help, nil, nil), prometheus.GaugeValue, v)
+	}
+	filed := prometheus.NewDesc("trueup_templates_total", "Templates filed since the start, by what became of them.", []string{"outcome"}, nil)
+	for outcome, n := range map[string]int{"ready": h.Since.Ready, "review": h.Since.Review, "failed": h.Since.Failed,
+		"returned": h.Since.Returned, "duplicate": h.Since.Duplicates} {
+		out <- prometheus.MustNewConstMetric(filed, prometheus.CounterValue, float64(n), outcome)
+	}
+	gauge("waiting", "Templates in drop/.", float64(h.Waiting))
+	gauge("working", "Jobs in work.", float64(h.Working))
+	gauge("left", "Files left alone in drop/.", float64(len(h.Left)))
+	gauge("processors", "Processors at work, those past their time limit too.", float64(f.s.running.Load()))
+	trouble := 0.0
+	if h.Trouble != "" {
+		trouble = 1
+	}
+	gauge("trouble", "1 while the shop folder cannot be used.", trouble)
+	gauge("start_time_seconds", "When the service started, in seconds since 1970.", float64(h.Started.Unix()))
+}
