@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -211,5 +210,3 @@ func places(m map[string]string) []string {
 	slices.Sort(list)
 	return list
 }
-
-var _ = fmt.Sprint
