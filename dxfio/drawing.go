@@ -34,10 +34,10 @@ type Layer struct {
 	Length   float64        // of its curves, drawing units
 }
 
-// EntityType says what kind of entity a curve was drawn as.
+// EntityType says what kind of entity a curve, text or mark was drawn as.
 type EntityType uint8
 
-// The entity types that give curves.
+// The entity types that are used.
 const (
 	EntityLine EntityType = iota
 	EntityArc
@@ -46,13 +46,25 @@ const (
 	EntityPolylineOld
 	EntityEllipse
 	EntitySpline
-	EntitySolid // SOLID, TRACE, 3DFACE
+	EntitySolid
 	EntityHatch
+	EntityTrace
+	EntityFace // 3DFACE
+	EntityText
+	EntityMText
+	EntityAttrib
+	EntityPoint
+	EntityInsert
+	EntityOther // anything that gives neither curve, text nor mark
+	entityTypes = iota
 )
 
 // String returns the DXF name of the entity.
 func (t EntityType) String() string {
-	names := [...]string{"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE", "SOLID", "HATCH"}
+	names := [...]string{
+		"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE", "SOLID", "HATCH",
+		"TRACE", "3DFACE", "TEXT", "MTEXT", "ATTRIB", "POINT", "INSERT",
+	}
 	if int(t) < len(names) {
 		return names[t]
 	}

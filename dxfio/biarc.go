@@ -1,0 +1,301 @@
+package dxfio
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+)
+
+// smooth is a curve in the plane with a parameter. at returns the place and the
+// derivative at t, seen from the span of the parameter with the given number:
+// where two spans meet, their derivatives (and, of a broken spline, places) may
+// differ.
+type smooth interface {
+	at(t float64, span int) (p, d geom.Point)
+}
+
+// stretch is a piece of a curve between two of its joints, through which
+// tangents run smoothly. Its spans are the pieces between knots: the curve is
+// free of sudden bends inside a span.
+type stretch struct {
+	curve smooth
+	knots []float64 // ascending; span i of the stretch runs from knots[i] to knots[i+1]
+	first int       // number of the first span for curve.at
+}
+
+// fittedArc is an arc of a fit.
+type fittedArc = geom.Curve
+
+// fit is the result of fitting arcs: how far the curve lies from them at most,
+// and where.
+type fit struct {
+	err float64
+	at  geom.Point
+}
+
+func (f *fit) worse(err float64, at geom.Point) {
+	if err > f.err {
+		f.err, f.at = err, at
+	}
+}
+
+// Constants of the fit.
+const (
+	// fitMargin is the share of the tolerance that the samples may use; the rest
+	// covers what lies between samples (they are dense enough to miss at most
+	// about a hundredth of a bump).
+	fitMargin = 0.97
+	// Samples of a biarc, at least; and of each span it covers.
+	samplesBiarc = 20
+	samplesSpan  = 6
+	// spansAhead bounds how far one biarc looks, and with it the cost of a
+	// spline with very many knots.
+	spansAhead = 24
+	// growSteps is how often a fitting piece is tried longer before it is taken:
+	// the piece is then within 2 % of the longest.
+	growSteps = 5
+	// shortest is the piece of a span that is no longer divided: what does not
+	// fit there is a cusp, and becomes a line whose error is reported.
+	shortest = 1e-7
+)
+
+// fitArcs appends arcs within the tolerance to out: biarcs (two arcs that meet
+// with a common tangent), each as long as it fits, so that the chain's tangents
+// run through. stop is asked between pieces.
+//
+// Method: Bolton, Biarc curves, Computer-Aided Design 7 (1975), with equal
+// tangent lengths.
+func (s *stretch) fitArcs(tolerance float64, out []fittedArc, f *fit, stop func(n int) bool) []fittedArc {
+	last := len(s.knots) - 1
+	t, span := s.knots[0], 0
+	step := s.knots[last] - t
+	for span < last && !stop(len(out)) {
+		ahead := s.knots[min(span+spansAhead, last)]
+		var used fit
+		out, used, t, step = s.longest(t, span, ahead, step, tolerance, out)
+		f.worse(used.err, used.at)
+		for span < last && s.knots[span+1] <= t {
+			span++
+		}
+	}
+	return out
+}
+
+// longest appends the longest piece from t that fits, and returns where it ends
+// and its length; step is the length of the piece before, a first guess.
+func (s *stretch) longest(t float64, span int, ahead, step, tolerance float64, out []fittedArc) ([]fittedArc, fit, float64, float64) {
+	var best attempt
+	good, bad := t, math.Inf(1)
+	try := math.Min(ahead, t+1.5*step)
+	floor := shortest * (s.knots[span+1] - s.knots[span])
+	for found, grown := false, 0; ; {
+		now := s.biarc(t, try, span, tolerance*fitMargin)
+		if now.ok {
+			found, good, best = true, try, now
+		} else {
+			bad = try
+		}
+		if found {
+			grown++
+		}
+		if good >= ahead || grown > growSteps {
+			break
+		}
+		try = nextTry(t, good, bad, ahead, now.off.err/tolerance)
+		if found && !(try > good && try < bad) {
+			break
+		}
+		if !found && !(try-t > floor) {
+			var f fit
+			out = append(out, s.chord(t, bad, span, &f)...)
+			return out, f, bad, step
+		}
+	}
+	return append(out, best.arcs[:best.n]...), best.off, good, good - t
+}
+
+// nextTry proposes the end of the next attempt between the longest piece that
+// fits and the shortest that does not. The error of a biarc grows with the
+// cube of its length.
+func nextTry(t, good, bad, ahead, relative float64) float64 {
+	if math.IsInf(bad, 1) {
+		return math.Min(ahead, t+(good-t)*2)
+	}
+	if good > t {
+		return good + (bad-good)/2
+	}
+	shrink := 0.25
+	if relative > 0 && !math.IsInf(relative, 1) {
+		shrink = math.Max(0.1, math.Min(0.9, 0.95/math.Cbrt(relative)))
+	}
+	return t + (bad-t)*shrink
+}
+
+// chord returns the line from t to u, with the error it makes.
+func (s *stretch) chord(t, u float64, span int, f *fit) []fittedArc {
+	a, _ := s.curve.at(t, s.first+span)
+	b, _ := s.curve.at(u, s.first+s.spanOf(u, span))
+	f.err, f.at = 0, a
+	if a == b {
+		return nil
+	}
+	line := geom.Line(a, b)
+	for i := 1; i < samplesBiarc; i++ {
+		v := t + (u-t)*float64(i)/samplesBiarc
+		p, _ := s.curve.at(v, s.first+s.spanOf(v, span))
+		f.worse(distanceTo(line, p), p)
+	}
+	return []fittedArc{line}
+}
+
+// spanOf returns the span, from the given one on, in which t lies; a knot
+// belongs to the span before it.
+func (s *stretch) spanOf(t float64, span int) int {
+	for span+2 < len(s.knots) && s.knots[span+1] < t {
+		span++
+	}
+	return span
+}
+
+// attempt is a biarc tried on a piece of the curve.
+type attempt struct {
+	arcs [2]fittedArc
+	n    int
+	off  fit // of a failed one: at least so far off, 0 when that is not known
+	ok   bool
+}
+
+// biarc fits one biarc to the curve between t and u. It fails when it leaves
+// the tolerance or turns too far.
+func (s *stretch) biarc(t, u float64, span int, tolerance float64) (now attempt) {
+	end := s.spanOf(u, span)
+	a, da := s.curve.at(t, s.first+span)
+	b, db := s.curve.at(u, s.first+end)
+	now.off.at = a
+	ta, tb := s.direction(da, t, u, span), s.direction(db, u, t, end)
+	if ta == (geom.Point{}) || tb == (geom.Point{}) {
+		now.ok = a == b && s.still(t, u, span, a, tolerance)
+		return now
+	}
+	now.arcs, now.n, now.ok = biarcBetween(a, b, ta, tb)
+	if now.ok {
+		now.ok = s.within(&now, t, u, span, end, tolerance)
+	}
+	return now
+}
+
+// within measures how far the curve between t and u lies from the arcs, up to
+// the first sample outside the tolerance.
+func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance float64) bool {
+	samples := max(samplesSpan, samplesBiarc/(end-span+1))
+	for k := span; k <= end; k++ {
+		from, to := math.Max(t, s.knots[k]), math.Min(u, s.knots[k+1])
+		for i := range samples {
+			p, _ := s.curve.at(from+(to-from)*(float64(i)+0.5)/float64(samples), s.first+k)
+			off := distanceTo(now.arcs[0], p)
+			if now.n == 2 {
+				off = math.Min(off, distanceTo(now.arcs[1], p))
+			}
+			now.off.worse(off, p)
+			if !(off <= tolerance) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// direction returns the unit tangent for a derivative d at t; where the curve
+// stands still for a moment it is taken from a place a little way toward u.
+func (s *stretch) direction(d geom.Point, t, u float64, span int) geom.Point {
+	if n := d.Norm(); n > 0 && !math.IsInf(n, 1) {
+		// A derivative of rounding noise has no direction.
+		p, _ := s.curve.at(t, s.first+span)
+		if n*math.Abs(s.knots[span+1]-s.knots[span]) > 1e-12*(math.Abs(p.X)+math.Abs(p.Y)) {
+			return d.Mul(1 / n)
+		}
+	}
+	a, _ := s.curve.at(t, s.first+span)
+	near := t + (s.knots[span+1]-s.knots[span])*math.Copysign(1e-4, u-t)
+	b, _ := s.curve.at(near, s.first+span)
+	if u < t {
+		a, b = b, a
+	}
+	return b.Sub(a).Unit()
+}
+
+// still reports whether the curve stays within the tolerance of a between t and u.
+func (s *stretch) still(t, u float64, span int, a geom.Point, tolerance float64) bool {
+	for i := 1; i < samplesBiarc; i++ {
+		v := t + (u-t)*float64(i)/samplesBiarc
+		if p, _ := s.curve.at(v, s.first+s.spanOf(v, span)); !(p.Distance(a) <= tolerance) {
+			return false
+		}
+	}
+	return true
+}
+
+// distanceTo returns the distance from p to the nearest point of c.
+func distanceTo(c geom.Curve, p geom.Point) float64 {
+	q, _ := geom.NearestPoint(c, p)
+	return q.Distance(p)
+}
+
+// steepestArc is the largest bulge of a fitted arc: a half turn.
+const steepestArc = 1
+
+// biarcBetween returns the two arcs from a to b that leave along ta, arrive
+// along tb (unit vectors) and meet with a common tangent at equal tangent
+// lengths d: the joint j = (a + b + d (ta - tb)) / 2, where
+//
+//	2 d^2 (1 - ta.tb) + 2 d v.(ta + tb) - v.v = 0,  v = b - a.
+//
+// One arc comes back where both would lie on one circle, none where the two
+// would turn more than a half turn each.
+func biarcBetween(a, b, ta, tb geom.Point) (arcs [2]fittedArc, n int, ok bool) {
+	v := b.Sub(a)
+	vv := v.Dot(v)
+	if !(vv > 0) {
+		return arcs, 0, false
+	}
+	p, q := v.Dot(ta.Add(tb)), 1-ta.Dot(tb)
+	root := math.Sqrt(math.Max(0, p*p+2*q*vv))
+	if p+root <= 0 {
+		return arcs, 0, false
+	}
+	d := vv / (p + root) // the positive root, written without cancellation
+	j := a.Add(b).Add(ta.Sub(tb).Mul(d)).Mul(0.5)
+	first, ok1 := arcFrom(a, j, ta)
+	second, ok2 := arcFrom(b, j, tb.Mul(-1))
+	second = second.Reverse()
+	if !ok1 || !ok2 {
+		return arcs, 0, false
+	}
+	if whole, ok := arcFrom(a, b, ta); ok && sameArc(whole, first, second) {
+		arcs[0] = whole
+		return arcs, 1, true
+	}
+	arcs[0], arcs[1] = first, second
+	return arcs, 2, true
+}
+
+// arcFrom returns the arc from a to b that leaves along the unit tangent t: the
+// angle between tangent and chord is half the arc's turn.
+func arcFrom(a, b, t geom.Point) (fittedArc, bool) {
+	v := b.Sub(a)
+	half := math.Atan2(t.Cross(v), t.Dot(v))
+	bulge := math.Tan(half / 2)
+	return geom.Curve{A: a, B: b, Bulge: bulge}, math.Abs(bulge) <= steepestArc && v != geom.Point{}
+}
+
+// sameArc reports whether the two arcs are, to rounding, the one.
+func sameArc(whole, first, second fittedArc) bool {
+	if math.Abs(whole.Bulge) > 0.5 { // keep single arcs below about a third of a turn
+		return false
+	}
+	size := whole.Chord()
+	return math.Abs(whole.Sweep()-first.Sweep()-second.Sweep()) < sameRatio &&
+		distanceTo(whole, first.B) < sameRatio*size &&
+		distanceTo(whole, first.Middle()) < sameRatio*size &&
+		distanceTo(whole, second.Middle()) < sameRatio*size
+}

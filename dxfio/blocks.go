@@ -1,0 +1,223 @@
+package dxfio
+
+import (
+	"fmt"
+	"strings"
+)
+
+// block is a block definition.
+type block struct {
+	name     string
+	base     vec3
+	shapes   []shape
+	defined  bool
+	external bool // its drawing is another file
+}
+
+// Flags of BLOCK (group 70; DXF Reference).
+const (
+	blockExternal = 4
+	blockOverlay  = 8
+)
+
+// blockNamed returns the block of a name; names are compared without case. A
+// block that nothing has defined yet is there to be referred to.
+func (r *reader) blockNamed(name string) *block {
+	folded := strings.ToLower(name)
+	b, ok := r.blocks[folded]
+	if !ok {
+		b = &block{name: name}
+		r.blocks[folded] = b
+	}
+	return b
+}
+
+// readBlocks reads the BLOCKS section.
+func (r *reader) readBlocks() {
+	for r.err == nil && !r.ended && !r.opened && !r.sectionEnds() {
+		if r.code == 0 && r.keyword() == "BLOCK" {
+			r.readBlock()
+			continue
+		}
+		r.next()
+	}
+}
+
+// readBlock reads one block. The blocks of model and paper space are not
+// inserted anywhere: what some exporters put there belongs to the space itself.
+func (r *reader) readBlock() {
+	name, base, flags := "", vec3{}, int64(0)
+	for r.group() {
+		switch r.code {
+		case 2:
+			name = decodeName(r.text.text(r.val))
+		case 10:
+			base.x = r.float()
+		case 20:
+			base.y = r.float()
+		case 30:
+			base.z = r.float()
+		case 70:
+			flags = r.int()
+		}
+	}
+	upper := strings.ToUpper(name)
+	switch {
+	case strings.HasPrefix(upper, "*MODEL_SPACE"), strings.HasPrefix(upper, "$MODEL_SPACE"):
+	case strings.HasPrefix(upper, "*PAPER_SPACE"), strings.HasPrefix(upper, "$PAPER_SPACE"):
+		r.paperBlock = true
+	default:
+		r.block = r.blockNamed(name)
+		*r.block = block{name: r.block.name, base: base, defined: true, external: flags&(blockExternal|blockOverlay) != 0}
+	}
+	r.readEntities()
+	r.block, r.paperBlock = nil, false
+	if r.err == nil && !r.ended && r.code == 0 && r.keyword() == "ENDBLK" {
+		for r.group() { // its handle and layer
+		}
+	}
+}
+
+// insertShape is an INSERT, in its object coordinate system.
+type insertShape struct {
+	origin
+	block      *block
+	at         vec3
+	scale      vec3
+	rotation   float64 // degrees
+	cols, rows int64
+	dx, dy     float64
+}
+
+func (s *insertShape) from() *origin { return &s.origin }
+func (s *insertShape) clone() shape  { c := *s; return &c }
+
+func (r *reader) readInsert() {
+	s := &r.shapes.insert
+	*s = insertShape{origin: r.begin(EntityInsert, "INSERT"), scale: vec3{1, 1, 1}, cols: 1, rows: 1}
+	for r.group() {
+		switch r.code {
+		case 2:
+			s.block = r.blockNamed(decodeName(r.text.text(r.val)))
+		case 10:
+			s.at.x = r.float()
+		case 20:
+			s.at.y = r.float()
+		case 30:
+			s.at.z = r.float()
+		case 41:
+			s.scale.x = r.float()
+		case 42:
+			s.scale.y = r.float()
+		case 43:
+			s.scale.z = r.float()
+		case 50:
+			s.rotation = r.float()
+		case 70:
+			s.cols = r.int()
+		case 71:
+			s.rows = r.int()
+		case 44:
+			s.dx = r.float()
+		case 45:
+			s.dy = r.float()
+		default:
+			r.common(&s.origin)
+		}
+	}
+	r.attribPaper = s.paper
+	r.put(s)
+}
+
+func (s *insertShape) place(r *reader, at *placement) {
+	switch {
+	case s.block == nil || !s.block.defined:
+		if at.up == nil && !r.blocksRead && r.section != "" {
+			r.waiting = append(r.waiting, *s) // its block may follow
+			return
+		}
+		r.notUsed(whyNoBlock)
+		return
+	case s.block.external:
+		r.notUsed(whyExternal)
+		return
+	case s.scale.x == 0 || s.scale.y == 0:
+		r.notUsed(whyZeroScale)
+		return
+	}
+	if !r.mayExpand(s.block, at) {
+		return
+	}
+	r.expand(s, at, r.source.Layer)
+}
+
+// mayExpand refuses blocks that contain themselves and too deep nesting.
+func (r *reader) mayExpand(b *block, at *placement) bool {
+	for p := at; p != nil; p = p.up {
+		if p.block == b {
+			r.entityFault(fmt.Sprintf("block %s contains itself", b.name), "mend the block in CAD")
+			return false
+		}
+	}
+	if at.depth >= r.limits.NestingDepth {
+		r.entityFault(fmt.Sprintf("block references are nested more than %d deep", r.limits.NestingDepth),
+			raise(keyNestingDepth, r.limits.NestingDepth))
+		return false
+	}
+	return true
+}
+
+// expand shows the block once for every row and column. A point p of the block
+// goes to insert + R(rotation) * (offset + scale*(p - base)) in the object
+// coordinate system: the offsets of an array turn with it, but are not scaled.
+func (r *reader) expand(s *insertShape, at *placement, layer int32) {
+	frame, _ := at.frame(s.normal)
+	sin, cos := sincosDegrees(s.rotation)
+	turned := matrix{x: vec3{cos, sin, 0}, y: vec3{-sin, cos, 0}, z: zAxis, o: s.at}
+	frame = frame.after(&turned)
+	base := s.block.base
+	p := placement{layer: layer, depth: at.depth + 1, block: s.block, up: at}
+	for row := range max(s.rows, 1) {
+		for col := range max(s.cols, 1) {
+			scaled := matrix{
+				x: vec3{s.scale.x, 0, 0}, y: vec3{0, s.scale.y, 0}, z: vec3{0, 0, s.scale.z},
+				o: vec3{float64(col)*s.dx - base.x*s.scale.x, float64(row)*s.dy - base.y*s.scale.y, -base.z * s.scale.z},
+			}
+			p.matrix = frame.after(&scaled)
+			p.plain = p.matrix == identity
+			if !r.expandsWithin(1 + len(s.block.shapes)) {
+				return
+			}
+			for _, inner := range s.block.shapes {
+				r.show(inner, &p)
+				if r.err != nil {
+					return
+				}
+			}
+		}
+	}
+}
+
+// expandsWithin counts what block references show, and reports false past the
+// limit. An array of an empty block costs a count a cell.
+func (r *reader) expandsWithin(n int) bool {
+	r.expanded += n
+	if r.expanded > r.limits.Curves {
+		r.tooMany()
+		return false
+	}
+	return true
+}
+
+// insertWaiting places the INSERTs that came before their blocks.
+func (r *reader) insertWaiting() {
+	waiting := r.waiting
+	r.waiting = nil
+	r.blocksRead = true
+	for i := range waiting {
+		if r.err != nil {
+			return
+		}
+		r.show(&waiting[i], &r.modelSpace)
+	}
+}

@@ -1,0 +1,74 @@
+package dxfio
+
+// finish completes the drawing: layer counts and lengths, what was not read.
+func (r *reader) finish() *Drawing {
+	r.dropHidden()
+	d := r.d
+	for i := range d.Curves {
+		c := &d.Curves[i]
+		d.Layers[c.Layer].Length += c.Length()
+	}
+	for i := range d.Layers {
+		l, s := &d.Layers[i], &r.layers.state[i]
+		l.Entities = map[string]int{}
+		for t, n := range s.counts {
+			if n > 0 {
+				l.Entities[EntityType(t).String()] = n
+			}
+		}
+		for name, n := range s.others {
+			l.Entities[name] += n
+		}
+	}
+	d.Unread = r.sortedUnread()
+	return d
+}
+
+// dropHidden takes out what was read of layers that a TABLES section behind
+// their entities turned out to hide.
+func (r *reader) dropHidden() {
+	d := r.d
+	hide := false
+	for i := range d.Curves {
+		hide = hide || d.Layers[d.Curves[i].Layer].Hidden
+	}
+	for i := range d.Texts {
+		hide = hide || d.Layers[d.Texts[i].Layer].Hidden
+	}
+	for i := range d.Marks {
+		hide = hide || d.Layers[d.Marks[i].Layer].Hidden
+	}
+	if !hide {
+		return
+	}
+	last := int32(-1)
+	hidden := func(s Source) bool {
+		if !d.Layers[s.Layer].Hidden {
+			return false
+		}
+		if s.Entity != last { // the curves of one entity count once
+			why := whyOff
+			if r.layers.state[s.Layer].frozen {
+				why = whyFrozen
+			}
+			r.countUnread(s.Type.String(), s.Layer, why)
+		}
+		last = s.Entity
+		return true
+	}
+	d.Curves = keep(d.Curves, func(c *Curve) bool { return !hidden(c.Source) })
+	d.Texts = keep(d.Texts, func(t *Text) bool { return !hidden(t.Source) })
+	d.Marks = keep(d.Marks, func(m *Mark) bool { return !hidden(m.Source) })
+	d.Changes = keep(d.Changes, func(c *Change) bool { return !d.Layers[c.Source.Layer].Hidden })
+}
+
+// keep filters a slice in place.
+func keep[T any](all []T, wanted func(*T) bool) []T {
+	out := all[:0]
+	for i := range all {
+		if wanted(&all[i]) {
+			out = append(out, all[i])
+		}
+	}
+	return out
+}
