@@ -56,6 +56,8 @@ type Input struct {
 	// Released is the revision of this template that was already released, ""
 	// when none was.
 	Released string
+
+	carry supportCache // the support searches, made once a piece for all rules
 }
 
 // Findings collects what a rule reports.

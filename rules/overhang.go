@@ -1,0 +1,79 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio/geom"
+	"trueup/rules/support"
+)
+
+// overhang finds stone that overhangs too far. The measured value is the chord
+// from the support, or from the line between two supports, through the worst
+// point to the end of the stone; where no straight line from any support reaches
+// a point at all it is the distance to the nearest support. An overhang equal to
+// the limit passes. Limits: 152 mm at 2 cm, 254 mm at 3 cm, Dimension Stone
+// Design Manual 8.0 (2016), ch. 17.
+func overhang() Rule {
+	return Rule{
+		ID:         "overhang",
+		Severities: []Severity{Stop},
+		What:       "Stone that overhangs its supports too far.",
+		Why:        "The top tips or breaks off at the support when somebody leans or sits on it.",
+		How: "At every point of the top without support under it the best direction counts: support on one side only makes an overhang, measured from the support to the end of the stone. " +
+			"It may stand on the line between two supports, whose own span is checked. Openings carry nothing, cutouts end the stone. " +
+			"Tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
+		Limits: []string{"rules.support.limit"},
+		Check: func(in *Input, out *Findings) {
+			in.eachCarried(out, func(c *carriedPiece) {
+				r := c.past()
+				for i := range r.Places {
+					switch p := &r.Places[i]; p.Kind {
+					case support.Cantilever:
+						out.Flag(in.overhangFlag(c, p))
+					case support.Unhelped:
+						out.Flag(in.unhelpedFlag(c, p))
+					}
+				}
+				if !r.Sure {
+					out.Unchecked(intricate(c))
+				}
+			})
+		},
+	}
+}
+
+func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
+	w := p.Line
+	from := "its support"
+	if p.Stands != nil {
+		from = "the line between its supports"
+	}
+	edge := farEdge(p)
+	return Flag{
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
+		Message: fmt.Sprintf("Piece %s overhangs %s by %s mm %s; %s mm stone carries %s mm.",
+			c.ID, from, number(p.Length()), in.between(edge.From, edge.To), number(c.Thickness), number(c.limits.Cantilever)),
+		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang.",
+			number(c.limits.Span), number(c.limits.Cantilever), in.between(edge.From, edge.To), number(p.Length()-c.limits.Cantilever)),
+	}
+}
+
+func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
+	w := p.Line
+	return Flag{
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
+		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s mm away.", c.ID, in.place(p.At), number(p.Length())),
+		Remedy:  fmt.Sprintf("A support under %s, or within %s mm of the edges around it.", in.place(p.At), number(c.limits.Cantilever)),
+	}
+}
+
+// farEdge returns the stretch across the place's worst chord at its far end.
+func farEdge(p *support.Place) geom.Witness {
+	d := p.Line.To.Sub(p.Line.From).Unit()
+	n := d.Left()
+	least, most := p.Extent(n)
+	base := p.Line.To.Sub(n.Mul(n.Dot(p.Line.To)))
+	return geom.Witness{From: base.Add(n.Mul(least)), To: base.Add(n.Mul(most))}
+}

@@ -1,0 +1,72 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/rules/support"
+)
+
+// overhangShare finds overhangs that are too large a part of the whole stone
+// behind them. Where no direction keeps both the longest overhang and the share,
+// the overhang of the point's best direction is compared with the whole stone
+// along the same line, from end to end, cutouts ending it. A share equal to the
+// limit passes. Limit: one third, Dimension Stone Design Manual 8.0 (2016),
+// ch. 17, which asks it beside the longest overhang: both apply.
+func overhangShare() Rule {
+	return Rule{
+		ID:         "overhang-share",
+		Severities: []Severity{Stop},
+		What:       "Overhangs that are too large a part of the top's width.",
+		Why:        "Too little stone lies on the supports to hold the part that hangs.",
+		How: "As overhang; the overhang is compared with the whole stone along its line, supported or not, up to the ends of the stone or a cutout. " +
+			"Points that span between supports have no share. Screening, not a structural design.",
+		Limits: []string{"rules.support.overhang_share"},
+		Check: func(in *Input, out *Findings) {
+			limit := in.Settings.Support.Share
+			if limit <= 0 {
+				out.Unchecked("the settings have no overhang share")
+				return
+			}
+			in.eachCarried(out, func(c *carriedPiece) {
+				r := c.shared()
+				for i := range r.Places {
+					if f, ok := in.shareFlag(c, &r.Places[i], limit); ok {
+						out.Flag(f)
+					}
+				}
+				if !r.Sure {
+					out.Unchecked(intricate(c))
+				}
+			})
+		},
+	}
+}
+
+func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Flag, bool) {
+	if p.Kind != support.Cantilever {
+		return Flag{}, false
+	}
+	best := c.model.Best(c.limits, p.At)
+	through := c.model.Through(best.Line)
+	if best.Kind != support.Cantilever || through.Length() == 0 {
+		return Flag{}, false
+	}
+	share := best.Length() / through.Length()
+	if share <= limit*(1+shareRounding) {
+		return Flag{}, false
+	}
+	w := best.Line
+	most := through.Length() * limit
+	edge := farEdge(p)
+	return Flag{
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Measured: share, Limit: limit, Unit: "share",
+		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of the stone hangs, %.1f %% may.",
+			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),
+		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang with the same support.",
+			number(c.limits.Span), number(most), in.between(edge.From, edge.To), number((best.Length()-most)/(1-limit))),
+	}, true
+}
+
+// shareRounding is the relative rounding of a computed share.
+const shareRounding = 1e-7

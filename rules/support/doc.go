@@ -1,0 +1,59 @@
+// Package support finds where the stone of a piece hangs too far from what
+// carries it.
+//
+// In go a piece, the template's supports and openings, and the limits of its
+// thickness; out come the worst point of the piece, the strip of stone that
+// carries it, and every place that is past a limit. Lengths are millimetres.
+//
+// # Model
+//
+// Stone is the outline less its cutouts. What carries is the union of the
+// support areas and of the support lines widened to their bearing, less the
+// openings. The rest of the stone is free. Through a free point a straight
+// chord runs in every direction, both ways until what carries or until the
+// stone ends:
+//
+//   - carried at both ends it is a span of the chord's length,
+//   - carried at one end it is a cantilever of the chord's length,
+//   - carried at neither it is no help.
+//
+// A chord's score is its length over the limit of its kind. The score of a
+// point is the least score of its chords, without end when no chord helps; the
+// worst point of a piece has the greatest score.
+//
+// # Lines between supports
+//
+// Stone before an opening hangs on the stone that spans the opening. So that a
+// 38 mm lip before a dishwasher is a lip of 38 mm on a span of 600 mm, the
+// straight line between neighbouring corners of two supports (or its tangent
+// points at round ones) carries cantilevers when it runs through free stone all
+// the way and both supports lie on one side of it. Such a cantilever runs from
+// the line through the point to the end of the stone, and both are counted for
+// what they are: the score is the larger of line over span limit and cantilever
+// over cantilever limit, and the larger one is what is reported. A line between
+// supports carries neither spans nor another such line.
+//
+// # Accuracy
+//
+// The free stone is swept in strips between critical lines, in which the ends
+// of all parallel chords lie on one curve each. The greatest length in a strip
+// bounds the score of every point in it, exactly for straight ends and from
+// above for arcs. Strips that may still hold the worst point are cut further
+// along the best chord of a point inside (all directions between critical ones
+// are minimised over, arcs as arcs) until the bound is within Slack of the best
+// point found. The reported length is thus the exact chord of the reported
+// point, and the worst point of the piece has none longer by more than Slack;
+// free stone narrower than Sliver is left out.
+package support
+
+// Slack is how much longer than the reported length the worst chord of a piece
+// can be at most, in mm.
+const Slack = 0.25
+
+// Sliver is the width in mm below which free stone is not looked at: no saw
+// cuts and no templater draws that fine on purpose.
+const Sliver = 0.1
+
+// curvedSlack is the slack in mm with which arcs pass a limit: bounds on arcs
+// close in on the exact length but never meet it.
+const curvedSlack = 0.1

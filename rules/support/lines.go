@@ -1,0 +1,216 @@
+package support
+
+import (
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// line is a line between two supports through free stone, on which cantilevers
+// may stand.
+type line struct {
+	edge
+	length float64
+}
+
+// corner is a place where a line between supports may end: an end of carrying
+// edges with their directions, or a whole carrying arc that bows into free stone.
+type corner struct {
+	p    geom.Point
+	dirs []geom.Point // along the carrying edges that end here, leading away
+	arc  *edge        // instead: lines touch this arc
+}
+
+// findLines finds the lines between supports: neighbouring corners (or tangent
+// points) with the supports on one side of the line, and free stone between
+// them all the way.
+func (m *Model) findLines() {
+	corners := m.carryingCorners()
+	for i := range corners {
+		for j := range corners[:i] {
+			for _, w := range tangents(&corners[i], &corners[j]) {
+				m.addLine(w, &corners[i], &corners[j])
+			}
+		}
+	}
+	for i := range m.edges {
+		m.addCorner(m.edges[i].a)
+		m.addCorner(m.edges[i].b)
+	}
+	for i := range m.lines {
+		m.addCorner(m.lines[i].a)
+		m.addCorner(m.lines[i].b)
+		for j := range m.lines[:i] {
+			for _, x := range geom.Intersect(m.lines[i].curve(), m.lines[j].curve()) {
+				m.knots = append(m.knots, x.P)
+			}
+		}
+	}
+}
+
+func (m *Model) addCorner(p geom.Point) {
+	if !slices.ContainsFunc(m.corners, func(q geom.Point) bool { return near(p, q) }) {
+		m.corners = append(m.corners, p)
+	}
+}
+
+func (m *Model) carryingCorners() []corner {
+	var cs []corner
+	add := func(p, dir geom.Point) {
+		for i := range cs {
+			if near(cs[i].p, p) {
+				cs[i].dirs = append(cs[i].dirs, dir)
+				return
+			}
+		}
+		cs = append(cs, corner{p: p, dirs: []geom.Point{dir}})
+	}
+	for i := range m.edges {
+		if e := &m.edges[i]; e.carries {
+			c := e.curve()
+			add(e.a, c.Tangent(0))
+			add(e.b, c.Tangent(1).Mul(-1))
+		}
+	}
+	for i := range m.edges {
+		// Free stone on the left of a clockwise arc is outside its circle.
+		if e := &m.edges[i]; e.carries && e.bulge < 0 {
+			cs = append(cs, corner{arc: e})
+		}
+	}
+	return cs
+}
+
+// tangents returns the lines from the corner d to the corner c that may touch
+// both without entering the supports there.
+func tangents(c, d *corner) []geom.Witness {
+	switch {
+	case c.arc == nil && d.arc == nil:
+		return []geom.Witness{{From: d.p, To: c.p}}
+	case c.arc == nil:
+		var ws []geom.Witness
+		for _, q := range touchPoints(d.arc, c.p) {
+			ws = append(ws, geom.Witness{From: q, To: c.p})
+		}
+		return ws
+	case d.arc == nil:
+		return tangents(d, c)
+	}
+	return outerTangents(d.arc, c.arc)
+}
+
+// touchPoints returns where the tangents from p touch the arc.
+func touchPoints(e *edge, p geom.Point) []geom.Point {
+	w := p.Sub(e.center)
+	dist := w.Norm()
+	if dist <= e.radius {
+		return nil
+	}
+	cos := e.radius / dist
+	sin := math.Sqrt(1 - cos*cos)
+	u := w.Mul(1 / dist)
+	var out []geom.Point
+	for _, s := range [2]float64{-sin, sin} {
+		q := e.center.Add(u.Mul(cos).Add(u.Left().Mul(s)).Mul(e.radius))
+		if e.onArc(q) {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// outerTangents returns the common tangents of two arcs that leave both on the
+// same side: their normal n satisfies n.(c2-c1) = r2-r1.
+func outerTangents(e, f *edge) []geom.Witness {
+	w := f.center.Sub(e.center)
+	dist := w.Norm()
+	if dist <= math.Abs(f.radius-e.radius) {
+		return nil
+	}
+	cos := (e.radius - f.radius) / dist
+	sin := math.Sqrt(math.Max(0, 1-cos*cos))
+	u := w.Mul(1 / dist)
+	var out []geom.Witness
+	for _, s := range [2]float64{-sin, sin} {
+		n := u.Mul(cos).Add(u.Left().Mul(s))
+		p, q := e.center.Add(n.Mul(e.radius)), f.center.Add(n.Mul(f.radius))
+		if e.onArc(p) && f.onArc(q) {
+			out = append(out, geom.Witness{From: p, To: q})
+		}
+	}
+	return out
+}
+
+// addLine keeps the line when both supports lie on one side of it and free
+// stone alone lies between its ends.
+func (m *Model) addLine(w geom.Witness, c, d *corner) {
+	length := w.Length()
+	if length < Sliver {
+		return
+	}
+	u := w.To.Sub(w.From).Mul(1 / length)
+	side := sideOf(c, u, w.To) + 2*sideOf(d, u, w.From)
+	if side != 3 && side != -3 {
+		return
+	}
+	mid := w.Middle()
+	n := u.Left().Mul(sideStep)
+	if !m.isFree(mid.Add(n)) || !m.isFree(mid.Sub(n)) || m.blocked(w, u, length) {
+		return
+	}
+	l := line{edge: newEdge(geom.Line(w.From, w.To), false), length: length}
+	if !slices.ContainsFunc(m.lines, func(o line) bool { return near(o.a, l.a) && near(o.b, l.b) || near(o.a, l.b) && near(o.b, l.a) }) {
+		m.lines = append(m.lines, l)
+	}
+}
+
+// sideOf tells on which side of a line along u its end p at the corner has the
+// support: 1 left, -1 right, 0 both or not known.
+func sideOf(c *corner, u, p geom.Point) int {
+	if c.arc != nil {
+		if u.Cross(c.arc.center.Sub(p)) > 0 {
+			return 1
+		}
+		return -1
+	}
+	left, right := false, false
+	for _, d := range c.dirs {
+		switch s := u.Cross(d); {
+		case s > angleTolerance:
+			left = true
+		case s < -angleTolerance:
+			right = true
+		}
+	}
+	switch {
+	case left && !right:
+		return 1
+	case right && !left:
+		return -1
+	}
+	return 0
+}
+
+// angleTolerance is the sine under which two directions are the same: over ten
+// metres it is a hundredth of a millimetre.
+const angleTolerance = 1e-6
+
+// blocked reports whether anything stands on the line between its ends.
+func (m *Model) blocked(w geom.Witness, u geom.Point, length float64) bool {
+	const clear = Sliver // a tangent meets its own arc over more than a point
+	between := func(p geom.Point) bool {
+		along := u.Dot(p.Sub(w.From))
+		return along > clear && along < length-clear
+	}
+	self := geom.Line(w.From, w.To)
+	for i := range m.edges {
+		e := &m.edges[i]
+		for _, x := range geom.Intersect(self, e.curve()) {
+			if between(x.P) {
+				return true
+			}
+		}
+	}
+	return false
+}

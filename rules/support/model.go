@@ -1,0 +1,231 @@
+package support
+
+import (
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// Model is the free stone of one piece: its boundary, and the lines between
+// supports that cantilevers may stand on.
+type Model struct {
+	outline shape
+	cutouts []shape
+	bearers []bearer
+	edges   []edge // of free stone
+	stone   []edge // of all stone: outline and cutouts
+	lines   []line
+	corners []geom.Point // where edges and lines end
+	knots   []geom.Point // where lines cross each other
+	carried bool
+}
+
+// sideStep is how far beside a curve in mm it is decided what lies there: far
+// above rounding, and far below anything a shop can draw or measure.
+const sideStep = 1e-3
+
+// New returns the free stone of the piece over the template's supports; lines
+// bear over the width bearing in mm.
+func New(t *piece.Template, p *piece.Piece, bearing float64) *Model {
+	m := &Model{outline: newShape(p.Outline)}
+	for _, c := range p.Cutouts {
+		if !c.OverEdge && len(c.Loop) > 0 {
+			m.cutouts = append(m.cutouts, newShape(c.Loop))
+		}
+	}
+	m.bearers = bearers(t, m.outline.box, bearing)
+	m.stoneEdges()
+	m.freeEdges()
+	m.findLines()
+	return m
+}
+
+// Carried reports whether any support touches the piece.
+func (m *Model) Carried() bool { return m.carried }
+
+// Free reports whether any stone of the piece is not carried directly.
+func (m *Model) Free() bool { return len(m.edges) > 0 }
+
+func (m *Model) isStone(p geom.Point) bool { return m.outline.holds(p) && !anyHolds(m.cutouts, p) }
+
+func (m *Model) isCarried(p geom.Point) bool {
+	for i := range m.bearers {
+		if m.bearers[i].carries(p) {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *Model) isFree(p geom.Point) bool { return m.isStone(p) && !m.isCarried(p) }
+
+// stoneEdges lists the edges of all stone, stone on the left.
+func (m *Model) stoneEdges() {
+	for _, c := range m.outline.loop {
+		m.stone = append(m.stone, newEdge(c, false))
+	}
+	for _, s := range m.cutouts {
+		for _, c := range s.loop {
+			m.stone = append(m.stone, newEdge(c, false))
+		}
+	}
+}
+
+// drawn is a curve of stone, support or opening with where others meet it.
+type drawn struct {
+	geom.Curve
+	loop int // curves of one loop do not cut each other
+	box  geom.Box
+	cuts []float64 // fractions of its length
+}
+
+// freeEdges finds the boundary of free stone: every curve is cut where others
+// meet it, and a part stays when free stone lies on one side of it only. No
+// loops are linked, so coinciding and doubly drawn curves need no care.
+func (m *Model) freeEdges() {
+	curves := m.drawnCurves()
+	cutEachOther(curves)
+	var edges []edge
+	for i := range curves {
+		c := &curves[i]
+		slices.Sort(c.cuts)
+		from := 0.0
+		for _, t := range append(c.cuts, 1) {
+			if t-from > 0 {
+				if e, ok := m.freeEdge(c.part(from, t)); ok {
+					edges = append(edges, e)
+				}
+				from = t
+			}
+		}
+	}
+	m.edges = withoutDoubles(edges)
+	if len(m.edges) == 0 {
+		// No free stone, or stone that nothing bounds: it is carried throughout.
+		m.carried = m.carried || m.isCarried(m.somewhere())
+	}
+}
+
+// somewhere returns a point of the stone beside its first curve.
+func (m *Model) somewhere() geom.Point {
+	if len(m.outline.loop) == 0 {
+		return geom.Point{}
+	}
+	c := m.outline.loop[0]
+	return c.Middle().Add(c.Tangent(0.5).Left().Mul(sideStep))
+}
+
+func (d *drawn) part(t, u float64) geom.Curve {
+	if t == 0 && u == 1 {
+		return d.Curve
+	}
+	return d.Part(t, u)
+}
+
+func (m *Model) drawnCurves() []drawn {
+	var out []drawn
+	loops := 0
+	within := m.outline.box.Grow(sideStep)
+	add := func(l geom.Loop) {
+		loops++
+		for _, c := range l {
+			if b := c.Box(); c.A != c.B && b.Overlaps(within) {
+				out = append(out, drawn{Curve: c, loop: loops, box: b})
+			}
+		}
+	}
+	add(m.outline.loop)
+	for _, s := range m.cutouts {
+		add(s.loop)
+	}
+	for i := range m.bearers {
+		b := &m.bearers[i]
+		for _, list := range [3][]shape{b.areas, b.holes, b.openings} {
+			for _, s := range list {
+				add(s.loop)
+			}
+		}
+	}
+	return out
+}
+
+// cutEachOther finds where curves of different loops meet, by a sweep over
+// their boxes in x.
+func cutEachOther(curves []drawn) {
+	order := make([]int, len(curves))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int {
+		switch a, b := curves[i].box.Min.X, curves[j].box.Min.X; {
+		case a < b:
+			return -1
+		case a > b:
+			return 1
+		}
+		return i - j
+	})
+	for n, i := range order {
+		c := &curves[i]
+		for _, j := range order[n+1:] {
+			d := &curves[j]
+			if d.box.Min.X > c.box.Max.X+geom.Tolerance {
+				break
+			}
+			if c.loop == d.loop || !c.box.Grow(geom.Tolerance).Overlaps(d.box) {
+				continue
+			}
+			for _, x := range geom.Intersect(c.Curve, d.Curve) {
+				if x.T > 0 && x.T < 1 {
+					c.cuts = append(c.cuts, x.T)
+				}
+				if x.U > 0 && x.U < 1 {
+					d.cuts = append(d.cuts, x.U)
+				}
+			}
+		}
+	}
+}
+
+// freeEdge returns the curve with free stone on its left, false when both sides
+// are free or neither is.
+func (m *Model) freeEdge(c geom.Curve) (edge, bool) {
+	length := c.Length()
+	if length < 10*geom.Tolerance {
+		return edge{}, false
+	}
+	step := c.Tangent(0.5).Left().Mul(math.Min(sideStep, length/4))
+	mid := c.Middle()
+	left, right := mid.Add(step), mid.Sub(step)
+	stoneLeft, stoneRight := m.isStone(left), m.isStone(right)
+	carriedLeft, carriedRight := stoneLeft && m.isCarried(left), stoneRight && m.isCarried(right)
+	m.carried = m.carried || carriedLeft || carriedRight
+	freeLeft, freeRight := stoneLeft && !carriedLeft, stoneRight && !carriedRight
+	switch {
+	case freeLeft && !freeRight:
+		return newEdge(c, carriedRight), true
+	case freeRight && !freeLeft:
+		return newEdge(c.Reverse(), carriedLeft), true
+	}
+	return edge{}, false
+}
+
+// withoutDoubles drops edges that were drawn more than once.
+func withoutDoubles(edges []edge) []edge {
+	out := edges[:0]
+	for _, e := range edges {
+		if !slices.ContainsFunc(out, func(o edge) bool {
+			return near(o.a, e.a) && near(o.b, e.b) && math.Abs(o.bulge-e.bulge) < geom.Tolerance && o.carries == e.carries
+		}) {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// near reports whether two computed points are the same place.
+func near(p, q geom.Point) bool {
+	return math.Abs(p.X-q.X) < 10*geom.Tolerance && math.Abs(p.Y-q.Y) < 10*geom.Tolerance
+}

@@ -1,0 +1,306 @@
+package support
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// leastPast is the size in mm of the cells in which places past the limits are
+// told apart: two with less sound stone between them may be one. Their worst
+// points are found to Sliver all the same.
+const leastPast = 100
+
+// touching is how near in mm cells of one place come to each other.
+const touching = 1
+
+// Place is one place past the limits: connected stone that no chord within the
+// limits carries.
+type Place struct {
+	At geom.Point // its worst point
+	Chord
+	cells []cell
+}
+
+// Extent returns the least and greatest d.p of the place's stone, for the unit
+// direction d.
+func (p *Place) Extent(d geom.Point) (least, most float64) {
+	least, most = d.Dot(p.At), d.Dot(p.At)
+	for _, c := range p.cells {
+		l, m := c.extent(d)
+		least, most = math.Min(least, l), math.Max(most, m)
+	}
+	return least, most
+}
+
+// Result is what a search found.
+type Result struct {
+	Places []Place // past the limits, the worst first
+	// Sure is false when the shape was too intricate to be certain that there
+	// is no other place.
+	Sure bool
+}
+
+// Worst returns the worst point of the piece and its chord; looked is false
+// when the piece has no free stone, sure as in Result.
+func (m *Model) Worst(l Limits) (at geom.Point, c Chord, looked, sure bool) {
+	if !m.Free() {
+		return geom.Point{}, Chord{}, false, true
+	}
+	l.Share = 0
+	s := m.newSearch(&measure{Limits: l})
+	at, f, sure := s.worst([]cell{m.everything()})
+	return at, f.Chord, !math.IsInf(f.Score, -1), sure
+}
+
+// Past returns every place past the limits.
+func (m *Model) Past(l Limits) Result {
+	if !m.Free() {
+		return Result{Sure: true}
+	}
+	s := m.newSearch(&measure{Limits: l})
+	bad, sure := s.past()
+	r := Result{Sure: sure}
+	for _, group := range together(bad) {
+		p, ok := s.place(group)
+		r.Sure = r.Sure && ok
+		if p.Score <= pastScore {
+			continue
+		}
+		r.Places = append(r.Places, p)
+		if q, ok := s.second(group, &p); ok {
+			r.Places = append(r.Places, q)
+		}
+	}
+	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Score, a.Score) })
+	looked = s.looked
+	return r
+}
+
+// suspect is a cell past the limit with the worst point seen in it.
+type suspect struct {
+	cell
+	at geom.Point
+	found
+}
+
+// past returns the cells in which no chord within the limits was found; all
+// other stone is proven to be within them.
+func (s *search) past() (bad []suspect, sure bool) {
+	sl := slack{geom.Tolerance, curvedSlack}
+	stack := []cell{s.everything()}
+	for len(stack) > 0 {
+		c := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if c.tried < len(s.common) {
+			stack = append(stack, s.cutCommon(c, 1, sl)...)
+			continue
+		}
+		if s.looked > budget {
+			return bad, false
+		}
+		p := c.center()
+		if !s.isFree(p) {
+			stack = append(stack, s.trim(c, 1, sl)...)
+			continue
+		}
+		f := s.point(p)
+		switch {
+		case f.Score > pastScore && s.allPast(c):
+			bad = append(bad, suspect{c, p, f})
+		case f.Score > pastScore:
+			stack = append(stack, c.split()...)
+		case c.diameter() > Sliver:
+			stack = append(stack, s.cutAlong(c, f.dir, 1, sl)...)
+		}
+	}
+	return bad, true
+}
+
+// allPast reports whether a cell whose middle is past the limits counts as a
+// whole: it is small, or past them towards every corner too.
+func (s *search) allPast(c cell) bool {
+	if c.diameter() <= leastPast {
+		return true
+	}
+	mid := c.center()
+	for _, v := range c.polygon {
+		if p := mid.Lerp(v, 0.9); s.isFree(p) && s.point(p).Score <= pastScore {
+			return false
+		}
+	}
+	return true
+}
+
+// together groups the cells that touch.
+func together(bad []suspect) [][]suspect {
+	group := make([]int, len(bad))
+	var find func(i int) int
+	find = func(i int) int {
+		if group[i] != i {
+			group[i] = find(group[i])
+		}
+		return group[i]
+	}
+	for i := range bad {
+		group[i] = i
+		for j := range bad[:i] {
+			if bad[i].touches(bad[j].polygon, touching) {
+				group[find(i)] = find(j)
+			}
+		}
+	}
+	var out [][]suspect
+	index := map[int]int{}
+	for i := range bad {
+		k, ok := index[find(i)]
+		if !ok {
+			k = len(out)
+			index[find(i)] = k
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], bad[i])
+	}
+	return out
+}
+
+// place finds the worst point of a group of cells.
+func (s *search) place(group []suspect) (Place, bool) {
+	var p Place
+	var best suspect
+	best.Score = math.Inf(-1)
+	for _, g := range group {
+		g.bound = math.Inf(1)
+		g.tried = 0
+		p.cells = append(p.cells, g.cell)
+		if g.Score > best.Score {
+			best = g
+		}
+	}
+	at, f, ok := s.worst(p.cells)
+	if seen := s.best(s.ms, best.at); seen.Score > f.Score {
+		at, f = best.at, seen
+	}
+	if f.Kind == Unhelped {
+		at = s.farthest(p.cells)
+		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}
+	}
+	p.At, p.Chord = at, f.Chord
+	s.settle(&p)
+	return p, ok
+}
+
+// second returns the other flaw of a place that has two: stone between supports
+// that spans too far, and beyond the line between them an overhang that is too
+// long even if that line were sound.
+func (s *search) second(group []suspect, first *Place) (Place, bool) {
+	var between, beyond []suspect
+	for _, g := range group {
+		if g.spanned {
+			between = append(between, g)
+		} else {
+			beyond = append(beyond, g)
+		}
+	}
+	if len(between) == 0 || len(beyond) == 0 || first.Kind == Unhelped {
+		return Place{}, false
+	}
+	sound := *s.ms
+	sound.soundLines = true
+	lip := *s
+	lip.ms = &sound
+	p, _ := lip.place(beyond)
+	if p.Kind != Cantilever || p.Score <= pastScore {
+		return Place{}, false
+	}
+	if first.Kind == Span {
+		return p, true
+	}
+	q, _ := s.place(between)
+	return q, q.Kind == Span && q.Score > pastScore
+}
+
+// settle moves the place's point to the middle of its stone when that is as bad
+// as the worst: along a straight overhang every point is, and the middle is the
+// one that a new export of the drawing gives again.
+func (s *search) settle(p *Place) {
+	if p.Kind == Unhelped {
+		return
+	}
+	d := p.Line.To.Sub(p.Line.From).Unit()
+	n := d.Left()
+	d0, d1 := p.Extent(d)
+	n0, n1 := p.Extent(n)
+	mid := d.Mul((d0 + d1) / 2).Add(n.Mul((n0 + n1) / 2))
+	inside := false
+	for _, c := range p.cells {
+		inside = inside || !c.apart(polygon{mid}, 0)
+	}
+	if !inside || !s.isFree(mid) {
+		return
+	}
+	if f := s.point(mid); f.Score*pastScore >= p.Score && !math.IsInf(f.Score, 1) {
+		p.At, p.Chord = mid, f.Chord
+	}
+}
+
+// farthest returns the corner or middle of the cells that is farthest from any
+// support, of those that no chord helps.
+func (s *search) farthest(cells []cell) geom.Point {
+	var at geom.Point
+	most := math.Inf(-1)
+	for _, c := range cells {
+		mid := c.center()
+		for _, v := range append(polygon{mid}, c.polygon...) {
+			p := mid.Lerp(v, 1-pastShrink)
+			if !s.isFree(p) {
+				continue
+			}
+			if d := p.Distance(s.nearestSupport(p)); d > most && s.point(p).Kind == Unhelped {
+				most, at = d, p
+			}
+		}
+	}
+	return at
+}
+
+// pastShrink keeps a point beside a cell's corner inside the stone.
+const pastShrink = 1e-4
+
+// nearestSupport returns the nearest carrying point to p.
+func (m *Model) nearestSupport(p geom.Point) geom.Point {
+	var at geom.Point
+	least := math.Inf(1)
+	for i := range m.edges {
+		if e := &m.edges[i]; e.carries {
+			if q, _ := geom.NearestPoint(e.curve(), p); q.Distance(p) < least {
+				least, at = q.Distance(p), q
+			}
+		}
+	}
+	return at
+}
+
+// Best returns the best chord of a free point.
+func (m *Model) Best(l Limits, p geom.Point) Chord {
+	if !m.isFree(p) {
+		return Chord{}
+	}
+	l.Share = 0
+	return m.best(&measure{Limits: l}, p).Chord
+}
+
+// Through returns the whole stone along a chord's line: from end to end,
+// whatever carries it, cutouts ending it. It is the zero value when the chord
+// lies in no stone.
+func (m *Model) Through(w geom.Witness) geom.Witness {
+	d := w.To.Sub(w.From).Unit()
+	p := w.Middle()
+	ahead, behind, to, from := meets(m.stone, p, d)
+	if ahead.edge == nil || behind.edge == nil {
+		return geom.Witness{}
+	}
+	return geom.Witness{From: p.Add(d.Mul(from)), To: p.Add(d.Mul(to))}
+}

@@ -1,0 +1,224 @@
+package support
+
+import (
+	"container/heap"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// budget is how many points one search may look at before it gives up and says
+// so; kitchens need a handful, a round table a few hundred.
+const budget = 4000
+
+// commonDirections is how many directions that lie across or along the supports
+// are tried on every cell before its own.
+const commonDirections = 6
+
+// pastScore is the score above which a chord is past its limit: a length equal
+// to the limit passes, and this much is rounding.
+const pastScore = 1 + 1e-8
+
+// search looks for the worst points of a model under one measure.
+type search struct {
+	*Model
+	ms     *measure
+	common []*sweep
+	looked int // points so far
+}
+
+func (m *Model) newSearch(ms *measure) *search {
+	s := &search{Model: m, ms: ms}
+	for _, d := range m.directions() {
+		s.common = append(s.common, m.sweepAlong(d, ms.Share > 0))
+	}
+	return s
+}
+
+// directions returns the directions across and along the carrying edges and the
+// lines between supports, those of the longest first.
+func (m *Model) directions() []geom.Point {
+	type weighed struct {
+		d      geom.Point
+		weight float64
+	}
+	var ws []weighed
+	add := func(side geom.Point) {
+		length := side.Norm()
+		u := side.Mul(1 / length)
+		for i := range ws {
+			if math.Abs(ws[i].d.Cross(u)) < angleTolerance {
+				ws[i].weight += length
+				return
+			}
+		}
+		ws = append(ws, weighed{u, length})
+	}
+	for i := range m.edges {
+		if e := &m.edges[i]; e.carries && e.radius == 0 {
+			add(e.b.Sub(e.a))
+		}
+	}
+	for i := range m.lines {
+		add(m.lines[i].b.Sub(m.lines[i].a))
+	}
+	slices.SortStableFunc(ws, func(a, b weighed) int {
+		switch {
+		case a.weight > b.weight:
+			return -1
+		case a.weight < b.weight:
+			return 1
+		}
+		return 0
+	})
+	var out []geom.Point
+	for _, w := range ws {
+		for _, d := range [2]geom.Point{w.d.Left(), w.d} {
+			if len(out) < commonDirections && !slices.ContainsFunc(out, func(o geom.Point) bool { return math.Abs(o.Cross(d)) < angleTolerance }) {
+				out = append(out, d)
+			}
+		}
+	}
+	return out
+}
+
+// everything is the cell around all free stone.
+func (m *Model) everything() cell {
+	b := geom.EmptyBox()
+	for i := range m.edges {
+		b = b.Union(m.edges[i].curve().Box())
+	}
+	return cell{polygon: boxPolygon(b.Grow(1)), bound: math.Inf(1)}
+}
+
+// point looks at one point.
+func (s *search) point(p geom.Point) found {
+	s.looked++
+	return s.best(s.ms, p)
+}
+
+// enoughRemoved is the share of a cell that cutting along a direction has to
+// take away; a cut that takes less would only leave more and thinner cells.
+const enoughRemoved = 0.1
+
+// cut refines a cell along one direction; ok is false when that takes little and
+// the cell stays whole, with a better bound perhaps.
+func (s *search) cut(c cell, w *sweep, level float64, sl slack) (parts []cell, ok bool) {
+	parts = w.refine(s.ms, c, level, sl)
+	left, bound := 0.0, math.Inf(-1)
+	for _, p := range parts {
+		left += p.area()
+		bound = math.Max(bound, p.bound)
+	}
+	if left <= (1-enoughRemoved)*c.area() {
+		return parts, true
+	}
+	c.bound = math.Min(c.bound, bound)
+	return []cell{c}, false
+}
+
+// cutAlong refines a cell along its own direction, or halves it.
+func (s *search) cutAlong(c cell, d geom.Point, level float64, sl slack) []cell {
+	parts, ok := s.cut(c, s.sweepAlong(d, s.ms.Share > 0), level, sl)
+	if !ok {
+		return parts[0].split()
+	}
+	return parts
+}
+
+// cutCommon refines a cell along the next common direction.
+func (s *search) cutCommon(c cell, level float64, sl slack) []cell {
+	w := s.common[c.tried]
+	c.tried++
+	parts, _ := s.cut(c, w, level, sl)
+	return parts
+}
+
+// trim cuts a cell whose middle is no free stone squarely to the nearest edge,
+// so that what lies beyond the edge goes.
+func (s *search) trim(c cell, level float64, sl slack) []cell {
+	s.looked++
+	if c.diameter() < Sliver {
+		return nil
+	}
+	p := c.center()
+	least := math.Inf(1)
+	d := geom.Point{X: 1}
+	for i := range s.edges {
+		if q, _ := geom.NearestPoint(s.edges[i].curve(), p); q.Distance(p) < least && q != p {
+			least, d = q.Distance(p), q.Sub(p).Unit()
+		}
+	}
+	return s.cutAlong(c, d, level, sl)
+}
+
+func (c cell) split() []cell {
+	a, b := c.halves()
+	var out []cell
+	for _, g := range [2]polygon{a, b} {
+		if len(g) >= 3 {
+			out = append(out, cell{g, c.bound, c.tried})
+		}
+	}
+	return out
+}
+
+// worst returns the point with the greatest score in the cells, to within
+// Slack; ok is false when the budget ended before that was certain.
+func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
+	f.Score = math.Inf(-1)
+	q := queue(slices.Clone(cells))
+	heap.Init(&q)
+	limit := s.looked + budget
+	sl := slack{Slack, Slack}
+	for len(q) > 0 {
+		c := heap.Pop(&q).(cell)
+		if c.bound <= f.Score {
+			break
+		}
+		if s.looked > limit {
+			return at, f, false
+		}
+		var parts []cell
+		if c.tried < len(s.common) {
+			parts = s.cutCommon(c, f.Score, sl)
+		} else if p := c.center(); !s.isFree(p) {
+			parts = s.trim(c, f.Score, sl)
+		} else {
+			g := s.point(p)
+			if g.Score > f.Score {
+				at, f = p, g
+			}
+			if g.Kind == Unhelped {
+				return at, f, true
+			}
+			if c.diameter() > Sliver {
+				parts = s.cutAlong(c, g.dir, f.Score, sl)
+			}
+		}
+		for _, p := range parts {
+			heap.Push(&q, p)
+		}
+	}
+	return at, f, true
+}
+
+// queue is a heap of cells, the greatest bound first.
+type queue []cell
+
+func (q queue) Len() int { return len(q) }
+func (q queue) Less(i, j int) bool {
+	if q[i].bound != q[j].bound {
+		return q[i].bound > q[j].bound
+	}
+	return q[i].area() > q[j].area()
+}
+func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *queue) Push(x any)   { *q = append(*q, x.(cell)) }
+func (q *queue) Pop() any {
+	old := *q
+	c := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return c
+}

@@ -1,0 +1,148 @@
+package rules
+
+import (
+	"fmt"
+	"sync"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+	"trueup/rules/support"
+)
+
+// supportCache holds the support searches of a template's pieces, which several
+// rules ask for. The zero value is ready; it may be used from several goroutines.
+type supportCache struct {
+	mu     sync.Mutex
+	pieces map[*piece.Piece]*carriedPiece
+}
+
+// carriedPiece is one piece with its support limits and what was searched.
+type carriedPiece struct {
+	*piece.Piece
+	model  *support.Model
+	limits support.Limits
+	why    string // not empty: the support rules could not look
+
+	past   func() support.Result // past span or cantilever limit
+	shared func() support.Result // past the share as well
+}
+
+// noSupportLayer is what support rules say of a drawing without supports.
+const noSupportLayer = "the drawing has no support layer"
+
+// carried returns the piece's search.
+func (in *Input) carried(p *piece.Piece) *carriedPiece {
+	in.carry.mu.Lock()
+	defer in.carry.mu.Unlock()
+	if c, ok := in.carry.pieces[p]; ok {
+		return c
+	}
+	c := newCarriedPiece(in, p)
+	if in.carry.pieces == nil {
+		in.carry.pieces = map[*piece.Piece]*carriedPiece{}
+	}
+	in.carry.pieces[p] = c
+	return c
+}
+
+func newCarriedPiece(in *Input, p *piece.Piece) *carriedPiece {
+	s := &in.Settings.Support
+	c := &carriedPiece{Piece: p}
+	limit, ok := s.limit(p.Thickness)
+	if !ok {
+		c.why = fmt.Sprintf("piece %s is %s mm thick, and the settings have no support limits for that thickness", p.ID, number(p.Thickness))
+		return c
+	}
+	c.limits = support.Limits{Span: limit.Span, Cantilever: limit.Cantilever}
+	c.model = support.New(in.Template, p, s.Bearing)
+	if !c.model.Carried() {
+		c.why = fmt.Sprintf("no support is drawn under piece %s", p.ID)
+		return c
+	}
+	c.past = sync.OnceValue(func() support.Result { return c.model.Past(c.limits) })
+	c.shared = sync.OnceValue(func() support.Result {
+		both := c.limits
+		both.Share = s.Share
+		return c.model.Past(both)
+	})
+	return c
+}
+
+// limit returns the support limits of a thickness.
+func (s *Support) limit(thickness float64) (SupportLimit, bool) {
+	for _, l := range s.Limits {
+		if thickness >= l.From-geom.Tolerance && thickness <= l.To+geom.Tolerance && l.Span > 0 && l.Cantilever > 0 {
+			return l, true
+		}
+	}
+	return SupportLimit{}, false
+}
+
+// eachCarried calls look for every counter piece that stands on drawn supports,
+// and reports the others as not checked. Splashes stand on their edge and are
+// not looked at.
+func (in *Input) eachCarried(out *Findings, look func(c *carriedPiece)) {
+	if !in.Template.HasSupport {
+		out.Unchecked(noSupportLayer)
+		return
+	}
+	for i := range in.Template.Pieces {
+		p := &in.Template.Pieces[i]
+		if p.Kind == piece.Splash {
+			continue
+		}
+		c := in.carried(p)
+		if c.why != "" {
+			out.Unchecked(c.why)
+			continue
+		}
+		look(c)
+	}
+}
+
+// intricate is said of a piece whose search gave up.
+func intricate(c *carriedPiece) string {
+	return fmt.Sprintf("piece %s and its supports are too intricate to search to the end: places past the limits may be missing", c.ID)
+}
+
+// place writes a point in the drawing's own frame, in whole mm.
+func (in *Input) place(p geom.Point) string {
+	q := p.Add(in.Template.Shift)
+	return fmt.Sprintf("(%.0f, %.0f)", whole(q.X), whole(q.Y))
+}
+
+// between writes the stretch from p to q in the drawing's own frame, by one
+// coordinate when it runs along an axis.
+func (in *Input) between(p, q geom.Point) string {
+	a, b := p.Add(in.Template.Shift), q.Add(in.Template.Shift)
+	switch {
+	case withinMM(a.Y, b.Y):
+		return fmt.Sprintf("between x = %.0f and x = %.0f", whole(min(a.X, b.X)), whole(max(a.X, b.X)))
+	case withinMM(a.X, b.X):
+		return fmt.Sprintf("between y = %.0f and y = %.0f", whole(min(a.Y, b.Y)), whole(max(a.Y, b.Y)))
+	}
+	return fmt.Sprintf("between %s and %s", in.place(p), in.place(q))
+}
+
+// withinMM reports whether two coordinates read the same in whole mm.
+func withinMM(a, b float64) bool { return a-b < 1 && b-a < 1 }
+
+// whole rounds to whole mm and never gives -0.
+func whole(v float64) float64 {
+	if v > -0.5 && v < 0.5 {
+		return 0
+	}
+	return v
+}
+
+// number writes a length to a tenth of a mm, whole ones without the point.
+func number(v float64) string {
+	s := fmt.Sprintf("%.1f", v)
+	if len(s) > 2 && s[len(s)-2:] == ".0" {
+		s = s[:len(s)-2]
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
