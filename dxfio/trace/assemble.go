@@ -1,0 +1,230 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// assemble puts the faces of all layers together from whole curves, nests those
+// of different layers in each other, and orders them by place.
+func (w *work) assemble(layers []*layer) []Face {
+	var faces []Face
+	for _, l := range layers {
+		base := int32(len(faces))
+		number := make([]int32, len(l.cells))
+		for i := range number {
+			number[i] = -1
+		}
+		for i := range l.cells { // those kept, first
+			if !w.onlyDividers(l, int32(i)) {
+				number[i] = base
+				base++
+			}
+		}
+		for i, c := range l.cells {
+			if number[i] < 0 {
+				continue
+			}
+			f := Face{Outer: w.whole(l, c.outer), Depth: c.depth, Parent: -1}
+			for _, hs := range c.holes {
+				f.Holes = append(f.Holes, w.whole(l, hs))
+			}
+			for _, k := range c.inside {
+				for _, hs := range l.contours[k].cycles {
+					if !w.contourOfDividers(l, hs) {
+						f.Holes = append(f.Holes, w.whole(l, hs))
+					}
+				}
+			}
+			if c.parent >= 0 {
+				f.Parent = int(number[c.parent])
+			}
+			faces = append(faces, f)
+		}
+	}
+	if len(layers) > 1 {
+		nestLayers(faces, layers)
+	}
+	return sortFaces(faces)
+}
+
+// onlyDividers reports whether a cell outside everything has no boundary around.
+func (w *work) onlyDividers(l *layer, at int32) bool {
+	c := &l.cells[at]
+	return c.depth == 0 && w.contourOfDividers(l, c.outer)
+}
+
+func (w *work) contourOfDividers(l *layer, hs []half) bool {
+	for _, h := range hs {
+		if w.segs[l.edges[h/2].seg].Kind == Boundary {
+			return false
+		}
+	}
+	return true
+}
+
+// whole makes a loop of a cycle: neighbouring edges of one curve become one, and
+// the loop begins at its lowest corner, of several the leftmost.
+func (w *work) whole(l *layer, hs []half) Loop {
+	n := len(hs)
+	goesOn := func(g, h half) bool {
+		a, b := &l.edges[g/2], &l.edges[h/2]
+		if a.seg != b.seg || g%2 != h%2 || g == h {
+			return false
+		}
+		if g%2 == 0 {
+			return a.u == b.t
+		}
+		return a.t == b.u
+	}
+	start := 0
+	for i := range hs {
+		if !goesOn(hs[(i+n-1)%n], hs[i]) {
+			start = i
+			break
+		}
+	}
+	var out Loop
+	for i := 0; i < n; {
+		first := hs[(start+i)%n]
+		last := first
+		k := 1
+		for i+k < n && goesOn(last, hs[(start+i+k)%n]) {
+			last = hs[(start+i+k)%n]
+			k++
+		}
+		out = append(out, w.joined(l, first, last))
+		i += k
+	}
+	low := 0
+	for i := range out {
+		p, q := out[i].A, out[low].A
+		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
+			low = i
+		}
+	}
+	return append(out[low:len(out):len(out)], out[:low]...)
+}
+
+// joined returns the curve from the first to the last of neighbouring edges.
+func (w *work) joined(l *layer, first, last half) Curve {
+	g := &w.segs[l.edges[first/2].seg]
+	c := g.Curve
+	if first == last {
+		c.Curve = l.curve(first)
+		return c
+	}
+	a, b := first, last
+	if first%2 == 1 {
+		a, b = last, first
+	}
+	ea, eb := &l.edges[a/2], &l.edges[b/2]
+	if ea.t > 0 || eb.u < 1 {
+		c.Curve = g.Curve.Part(ea.t, eb.u)
+	}
+	c.A, c.B = ea.A, eb.B
+	if first%2 == 1 {
+		c.Curve = c.Curve.Reverse()
+	}
+	return c
+}
+
+// nestLayers finds parents across layers: loops of different layers may cross,
+// so a face lies in another only when all its corners do.
+func nestLayers(faces []Face, layers []*layer) {
+	layerOf := make([]int, 0, len(faces))
+	loops := make([]geom.Loop, len(faces))
+	boxes := make([]geom.Box, len(faces))
+	for i := range faces {
+		loops[i] = faces[i].Outer.Geom()
+		boxes[i] = loops[i].Box()
+	}
+	for k, l := range layers {
+		for i := range l.cells {
+			if !l.w.onlyDividers(l, int32(i)) {
+				layerOf = append(layerOf, k)
+			}
+		}
+	}
+	x := geom.NewBoxIndex(boxes)
+	for i := range faces {
+		if faces[i].Parent >= 0 {
+			continue
+		}
+		best := -1
+		x.Search(boxes[i], func(j int) bool {
+			if layerOf[i] != layerOf[j] && contains(loops[j], boxes[j], loops[i], boxes[i]) &&
+				(best < 0 || loops[j].Area() < loops[best].Area()) {
+				best = j
+			}
+			return true
+		})
+		if best >= 0 {
+			faces[i].Parent = best
+			faces[best].Holes = append(faces[best].Holes, reversed(faces[i].Outer))
+		}
+	}
+	for i := range faces {
+		faces[i].Depth = 0
+		for j := faces[i].Parent; j >= 0; j = faces[j].Parent {
+			faces[i].Depth++
+		}
+	}
+}
+
+// contains reports whether the loop in lies inside the loop out.
+func contains(out geom.Loop, outBox geom.Box, in geom.Loop, inBox geom.Box) bool {
+	if !outBox.Contains(inBox.Min) || !outBox.Contains(inBox.Max) || out.Area() <= in.Area() {
+		return false
+	}
+	for _, c := range in {
+		if out.Locate(c.A) != geom.Inside || out.Locate(c.Middle()) != geom.Inside {
+			return false
+		}
+	}
+	return true
+}
+
+func reversed(l Loop) Loop {
+	out := make(Loop, len(l))
+	for i, c := range l {
+		c.Curve = c.Curve.Reverse()
+		out[len(l)-1-i] = c
+	}
+	return out
+}
+
+// sortFaces orders faces by depth, then by the box of their outer loop, then by
+// area, and carries the parents along.
+func sortFaces(faces []Face) []Face {
+	type key struct {
+		box  geom.Box
+		area float64
+	}
+	keys := make([]key, len(faces))
+	order := make([]int, len(faces))
+	for i := range faces {
+		g := faces[i].Outer.Geom()
+		keys[i] = key{g.Box(), g.Area()}
+		order[i] = i
+		slices.SortStableFunc(faces[i].Holes, func(a, b Loop) int { return compareBoxes(a.Geom().Box(), b.Geom().Box()) })
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(faces[a].Depth, faces[b].Depth), compareBoxes(keys[a].box, keys[b].box),
+			cmp.Compare(keys[a].area, keys[b].area))
+	})
+	place := make([]int, len(faces))
+	for to, from := range order {
+		place[from] = to
+	}
+	out := make([]Face, len(faces))
+	for from, f := range faces {
+		if f.Parent >= 0 {
+			f.Parent = place[f.Parent]
+		}
+		out[place[from]] = f
+	}
+	return out
+}

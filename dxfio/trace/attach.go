@@ -1,0 +1,228 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// attach fits free ends to the curves they end short of, run past, or rest on,
+// and joins free ends that face each other, the smallest change first. A
+// boundary's end is brought to another curve only along its own direction and
+// across that curve: an end that merely lies beside a neighbour's edge, as at a
+// gap in an outline whose neighbour is near, stays free.
+func (w *work) attach() {
+	for range maxAttachRounds {
+		free := w.freeEnds(w.incidence())
+		if len(free) == 0 {
+			return
+		}
+		x := w.index()
+		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
+		if !w.fitEnds(x, free) {
+			return
+		}
+	}
+}
+
+// maxAttachRounds: a trimmed curve may show the overshoot of the one it was
+// trimmed to, and that of a third; more is noise.
+const maxAttachRounds = 4
+
+// liveIndex is an index of the live curves.
+type liveIndex struct {
+	*geom.Index
+	segs []int32
+}
+
+func (w *work) index() liveIndex {
+	var curves []geom.Curve
+	var segs []int32
+	for i := range w.segs {
+		if !w.segs[i].dead {
+			curves = append(curves, w.segs[i].Curve.Curve)
+			segs = append(segs, int32(i))
+		}
+	}
+	return liveIndex{geom.NewIndex(curves), segs}
+}
+
+func (x liveIndex) around(p geom.Point, reach float64, visit func(seg int32)) {
+	x.Search(geom.EmptyBox().Extend(p).Grow(reach), func(i int) bool {
+		visit(x.segs[i])
+		return true
+	})
+}
+
+// rests reports whether a free end lies on another curve as drawn, and brings it
+// there to the last digit.
+func (w *work) rests(x liveIndex, e int32) bool {
+	p := w.endPoint(e)
+	best, least := p, math.Inf(1)
+	x.around(p, coincident, func(i int32) {
+		if i == e/2 {
+			return
+		}
+		q, _ := geom.NearestPoint(w.segs[i].Curve.Curve, p)
+		if d := p.Distance(q); d <= coincident && (d < least-geom.Tolerance || d < least+geom.Tolerance && comparePoints(q, best) < 0) {
+			best, least = q, d
+		}
+	})
+	if math.IsInf(least, 1) {
+		return false
+	}
+	if least > geom.Tolerance/4 {
+		w.moveEnd(e, best, w.nodes.insert(best))
+	}
+	return true
+}
+
+// fit is a change that would attach a free end: to another free end (f >= 0) or
+// to the point at on the curve to.
+type fit struct {
+	endPair
+	at     geom.Point
+	to     int32
+	corner int32 // node at the end of to that is met, or -1
+	trims  bool
+}
+
+// fitEnds makes the fits found, each end once, smallest first.
+func (w *work) fitEnds(x liveIndex, free []int32) bool {
+	isFree := make(map[int32]bool, len(free))
+	for _, e := range free {
+		isFree[e] = true
+	}
+	var fits []fit
+	for _, p := range w.endPairs(free, math.Max(w.s.Bridge, w.s.Join)) {
+		fits = append(fits, fit{endPair: p, to: -1})
+	}
+	for _, e := range free {
+		if f, ok := w.fitToCurve(x, e, isFree); ok {
+			fits = append(fits, f)
+		}
+	}
+	slices.SortStableFunc(fits, func(p, q fit) int {
+		return cmp.Or(cmp.Compare(b2i(p.mixed), b2i(q.mixed)), cmp.Compare(p.d, q.d), cmp.Compare(p.to, q.to))
+	})
+	used := map[int32]bool{}
+	moved := map[int32]bool{} // curves no longer where the fits saw them
+	for _, f := range fits {
+		if used[f.e] || f.to < 0 && used[f.f] || f.to >= 0 && moved[f.to] {
+			continue
+		}
+		used[f.e] = true
+		moved[f.e/2] = true
+		if f.to < 0 {
+			used[f.f] = true
+			moved[f.f/2] = true
+			w.joinPair(f.endPair)
+			continue
+		}
+		w.fitTo(f)
+	}
+	return len(used) > 0
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (w *work) fitTo(f fit) {
+	drawn := w.endPoint(f.e)
+	n := f.corner
+	if n < 0 {
+		n = w.nodes.insert(f.at)
+	}
+	w.moveEnd(f.e, f.at, n)
+	if f.d <= coincident || w.segs[f.to].facet && f.d <= 2*w.s.FacetTolerance {
+		return // as drawn, or a consequence of the arc that replaced the chords
+	}
+	kind := GapClosed
+	if f.trims {
+		kind = OvershootTrimmed
+	}
+	w.repair(kind, drawn, f.d, w.segs[f.e/2].ID)
+}
+
+// leastCrossing is the sine of the least angle at which an end is brought to a
+// curve: about 11 degrees, under any seam or shared edge that is cut.
+const leastCrossing = 0.2
+
+// fitToCurve finds where a free end meets another curve within bridge along its
+// own line or circle: the nearest place ahead, or when the curve already passed
+// one, the first of those it passed.
+func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool) {
+	c := w.outward(e)
+	own := c.Length()
+	ahead := fit{endPair: endPair{e: e, f: -1, d: math.Inf(1)}}
+	passed := ahead
+	passed.trims = true
+	nearestPassed := math.Inf(1)
+	x.around(c.B, w.s.Bridge, func(i int32) {
+		if i == e/2 {
+			return
+		}
+		h := &w.segs[i]
+		d := h.Curve.Curve
+		for _, p := range geom.CommonPoints(c, d) {
+			q, u := geom.NearestPoint(d, p)
+			t := c.Fraction(p)
+			size := p.Distance(c.B)
+			if size > w.s.Bridge || q.Distance(p) > w.s.Join || !grows(c, t) || t*own < w.s.Bridge && t < 0.5 {
+				continue
+			}
+			if math.Abs(c.Tangent(1).Cross(d.Tangent(u))) < leastCrossing || w.facesFree(i, p, free) {
+				continue
+			}
+			f := fit{endPair: endPair{e: e, f: -1, d: size}, at: q, to: i, corner: -1, trims: t < 1}
+			if k, near := w.cornerAt(i, p); near {
+				f.corner, f.at = h.node[k], w.endPoint(2*i+int32(k))
+				f.d = c.B.Distance(f.at)
+			} else if q.Distance(p) > geom.Tolerance {
+				continue // beside the end of the curve, and no corner
+			}
+			if f.trims {
+				nearestPassed = math.Min(nearestPassed, size)
+				if math.IsInf(passed.d, 1) || size > passed.d {
+					passed = f
+				}
+			} else if size < ahead.d {
+				ahead = f
+			}
+		}
+	})
+	f := ahead
+	if nearestPassed <= ahead.d {
+		f = passed
+	}
+	return f, !math.IsInf(f.d, 1)
+}
+
+// facesFree reports whether a curve has a free end near p: the two then make a
+// corner, and joining them is the better fit.
+func (w *work) facesFree(i int32, p geom.Point, free map[int32]bool) bool {
+	for side := range int32(2) {
+		if e := 2*i + side; free[e] && w.endPoint(e).Distance(p) <= w.s.Bridge {
+			return true
+		}
+	}
+	return false
+}
+
+// cornerAt tells which end of a curve lies within join of p, if any.
+func (w *work) cornerAt(i int32, p geom.Point) (int, bool) {
+	a, b := w.endPoint(2*i).Distance(p), w.endPoint(2*i+1).Distance(p)
+	if math.Min(a, b) > w.s.Join {
+		return 0, false
+	}
+	if a <= b {
+		return 0, true
+	}
+	return 1, true
+}

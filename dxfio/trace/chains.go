@@ -1,0 +1,240 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// A chain is a boundary that closes by itself: a closed entity, or loose curves
+// that meet two by two. Where chains share or cross edges, the faces tell how
+// they lie: every face knows how often it lies in which chain.
+
+// owner is a chain that runs along a curve.
+type owner struct {
+	chain   int32
+	reverse bool // the chain runs against the curve
+}
+
+// chains tells which chains run along each curve.
+type chains struct {
+	w      *work
+	owners map[int32][]owner // by seg
+	count  int32
+	signs  []uint64 // by chain, see signature
+}
+
+// item is a curve or a copy of it.
+type item struct {
+	seg    int32
+	entity int32
+	node   [2]int32
+	id     int32
+}
+
+// newChains finds the chains among boundaries. The nodes are those of a plan.
+func (w *work) newChains(segs []int32) *chains {
+	c := &chains{w: w, owners: map[int32][]owner{}}
+	var items []item
+	for _, i := range segs {
+		g := &w.segs[i]
+		if g.Kind != Boundary {
+			continue
+		}
+		items = append(items, item{i, g.Entity, g.node, g.ID})
+		for _, d := range w.copies[i] {
+			if d.Kind == Boundary {
+				items = append(items, item{i, d.Entity, g.node, d.ID})
+			}
+		}
+	}
+	// Entities first; what does not close by itself joins the loose curves.
+	loose := c.close(items, func(i item) int32 { return i.entity })
+	for k := range loose {
+		loose[k].entity = -1
+	}
+	c.close(loose, func(item) int32 { return 0 })
+	return c
+}
+
+// close walks the cycles of items with the same group in which every node joins
+// two, notes them as chains and returns the items left.
+func (c *chains) close(items []item, group func(item) int32) (left []item) {
+	type place struct{ group, node int32 }
+	at := map[place][]int32{}
+	for k, i := range items {
+		g := group(i)
+		if g < 0 {
+			continue
+		}
+		for side, n := range i.node {
+			at[place{g, n}] = append(at[place{g, n}], int32(2*k+side))
+		}
+	}
+	done := make([]bool, len(items))
+	for k, i := range items {
+		if done[k] {
+			continue
+		}
+		g := group(i)
+		if g < 0 {
+			left = append(left, i)
+			continue
+		}
+		var walked []int32 // 2*item + side it is left by
+		closed := true
+		for e := int32(2*k + 1); ; {
+			walked = append(walked, e)
+			mates := at[place{g, items[e/2].node[e%2]}]
+			if len(mates) != 2 {
+				closed = false
+				break
+			}
+			f := mates[0]
+			if f == e {
+				f = mates[1]
+			}
+			if e = f ^ 1; e == int32(2*k+1) || len(walked) > len(items) {
+				break
+			}
+		}
+		if !closed {
+			left = append(left, i)
+			done[k] = true
+			continue
+		}
+		for _, e := range walked {
+			done[e/2] = true
+			it := items[e/2]
+			c.owners[it.seg] = append(c.owners[it.seg], owner{c.count, e%2 == 0})
+		}
+		c.count++
+	}
+	return left
+}
+
+// of returns the chains along an edge, in the edge's direction.
+func (c *chains) of(e *edge) []owner {
+	all := c.owners[e.seg]
+	for _, o := range e.others {
+		for _, q := range c.owners[o.seg] {
+			all = append(slices.Clip(all), owner{q.chain, q.reverse != o.reverse})
+		}
+	}
+	return all
+}
+
+// winding says how often a face lies in a chain.
+type winding struct {
+	chain int32
+	turns int
+}
+
+// windings returns for every cell the chains it lies in, from the outside of
+// each part inward.
+func (c *chains) windings(n *nest) [][]winding {
+	of := make([][]winding, len(n.cells))
+	known := make([]bool, len(n.cells))
+	var queue []int32
+	step := func(h half, from []winding) {
+		at := n.cellOf[n.of[h^1]]
+		if at < 0 || known[at] {
+			return
+		}
+		known[at] = true
+		now := slices.Clone(from)
+		for _, o := range c.of(&n.edges[h/2]) {
+			// Crossing from the left of h to its right.
+			d := -1
+			if o.reverse != (h%2 == 1) {
+				d = 1
+			}
+			k := slices.IndexFunc(now, func(w winding) bool { return w.chain == o.chain })
+			if k < 0 {
+				now = append(now, winding{o.chain, d})
+			} else if now[k].turns += d; now[k].turns == 0 {
+				now = slices.Delete(now, k, k+1)
+			}
+		}
+		of[at] = now
+		queue = append(queue, at)
+	}
+	for k := range n.contours {
+		for _, hs := range n.contours[k].cycles {
+			for _, h := range hs {
+				step(h, nil)
+			}
+		}
+		for len(queue) > 0 {
+			at := queue[0]
+			queue = queue[1:]
+			for _, h := range n.cells[at].outer {
+				step(h, of[at])
+			}
+			for _, hs := range n.cells[at].holes {
+				for _, h := range hs {
+					step(h, of[at])
+				}
+			}
+		}
+	}
+	return of
+}
+
+// conflicts is what is wrong with the chains of a plan.
+type conflicts struct {
+	self    map[int32]bool       // chains that cross themselves
+	overlap map[[2]int32]float64 // pairs of chains that overlap, with the area
+	at      map[[2]int32]geom.Point
+}
+
+// conflicts compares the windings of all faces that are no slivers. A chain
+// that crosses itself has faces with different windings other than 0; two
+// chains overlap where faces lie in both, unless one lies in the other.
+func (c *chains) conflicts(n *nest) conflicts {
+	out := conflicts{map[int32]bool{}, map[[2]int32]float64{}, map[[2]int32]geom.Point{}}
+	turns := map[int32]int{}
+	area := map[int32]float64{}
+	most := map[[2]int32]float64{}
+	for at, in := range c.windings(n) {
+		a := n.cells[at].area
+		for k, w := range in {
+			area[w.chain] += a
+			for _, v := range in[:k] {
+				pair := [2]int32{min(v.chain, w.chain), max(v.chain, w.chain)}
+				out.overlap[pair] += a
+				if a > most[pair] {
+					most[pair] = a
+					out.at[pair] = n.loop(n.cells[at].outer).Centroid()
+				}
+			}
+			if a < c.w.s.SliverArea {
+				continue
+			}
+			if t, ok := turns[w.chain]; ok && t != w.turns {
+				out.self[w.chain] = true
+			}
+			turns[w.chain] = w.turns
+		}
+	}
+	for pair, a := range out.overlap {
+		smaller := math.Min(area[pair[0]], area[pair[1]])
+		if a <= c.w.s.SliverArea || smaller-a <= c.w.s.SliverArea || out.self[pair[0]] || out.self[pair[1]] {
+			delete(out.overlap, pair)
+		}
+	}
+	return out
+}
+
+func compareBoxes(a, b geom.Box) int {
+	return cmp.Or(compareRounded(a.Min.X, b.Min.X), compareRounded(a.Min.Y, b.Min.Y),
+		compareRounded(a.Max.X, b.Max.X), compareRounded(a.Max.Y, b.Max.Y))
+}
+
+// compareRounded orders lengths that differ by more than what is one place as
+// drawn.
+func compareRounded(a, b float64) int {
+	return cmp.Compare(math.Round(a/coincident), math.Round(b/coincident))
+}

@@ -1,0 +1,120 @@
+package trace
+
+import (
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// Dividers cut faces, but they do not say what lies in what: a sink stays a hole
+// when a seam runs up to it, and a seam drawn across a sink does not cut the
+// hole. So the depth of faces is that of the arrangement without the dividers
+// inside it, and dividers across holes are taken out.
+
+// seat is where a cell lies by its boundaries: its depth and its parent.
+type seat struct {
+	depth  int
+	parent int32
+}
+
+// seats gives every cell its depth and parent by boundaries alone, after taking
+// dividers out of holes.
+func (l *layer) seats() {
+	if !slices.ContainsFunc(l.edges, func(e edge) bool { return !e.dead && l.w.segs[e.seg].Kind == Divider }) {
+		return
+	}
+	whole, group := l.withoutDividers()
+	odd := false
+	for i := range l.edges {
+		if e := &l.edges[i]; !e.dead && whole.edges[i].dead {
+			if at := group(l.cellOf[l.of[2*i]]); at >= 0 && whole.cells[at].depth%2 == 1 {
+				e.dead, odd = true, true
+			}
+		}
+	}
+	if odd {
+		f, _ := l.plan.faces()
+		l.nest = f.nest()
+		whole, group = l.withoutDividers()
+	}
+	seats := make([]seat, len(l.cells))
+	for i := range l.cells {
+		c := &l.cells[i]
+		seats[i] = seat{c.depth, c.parent}
+		at := group(int32(i))
+		if at < 0 {
+			continue
+		}
+		up := whole.cells[at].parent
+		seats[i] = seat{whole.cells[at].depth, -1}
+		if up >= 0 {
+			seats[i].parent = l.parentIn(int32(i), up, group)
+		}
+	}
+	for i := range l.cells {
+		l.cells[i].depth, l.cells[i].parent = seats[i].depth, seats[i].parent
+	}
+}
+
+// withoutDividers returns the arrangement without the dividers that have a face
+// on both sides, and a look-up from cells to the cells there.
+func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
+	p := &plan{w: l.w, edges: slices.Clone(l.edges), inner: l.inner}
+	groups := newUnions(len(l.cells))
+	for i := range p.edges {
+		e := &p.edges[i]
+		a, b := l.cellOf0(2*i), l.cellOf0(2*i+1)
+		if !e.dead && l.w.segs[e.seg].Kind == Divider && a >= 0 && b >= 0 {
+			e.dead = true
+			groups.join(a, b)
+		}
+	}
+	f, _ := p.faces()
+	n := f.nest()
+	to := make([]int32, len(l.cells))
+	for i := range to {
+		to[i] = -1
+	}
+	for i := range p.edges {
+		if p.edges[i].dead {
+			continue
+		}
+		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
+			if at := l.cellOf[l.of[h]]; at >= 0 {
+				to[groups.find(at)] = max(-1, n.cellOf[n.of[h]])
+			}
+		}
+	}
+	return n, func(cell int32) int32 {
+		if cell < 0 {
+			return -1
+		}
+		return to[groups.find(cell)]
+	}
+}
+
+func (l *layer) cellOf0(h int) int32 {
+	if l.of[h] < 0 {
+		return -1
+	}
+	return l.cellOf[l.of[h]]
+}
+
+// parentIn returns the cell of the group up that shares most of the boundary of
+// a cell, or its parent by place where they share none.
+func (l *layer) parentIn(at, up int32, group func(int32) int32) int32 {
+	shared := map[int32]float64{}
+	best := int32(-1)
+	for _, h := range l.cells[at].outer {
+		if o := l.cellOf[l.of[h^1]]; o >= 0 && group(o) == up {
+			shared[o] += l.edges[h/2].Length()
+			if best < 0 || shared[o] > shared[best]+geom.Tolerance {
+				best = o
+			}
+		}
+	}
+	if best < 0 {
+		return l.cells[at].parent
+	}
+	return best
+}

@@ -1,0 +1,216 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// plan is the planar arrangement of a set of curves: their edges between nodes.
+type plan struct {
+	w     *work
+	edges []edge
+	unit  []int32 // by edge: edges of one curve that only crossings separate
+	units int32
+	inner []bool // by node: only crossings of boundaries meet here
+}
+
+// cut turns the contacts into edges.
+func (s *splitter) cut() *plan {
+	nodes := newUnions(len(s.w.nodes.pos))
+	for _, p := range s.same {
+		nodes.join(p[0], p[1])
+	}
+	slices.SortFunc(s.contacts, func(a, b contact) int {
+		return cmp.Or(cmp.Compare(a.seg, b.seg), cmp.Compare(a.t, b.t))
+	})
+	p := &plan{w: s.w, edges: make([]edge, 0, len(s.segs)+len(s.contacts)), inner: make([]bool, len(s.w.nodes.pos))}
+	p.unit = make([]int32, 0, cap(p.edges))
+	for _, c := range s.contacts {
+		p.inner[nodes.find(c.node)] = true
+	}
+	for n, a := range s.attach {
+		if a {
+			p.inner[nodes.find(int32(n))] = false
+		}
+	}
+	for _, i := range s.segs {
+		g := &s.w.segs[i]
+		for side, n := range g.node {
+			g.node[side] = nodes.find(n)
+			p.inner[g.node[side]] = false
+		}
+	}
+	at := 0
+	for _, i := range s.segs { // in ascending order, like the contacts
+		from := at
+		for at < len(s.contacts) && s.contacts[at].seg == i {
+			at++
+		}
+		p.cutSeg(i, s.contacts[from:at], nodes)
+	}
+	if s.overlap {
+		p.mergeSame()
+	}
+	return p
+}
+
+// cutSeg adds the edges of one curve.
+func (p *plan) cutSeg(i int32, at []contact, nodes unions) {
+	g := &p.w.segs[i]
+	from, t := nodes.find(g.node[0]), 0.0
+	unit := p.units
+	p.units++
+	add := func(to int32, u float64) {
+		if to == from {
+			return
+		}
+		c := g.Curve.Curve
+		if t > 0 || u < 1 {
+			c = c.Part(t, u)
+		}
+		c.A, c.B = p.w.nodes.pos[from], p.w.nodes.pos[to]
+		p.edges = append(p.edges, edge{Curve: c, node: [2]int32{from, to}, seg: i, t: t, u: u})
+		p.unit = append(p.unit, unit)
+		from, t = to, u
+		if !p.inner[to] {
+			unit = p.units
+			p.units++
+		}
+	}
+	for _, c := range at {
+		add(nodes.find(c.node), c.t)
+	}
+	add(nodes.find(g.node[1]), 1)
+}
+
+// mergeSame makes one edge of those that run along each other.
+func (p *plan) mergeSame() {
+	order := make([]int32, len(p.edges))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	key := func(i int32) [2]int32 {
+		n := p.edges[i].node
+		return [2]int32{min(n[0], n[1]), max(n[0], n[1])}
+	}
+	slices.SortFunc(order, func(a, b int32) int {
+		ka, kb := key(a), key(b)
+		return cmp.Or(cmp.Compare(ka[0], kb[0]), cmp.Compare(ka[1], kb[1]),
+			cmp.Compare(p.w.segs[p.edges[a].seg].Kind, p.w.segs[p.edges[b].seg].Kind), cmp.Compare(a, b))
+	})
+	for x, i := range order {
+		e := &p.edges[i]
+		if e.dead {
+			continue
+		}
+		for _, j := range order[x+1:] {
+			if key(j) != key(i) {
+				break
+			}
+			f := &p.edges[j]
+			if f.dead || e.Middle().Distance(f.Middle()) > snap {
+				continue
+			}
+			e.others = append(e.others, part{f.seg, f.node != e.node})
+			f.dead = true
+		}
+	}
+}
+
+// dangling takes out, curve by curve, what has a free end, and returns the
+// edges taken out.
+func (p *plan) dangling() []int32 {
+	degree := make([]int32, len(p.inner))
+	type span struct{ first, last int32 }
+	spans := make([]span, p.units)
+	for i := range spans {
+		spans[i].first = -1
+	}
+	for i := range p.edges {
+		if p.edges[i].dead {
+			continue
+		}
+		s := &spans[p.unit[i]]
+		if s.first < 0 {
+			s.first = int32(i)
+		}
+		s.last = int32(i)
+	}
+	ends := func(u int32) [2]int32 {
+		return [2]int32{p.edges[spans[u].first].node[0], p.edges[spans[u].last].node[1]}
+	}
+	for u := range spans {
+		if spans[u].first >= 0 {
+			for _, n := range ends(int32(u)) {
+				degree[n]++
+			}
+		}
+	}
+	var queue []int32
+	for n, d := range degree {
+		if d == 1 {
+			queue = append(queue, int32(n))
+		}
+	}
+	if len(queue) == 0 {
+		return nil
+	}
+	at := make([][]int32, 0)
+	slot := make([]int32, len(degree))
+	for u := range spans { // units by node, only here where something dangles
+		if spans[u].first < 0 {
+			continue
+		}
+		for _, n := range ends(int32(u)) {
+			if slot[n] == 0 {
+				at = append(at, nil)
+				slot[n] = int32(len(at))
+			}
+			at[slot[n]-1] = append(at[slot[n]-1], int32(u))
+		}
+	}
+	var out []int32
+	for len(queue) > 0 {
+		n := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		if degree[n] != 1 {
+			continue
+		}
+		for _, u := range at[slot[n]-1] {
+			if spans[u].first < 0 {
+				continue
+			}
+			for _, m := range ends(u) {
+				if degree[m]--; degree[m] == 1 {
+					queue = append(queue, m)
+				}
+			}
+			for i := spans[u].first; i <= spans[u].last; i++ {
+				if !p.edges[i].dead {
+					p.edges[i].dead = true
+					out = append(out, i)
+				}
+			}
+			spans[u].first = -1
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// half is a half-edge: 2*edge, or 2*edge+1 for the edge run backwards.
+type half = int32
+
+// curve returns the half-edge's curve in its direction.
+func (p *plan) curve(h half) geom.Curve {
+	c := p.edges[h/2].Curve
+	if h%2 == 1 {
+		return c.Reverse()
+	}
+	return c
+}
+
+func (p *plan) tail(h half) int32 { return p.edges[h/2].node[h%2] }
+func (p *plan) head(h half) int32 { return p.edges[h/2].node[1-h%2] }

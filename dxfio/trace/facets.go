@@ -1,0 +1,446 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// How chords are told from sides. A run of at least minChords chords, each
+// turning at most FacetTurn and the same way, whose ends lie on one circle
+// within FacetTolerance, is an arc. Three chords are enough when they are of one
+// length and short (a small corner). A straight line before or after is left
+// alone: its far end would have to lie on the circle as well as the chords' own
+// ends do, and it may not be longer than twice the longest chord. A closed
+// regular polygon is a table with sides, not a circle, when its sides are at
+// least sideLength long and turn more than sideTurn; with the default FacetTurn
+// a hexagon, an octagon or a twelve-sided one never comes into question.
+const (
+	minChords  = 4
+	sideLength = 100.0                // mm; exporters keep chords of whole circles shorter
+	sideTurn   = 10 * math.Pi / 180   // 36 sides
+	shortSag   = 1.0                  // mm between chord and arc for a run of three
+	sameLength = 0.02                 // share by which the three chords may differ
+	longChord  = 2.0                  // a chord longer than so many of its fellows is a side
+	cleanFit   = 0.005                // mm; ends as written with few decimals leave a circle so far
+	looseFit   = 3.0                  // a further end may be so many times as far off as the others
+	minTurn    = 1e-3 * math.Pi / 180 // below this a line runs straight on
+)
+
+// facets replaces runs of chords by their arcs.
+func (w *work) facets() {
+	limit := math.Tan(w.s.FacetTurn * math.Pi / 180)
+	if w.s.FacetTolerance <= 0 {
+		return
+	}
+	links := w.softLinks(limit)
+	if links == nil {
+		return
+	}
+	done := make([]bool, len(w.segs))
+	for i := range w.segs {
+		if !done[i] && (links[2*i] >= 0 || links[2*i+1] >= 0) {
+			w.facetRun(links, done, int32(i))
+		}
+	}
+}
+
+// softLinks tells for every end of a line which end of another line goes on
+// from it in a soft turn, -1 for none. It returns nil when there is none at all.
+func (w *work) softLinks(limit float64) []int32 {
+	inc := w.incidence()
+	var links []int32
+	var own []int32
+	for n := range int32(len(inc.first) - 1) {
+		for _, p := range w.mates(inc.at(n), &own) {
+			e, f := p[0], p[1]
+			g, h := &w.segs[e/2], &w.segs[f/2]
+			if g.Bulge != 0 || h.Bulge != 0 || g.Kind != h.Kind {
+				continue
+			}
+			u, v := w.direction(e), w.direction(f).Mul(-1)
+			dot, cross := u.Dot(v), math.Abs(u.Cross(v))
+			if dot <= 0 || cross > limit*dot*(1+geom.Tolerance) || cross < minTurn*dot {
+				continue
+			}
+			if links == nil {
+				links = make([]int32, 2*len(w.segs))
+				for i := range links {
+					links[i] = -1
+				}
+			}
+			links[e], links[f] = f, e
+		}
+	}
+	return links
+}
+
+// direction returns the vector of a line towards its end e.
+func (w *work) direction(e int32) geom.Point {
+	g := &w.segs[e/2]
+	if e%2 == 1 {
+		return g.B.Sub(g.A)
+	}
+	return g.A.Sub(g.B)
+}
+
+// mates pairs the ends at a node that belong to one chain: two ends of one
+// entity, and the last two left over.
+func (w *work) mates(at []int32, rest *[]int32) (pairs [][2]int32) {
+	if len(at) == 2 {
+		return [][2]int32{{at[0], at[1]}}
+	}
+	*rest = (*rest)[:0]
+	for _, e := range at {
+		id := w.segs[e/2].Entity
+		var same []int32
+		if id >= 0 && len(at) <= maxEndPairs {
+			for _, f := range at {
+				if w.segs[f/2].Entity == id {
+					same = append(same, f)
+				}
+			}
+		}
+		switch {
+		case len(same) != 2:
+			*rest = append(*rest, e)
+		case same[0] == e:
+			pairs = append(pairs, [2]int32{same[0], same[1]})
+		}
+	}
+	if len(*rest) == 2 {
+		pairs = append(pairs, [2]int32{(*rest)[0], (*rest)[1]})
+	}
+	return pairs
+}
+
+// run is a chain of lines that turn softly the same way.
+type run struct {
+	ends   []int32      // the end of each line that leads on
+	points []geom.Point // one more than lines; first and last are one in a ring
+	ring   bool
+}
+
+// facetRun walks the softly turning chain through a line, cuts it where the
+// sense of turning changes, and looks for arcs in each part.
+func (w *work) facetRun(links []int32, done []bool, i int32) {
+	start := 2 * i // walk back from the end at A
+	for links[start] >= 0 {
+		start = links[start] ^ 1
+		if start == 2*i {
+			break
+		}
+	}
+	var r run
+	e := start ^ 1
+	r.ring = links[start] >= 0
+	for {
+		done[e/2] = true
+		r.ends = append(r.ends, e)
+		r.points = append(r.points, w.endPoint(e^1))
+		if links[e] < 0 || done[links[e]/2] {
+			break
+		}
+		e = links[e] ^ 1
+	}
+	r.points = append(r.points, w.endPoint(e))
+	for _, part := range r.sameSense() {
+		if len(part.ends) >= minChords-1 {
+			w.arcsIn(part)
+		}
+	}
+}
+
+// sameSense cuts the run where it changes from left to right.
+func (r run) sameSense() []run {
+	n := len(r.ends)
+	turn := func(i int) bool { // at the start of line i
+		p := r.points[i]
+		before := r.points[(i+n-1)%n]
+		if i > 0 {
+			before = r.points[i-1]
+		}
+		return p.Sub(before).Cross(r.points[i+1].Sub(p)) > 0
+	}
+	if r.ring {
+		at := -1
+		for i := range n {
+			if turn(i) != turn((i+1)%n) {
+				at = i
+				break
+			}
+		}
+		if at < 0 {
+			return []run{r}
+		}
+		// Begin the ring behind a change; the line between belongs to both parts.
+		r = r.openAt((at + 1) % n)
+	}
+	var parts []run
+	from := 0
+	for i := 1; i+1 < n; i++ {
+		if turn(i) != turn(i+1) {
+			parts = append(parts, run{ends: r.ends[from : i+1], points: r.points[from : i+2]})
+			from = i
+		}
+	}
+	return append(parts, run{ends: r.ends[from:], points: r.points[from:]})
+}
+
+// openAt returns the ring as an open run that begins with line i.
+func (r run) openAt(i int) run {
+	n := len(r.ends)
+	var o run
+	for k := range n {
+		o.ends = append(o.ends, r.ends[(i+k)%n])
+		o.points = append(o.points, r.points[(i+k)%n])
+	}
+	o.points = append(o.points, r.points[i%n])
+	return o
+}
+
+// stretch is a part of a run: lines from to to-1 on one circle.
+type stretch struct {
+	from, to int
+	on       circle
+	off      float64 // greatest distance of an end from the circle
+}
+
+// arcsIn finds the arcs in a run: the windows that fit best are grown first.
+func (w *work) arcsIn(r run) {
+	n := len(r.ends)
+	if r.ring {
+		if c, ok := fitCircle(r.points[:n]); ok && c.residual(r.points[:n]) <= w.s.FacetTolerance {
+			if !sidedTable(r) {
+				w.replaceByCircle(r, c)
+			}
+			return
+		}
+		// No circle: open the ring at its longest line, so that the place does
+		// not depend on where it was drawn from.
+		r = r.openAt((r.longest() + 1) % n)
+	}
+	used := make([]bool, n)
+	for _, seed := range w.seeds(r) {
+		if slices.Contains(used[seed.from:seed.to], true) {
+			continue
+		}
+		s := w.grow(r, seed, used)
+		if w.isArc(r, s) {
+			for i := s.from; i < s.to; i++ {
+				used[i] = true
+			}
+			w.replaceByArc(r, s)
+		}
+	}
+}
+
+func (r run) longest() int {
+	best, most := 0, 0.0
+	for i := range r.ends {
+		if d := r.chord(i); d > most+geom.Tolerance {
+			best, most = i, d
+		}
+	}
+	return best
+}
+
+func (r run) chord(i int) float64 { return r.points[i].Distance(r.points[i+1]) }
+
+// sidedTable reports whether a ring is a polygon with sides by intent.
+func sidedTable(r run) bool {
+	least := math.Inf(1)
+	for i := range r.ends {
+		least = math.Min(least, r.chord(i))
+	}
+	return least >= sideLength && 2*math.Pi/float64(len(r.ends)) > sideTurn+geom.Tolerance
+}
+
+// seeds returns the windows of minChords lines that lie on a circle, best first;
+// windows of three come last.
+func (w *work) seeds(r run) []stretch {
+	var all []stretch
+	for _, size := range [2]int{minChords, minChords - 1} {
+		var some []stretch
+		for i := 0; i+size <= len(r.ends); i++ {
+			p := r.points[i : i+size+1]
+			c, ok := fitCircle(p)
+			if !ok {
+				continue
+			}
+			s := stretch{i, i + size, c, c.residual(p)}
+			if s.off <= w.s.FacetTolerance && r.even(s) {
+				some = append(some, s)
+			}
+		}
+		slices.SortStableFunc(some, func(a, b stretch) int { return cmp.Compare(math.Round(a.off*1e6), math.Round(b.off*1e6)) })
+		all = append(all, some...)
+	}
+	return all
+}
+
+// even reports whether no chord of the stretch is much longer than the others;
+// the first and last may be shorter.
+func (r run) even(s stretch) bool {
+	least, most := math.Inf(1), 0.0
+	for i := s.from; i < s.to; i++ {
+		most = math.Max(most, r.chord(i))
+		if i > s.from && i < s.to-1 {
+			least = math.Min(least, r.chord(i))
+		}
+	}
+	return most <= longChord*least
+}
+
+// grow takes lines in on both sides as long as their far ends lie on the circle
+// as well as the stretch's own do.
+func (w *work) grow(r run, s stretch, used []bool) stretch {
+	fitted := s.to - s.from
+	longest := 0.0
+	for i := s.from; i < s.to; i++ {
+		longest = math.Max(longest, r.chord(i))
+	}
+	for {
+		gate := math.Min(w.s.FacetTolerance, looseFit*s.off+cleanFit)
+		lo, hi := math.Inf(1), math.Inf(1)
+		if s.from > 0 && !used[s.from-1] && r.chord(s.from-1) <= longChord*longest {
+			lo = s.on.residual(r.points[s.from-1 : s.from])
+		}
+		if s.to < len(r.ends) && !used[s.to] && r.chord(s.to) <= longChord*longest {
+			hi = s.on.residual(r.points[s.to+1 : s.to+2])
+		}
+		switch {
+		case math.Min(lo, hi) > gate:
+			return s
+		case lo < hi:
+			s.from--
+			s.off = math.Max(s.off, lo)
+		default:
+			s.to++
+			s.off = math.Max(s.off, hi)
+		}
+		if s.to-s.from >= fitted+fitted/4+1 { // the longer the stretch, the surer its circle
+			p := r.points[s.from : s.to+1]
+			if c, ok := fitCircle(p); ok {
+				s.on, s.off = c, c.residual(p)
+			}
+			fitted = s.to - s.from
+		}
+	}
+}
+
+// isArc reports whether a grown stretch is an arc by the rules above.
+func (w *work) isArc(r run, s stretch) bool {
+	p := r.points[s.from : s.to+1]
+	on := s.on.through(p[0], p[len(p)-1])
+	if on.residual(p) > w.s.FacetTolerance {
+		on = s.on
+	}
+	if on.residual(p) > w.s.FacetTolerance {
+		return false
+	}
+	bow := 0.0 // how far the run leaves the straight line: more than noise does
+	for _, q := range p {
+		bow = math.Max(bow, geom.Line(p[0], p[len(p)-1]).Distance(q))
+	}
+	if p[0] != p[len(p)-1] && bow <= 4*w.s.FacetTolerance {
+		return false
+	}
+	if s.to-s.from >= minChords {
+		return true
+	}
+	least, most := math.Inf(1), 0.0
+	for i := s.from; i < s.to; i++ {
+		least, most = math.Min(least, r.chord(i)), math.Max(most, r.chord(i))
+	}
+	return most <= least*(1+sameLength) && most*most/(8*on.radius) <= shortSag
+}
+
+// replaceByCircle puts two half turns in the place of a ring.
+func (w *work) replaceByCircle(r run, c circle) {
+	n := len(r.ends)
+	sense := 1.0
+	if geom.Polygon(r.points[:n]...).Area() < 0 {
+		sense = -1
+	}
+	start := r.points[0] // the lowest corner, so that the place is the drawing's own
+	for _, p := range r.points[:n] {
+		if p.Y < start.Y || p.Y == start.Y && p.X < start.X {
+			start = p
+		}
+	}
+	radial := start.Sub(c.center).Unit().Mul(c.radius)
+	a, b := c.center.Add(radial), c.center.Sub(radial)
+	na, nb := w.nodes.insert(a), w.nodes.insert(b)
+	tpl := w.template(r.ends)
+	w.addArc(tpl, r.ends, geom.Curve{A: a, B: b, Bulge: sense}, na, nb)
+	w.addArc(tpl, r.ends, geom.Curve{A: b, B: a, Bulge: sense}, nb, na)
+	w.repair(FacetsToArc, a, c.radius, tpl.ID)
+}
+
+// replaceByArc puts one arc, or two of the same circle beyond a half turn, in
+// the place of a stretch.
+func (w *work) replaceByArc(r run, s stretch) {
+	p := r.points[s.from : s.to+1]
+	a, b := p[0], p[len(p)-1]
+	on := s.on.through(a, b)
+	if on.residual(p) > w.s.FacetTolerance {
+		on = s.on
+	}
+	sweep := 0.0
+	for i := 1; i < len(p); i++ {
+		u, v := p[i-1].Sub(on.center), p[i].Sub(on.center)
+		sweep += math.Atan2(u.Cross(v), u.Dot(v))
+	}
+	ends := r.ends[s.from:s.to]
+	na := w.segs[ends[0]/2].node[1-ends[0]%2]
+	last := ends[len(ends)-1]
+	nb := w.segs[last/2].node[last%2]
+	tpl := w.template(ends)
+	mid := on.center.Add(a.Sub(on.center).Rotate(sweep / 2).Unit().Mul(on.radius))
+	if math.Abs(sweep) <= math.Pi {
+		w.addArc(tpl, ends, geom.Curve{A: a, B: b, Bulge: math.Tan(sweep / 4)}, na, nb)
+	} else {
+		nm := w.nodes.insert(mid)
+		w.addArc(tpl, ends, geom.Curve{A: a, B: mid, Bulge: math.Tan(sweep / 8)}, na, nm)
+		w.addArc(tpl, ends, geom.Curve{A: mid, B: b, Bulge: math.Tan(sweep / 8)}, nm, nb)
+	}
+	w.repair(FacetsToArc, mid, on.radius, tpl.ID)
+}
+
+// template retires the lines and returns what their arc inherits: the lowest ID.
+func (w *work) template(ends []int32) Curve {
+	tpl := w.segs[ends[0]/2].Curve
+	for _, e := range ends {
+		g := &w.segs[e/2]
+		g.dead = true
+		if g.ID >= 0 && (tpl.ID < 0 || g.ID < tpl.ID) {
+			tpl = g.Curve
+		}
+	}
+	return tpl
+}
+
+// addArc adds an arc that stands for the chords at ends. Where these lay on
+// copies, the arc gets one copy for every entity among them.
+func (w *work) addArc(tpl Curve, ends []int32, c geom.Curve, na, nb int32) {
+	tpl.Curve = c
+	at := int32(len(w.segs))
+	w.segs = append(w.segs, seg{Curve: tpl, node: [2]int32{na, nb}, facet: true})
+	var copies []Curve
+	for _, e := range ends {
+		for _, d := range w.copies[e/2] {
+			k := slices.IndexFunc(copies, func(o Curve) bool { return o.Entity == d.Entity })
+			if d.Curve = c; k < 0 {
+				copies = append(copies, d)
+			} else {
+				copies[k].ID = min(copies[k].ID, d.ID)
+			}
+		}
+	}
+	if copies != nil {
+		w.copies[at] = copies
+	}
+}

@@ -1,0 +1,259 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// leftovers sorts the edges that bound no face into open chains and strays.
+func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
+	used := map[int32]bool{} // curves with an edge on a face
+	for _, l := range layers {
+		for i := range l.edges {
+			if e := &l.edges[i]; !e.dead {
+				used[e.seg] = true
+			}
+		}
+	}
+	out.Strays = append(out.Strays, w.strays...)
+	var boundary []int32
+	for _, i := range first.loose {
+		e := &first.edges[i]
+		switch {
+		case w.segs[e.seg].Kind == Boundary:
+			boundary = append(boundary, i)
+		case len(layers) > 1 && used[e.seg]:
+			// It cuts a face of another layer.
+		default:
+			out.Strays = append(out.Strays, first.part(i))
+		}
+	}
+	chains := first.openChains(boundary)
+	ends := newFreeEnds(chains)
+	for _, c := range chains {
+		c.measure(ends)
+		if c.ofNote() {
+			out.Open = append(out.Open, OpenChain{c.curves, c.from, c.to, c.gap})
+		} else {
+			out.Strays = append(out.Strays, c.curves...)
+		}
+	}
+	out.Strays = joinParts(out.Strays)
+	w.unclosed(out, layers)
+}
+
+// part returns a loose edge as a curve of the drawing.
+func (l *layer) part(i int32) Curve {
+	c := l.w.segs[l.edges[i].seg].Curve
+	c.Curve = l.edges[i].Curve
+	return c
+}
+
+// joinParts makes one curve of neighbouring strays that were one line.
+func joinParts(in []Curve) []Curve {
+	var out []Curve
+	for _, c := range in {
+		if k := len(out) - 1; k >= 0 && out[k].ID == c.ID && out[k].Bulge == 0 && c.Bulge == 0 && out[k].B == c.A {
+			out[k].B = c.B
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// unclosed gives the dividers that alone bound a region outside everything.
+func (w *work) unclosed(out *Result, layers []*layer) {
+	for _, l := range layers {
+		for i := range l.cells {
+			if w.onlyDividers(l, int32(i)) {
+				out.Strays = append(out.Strays, w.whole(l, l.cells[i].outer)...)
+			}
+		}
+	}
+}
+
+// open is a chain of loose boundaries.
+type open struct {
+	curves   []Curve
+	from, to geom.Point
+	free     [2]bool // whether nothing else meets the end
+	length   float64
+	gap      float64
+}
+
+// openChains walks loose edges from node to node; a chain ends where not just
+// two of them meet.
+func (l *layer) openChains(loose []int32) []*open {
+	at := map[int32][]int32{} // ends 2*edge+side by node
+	alive := map[int32]bool{}
+	for i := range l.edges {
+		if e := &l.edges[i]; !e.dead {
+			alive[e.node[0]], alive[e.node[1]] = true, true
+		}
+	}
+	for _, i := range loose {
+		for side, n := range l.edges[i].node {
+			at[n] = append(at[n], 2*i+int32(side))
+		}
+	}
+	other := func(e int32) (int32, bool) { // the end that goes on from e
+		n := l.edges[e/2].node[e%2]
+		for _, f := range at[n] { // straight on through a crossing
+			if f/2 != e/2 && l.edges[f/2].seg == l.edges[e/2].seg && l.inner[n] {
+				return f, true
+			}
+		}
+		if alive[n] || len(at[n]) != 2 {
+			return 0, false
+		}
+		if at[n][0] == e {
+			return at[n][1], true
+		}
+		return at[n][0], true
+	}
+	done := map[int32]bool{}
+	var out []*open
+	for _, i := range loose {
+		if done[i] {
+			continue
+		}
+		start := 2 * i
+		for f, ok := other(start); ok && f/2 != i; f, ok = other(start) {
+			start = f ^ 1
+		}
+		c := &open{}
+		c.from = l.w.nodes.pos[l.edges[start/2].node[start%2]]
+		c.free[0] = len(at[l.edges[start/2].node[start%2]]) == 1 && !alive[l.edges[start/2].node[start%2]]
+		for e := start ^ 1; ; {
+			done[e/2] = true
+			p := l.part(e / 2)
+			if e%2 == 0 {
+				p.Curve = p.Curve.Reverse()
+			}
+			c.curves = append(c.curves, p)
+			c.length += p.Length()
+			n := l.edges[e/2].node[e%2]
+			c.to, c.free[1] = l.w.nodes.pos[n], len(at[n]) == 1 && !alive[n]
+			f, ok := other(e)
+			if !ok || done[f/2] {
+				break
+			}
+			e = f ^ 1
+		}
+		c.curves = joinParts(c.curves)
+		if comparePoints(c.to, c.from) < 0 {
+			c.reverse()
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func (c *open) reverse() {
+	c.curves = reversed(c.curves)
+	c.from, c.to = c.to, c.from
+	c.free[0], c.free[1] = c.free[1], c.free[0]
+}
+
+// freeEnds finds free ends by place.
+type freeEnds struct {
+	x     *geom.Index
+	owner []*open
+	point []geom.Point
+}
+
+func newFreeEnds(all []*open) *freeEnds {
+	f := &freeEnds{}
+	var boxes []geom.Box
+	for _, c := range all {
+		for k, p := range [2]geom.Point{c.from, c.to} {
+			if c.free[k] {
+				f.owner, f.point = append(f.owner, c), append(f.point, p)
+				boxes = append(boxes, geom.EmptyBox().Extend(p))
+			}
+		}
+	}
+	f.x = geom.NewBoxIndex(boxes)
+	return f
+}
+
+// nearest returns the free end nearest to p that is not the end (c, k) itself,
+// in growing squares around p.
+func (f *freeEnds) nearest(c *open, k int, p geom.Point, within float64) (geom.Point, float64) {
+	own := [2]geom.Point{c.from, c.to}[k]
+	for reach := math.Min(within, 1); ; reach = math.Min(within, 4*reach) {
+		best, least := geom.Point{}, math.Inf(1)
+		skipped := false
+		f.x.Search(geom.EmptyBox().Extend(p).Grow(reach), func(i int) bool {
+			if f.owner[i] == c && f.point[i] == own && !skipped {
+				skipped = true
+				return true
+			}
+			if d := p.Distance(f.point[i]); d < least || d == least && comparePoints(f.point[i], best) < 0 {
+				best, least = f.point[i], d
+			}
+			return true
+		})
+		if least <= reach || reach >= within {
+			return best, least
+		}
+	}
+}
+
+// measure sets the gap: from the free end (of two, that with the smaller one) to
+// the nearest free end that could close it.
+func (c *open) measure(f *freeEnds) {
+	c.gap = c.from.Distance(c.to)
+	if !c.free[0] || !c.free[1] {
+		c.gap = math.Inf(1)
+	}
+	within := math.Max(c.length, c.from.Distance(c.to))
+	best := c.gap
+	for k, p := range [2]geom.Point{c.from, c.to} {
+		if !c.free[k] {
+			continue
+		}
+		if _, d := f.nearest(c, k, p, within); d < best {
+			best = d
+			if k == 1 { // From is the end the gap is measured from
+				defer c.reverse()
+			}
+		}
+	}
+	c.gap = best
+	if math.IsInf(best, 1) {
+		c.gap = c.from.Distance(c.to)
+	}
+}
+
+// strayShare: a single curve whose nearest free end is farther than this share
+// of its own length is a mark or a leftover, no side of an open outline.
+const strayShare = 0.5
+
+// ofNote reports whether the chain looks like an outline that is not closed.
+func (c *open) ofNote() bool {
+	if !c.free[0] && !c.free[1] {
+		return false
+	}
+	if len(c.curves) > 1 && c.free[0] && c.free[1] {
+		return true
+	}
+	return c.gap <= strayShare*c.length
+}
+
+func sortResult(r *Result) {
+	slices.SortStableFunc(r.Open, func(a, b OpenChain) int {
+		return cmp.Or(comparePoints(lower(a.From, a.To), lower(b.From, b.To)), cmp.Compare(a.Gap, b.Gap))
+	})
+	slices.SortStableFunc(r.Strays, func(a, b Curve) int {
+		return cmp.Or(comparePoints(lower(a.A, a.B), lower(b.A, b.B)), cmp.Compare(a.Length(), b.Length()))
+	})
+	slices.SortStableFunc(r.Crossings, func(a, b Crossing) int { return comparePoints(a.At, b.At) })
+	slices.SortStableFunc(r.Repairs, func(a, b Repair) int {
+		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Size, b.Size))
+	})
+}

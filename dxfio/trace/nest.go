@@ -1,0 +1,183 @@
+package trace
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+)
+
+// cell is a bounded face of a plan.
+type cell struct {
+	outer  []half
+	holes  [][]half // cycles of the same walk: holes that touch the outer cycle
+	inside []int32  // contours (by number) of further parts that lie in the cell
+	area   float64  // without touching holes, with the further parts still in
+	depth  int
+	parent int32 // cell whose hole this lies in, -1
+}
+
+// contour is the outside of a connected part of a plan.
+type contour struct {
+	cycles [][]half
+	parent int32 // cell it lies in, -1
+	part   int32
+}
+
+// nest is a plan's cells and contours and how they lie in each other.
+type nest struct {
+	*walks
+	cells    []cell
+	contours []contour
+	cellOf   []int32 // by walk: cell, or -1-contour
+	partOf   unions  // by node: connected part
+	seenPart []int32
+}
+
+func (f *walks) nest() *nest {
+	n := &nest{walks: f, cellOf: make([]int32, f.count)}
+	n.partOf = newUnions(len(f.inner))
+	for i := range f.edges {
+		if e := &f.edges[i]; !e.dead {
+			n.partOf.join(e.node[0], e.node[1])
+		}
+	}
+	for i := range n.cellOf {
+		n.cellOf[i] = math.MinInt32
+	}
+	bounded := make([]bool, f.count)
+	for c := range f.cycles {
+		if f.area[c] > 0 {
+			bounded[f.walk[c]] = true
+		}
+	}
+	for c, hs := range f.cycles {
+		n.addCycleTo(bounded[f.walk[c]], f.walk[c], hs, f.area[c])
+	}
+	n.placeContours()
+	n.depths()
+	return n
+}
+
+func (n *nest) addCycleTo(bounded bool, walk int32, hs []half, area float64) {
+	if !bounded {
+		if n.cellOf[walk] == math.MinInt32 {
+			n.cellOf[walk] = -1 - int32(len(n.contours))
+			n.contours = append(n.contours, contour{parent: -1, part: n.partOf.find(n.tail(hs[0]))})
+		}
+		c := &n.contours[-1-n.cellOf[walk]]
+		c.cycles = append(c.cycles, hs)
+		return
+	}
+	if n.cellOf[walk] == math.MinInt32 {
+		n.cellOf[walk] = int32(len(n.cells))
+		n.cells = append(n.cells, cell{parent: -1})
+	}
+	c := &n.cells[n.cellOf[walk]]
+	c.area += area
+	if area > 0 && c.outer == nil {
+		c.outer = hs
+	} else {
+		c.holes = append(c.holes, hs)
+	}
+}
+
+// placeContours finds the smallest cell around each part: a ray to the right
+// crosses the edges of all cells around it an odd number of times.
+func (n *nest) placeContours() {
+	if len(n.contours) < 2 {
+		return
+	}
+	var live []int32
+	var boxes []geom.Box
+	all := geom.EmptyBox()
+	for i := range n.edges {
+		if !n.edges[i].dead {
+			live = append(live, int32(i))
+			b := n.edges[i].Box()
+			boxes = append(boxes, b)
+			all = all.Union(b)
+		}
+	}
+	x := geom.NewBoxIndex(boxes)
+	for k := range n.contours {
+		c := &n.contours[k]
+		p := n.curve(c.cycles[0][0]).Middle()
+		turns := map[int32]int{}
+		ray := geom.Box{Min: p, Max: geom.Point{X: all.Max.X, Y: p.Y}}
+		x.Search(ray, func(i int) bool {
+			e := live[i]
+			if n.partOf.find(n.edges[e].node[0]) == c.part {
+				return true
+			}
+			if w := n.edges[e].Winding(p); w != 0 {
+				turns[n.cellOf[n.of[2*e]]] += w
+				turns[n.cellOf[n.of[2*e+1]]] -= w
+			}
+			return true
+		})
+		for at, t := range turns {
+			if t == 0 || at < 0 {
+				continue
+			}
+			if c.parent < 0 || n.cells[at].area < n.cells[c.parent].area || n.cells[at].area == n.cells[c.parent].area && at < c.parent {
+				c.parent = at
+			}
+		}
+		if c.parent >= 0 {
+			n.cells[c.parent].inside = append(n.cells[c.parent].inside, int32(k))
+		}
+	}
+}
+
+// depths gives every cell its depth and parent, from the outermost contours
+// inward: a step over an outer edge stays at the same depth, a step over the
+// edge of a hole goes one deeper.
+func (n *nest) depths() {
+	known := make([]bool, len(n.cells))
+	var queue []int32
+	enter := func(cycle []half, depth int, parent int32) {
+		for _, h := range cycle {
+			if at := n.cellOf[n.of[h^1]]; at >= 0 && !known[at] {
+				known[at] = true
+				n.cells[at].depth, n.cells[at].parent = depth, parent
+				queue = append(queue, at)
+			}
+		}
+	}
+	for k := range n.contours {
+		if c := &n.contours[k]; c.parent < 0 {
+			for _, hs := range c.cycles {
+				enter(hs, 0, -1)
+			}
+		}
+	}
+	for len(queue) > 0 {
+		at := queue[0]
+		queue = queue[1:]
+		c := n.cells[at]
+		enter(c.outer, c.depth, c.parent)
+		for _, hs := range c.holes {
+			enter(hs, c.depth+1, at)
+		}
+		for _, k := range c.inside {
+			for _, hs := range n.contours[k].cycles {
+				enter(hs, c.depth+1, at)
+			}
+		}
+	}
+}
+
+// netArea returns the cell's area without the parts that lie in it.
+func (n *nest) netArea(at int32) float64 {
+	a := n.cells[at].area
+	for _, k := range n.cells[at].inside {
+		for _, hs := range n.contours[k].cycles {
+			l := make(geom.Loop, len(hs))
+			for i, h := range hs {
+				l[i] = n.curve(h)
+			}
+			a += l.Area() // clockwise: negative
+		}
+	}
+	return a
+}

@@ -1,0 +1,147 @@
+package trace
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+)
+
+// coincident is the distance in mm up to which ends are one point as drawn, and
+// no repair: the rounding of coordinates that an inch drawing writes with four
+// decimals, 0.0001 in x sqrt 2 = 0.0036 mm.
+const coincident = 0.004
+
+// nodeCell is the side of a hash cell in mm: wide against coincident, so that
+// few look-ups need a neighbouring cell, and narrow against a template.
+const nodeCell = 0.25
+
+// nodeTable numbers points: points within a tolerance of each other share a
+// number. A hash of cells finds them in constant time.
+type nodeTable struct {
+	pos   []geom.Point
+	next  []int32 // the node behind this one in the same hash slot
+	slots []int32
+	near  []nearPair // different nodes within coincident of each other
+}
+
+// nearPair is two nodes that are one as drawn.
+type nearPair struct {
+	a, b int32
+	d    float64
+}
+
+func newNodeTable(expect int) *nodeTable {
+	size := 16
+	for size < 2*expect {
+		size *= 2
+	}
+	t := &nodeTable{
+		pos: make([]geom.Point, 0, expect), next: make([]int32, 0, expect), slots: make([]int32, size),
+	}
+	for i := range t.slots {
+		t.slots[i] = -1
+	}
+	return t
+}
+
+func (t *nodeTable) slot(ix, iy int64) int {
+	h := uint64(ix)*0x9E3779B97F4A7C15 ^ uint64(iy)*0xC2B2AE3D27D4EB4F
+	h ^= h >> 29
+	h *= 0xBF58476D1CE4E5B9
+	return int((h >> 32) & uint64(len(t.slots)-1))
+}
+
+// around calls visit for every node that may lie within reach (at most half a
+// cell) of p.
+func (t *nodeTable) around(p geom.Point, reach float64, visit func(n int32)) {
+	x0, x1 := int64(math.Floor((p.X-reach)/nodeCell)), int64(math.Floor((p.X+reach)/nodeCell))
+	y0, y1 := int64(math.Floor((p.Y-reach)/nodeCell)), int64(math.Floor((p.Y+reach)/nodeCell))
+	for ix := x0; ix <= x1; ix++ {
+		for iy := y0; iy <= y1; iy++ {
+			for n := t.slots[t.slot(ix, iy)]; n >= 0; n = t.next[n] {
+				visit(n)
+			}
+		}
+	}
+}
+
+// put returns the number of the node at p, within the measuring tolerance, and
+// makes one where there is none. Other nodes that are the same as drawn are
+// noted as near.
+func (t *nodeTable) put(p geom.Point) int32 {
+	at, best := int32(-1), geom.Tolerance
+	mark := len(t.near)
+	id := int32(len(t.pos))
+	x0, x1 := int64(math.Floor((p.X-coincident)/nodeCell)), int64(math.Floor((p.X+coincident)/nodeCell))
+	y0, y1 := int64(math.Floor((p.Y-coincident)/nodeCell)), int64(math.Floor((p.Y+coincident)/nodeCell))
+	for ix := x0; ix <= x1; ix++ {
+		for iy := y0; iy <= y1; iy++ {
+			for n := t.slots[t.slot(ix, iy)]; n >= 0; n = t.next[n] {
+				q := t.pos[n]
+				if math.Abs(p.X-q.X) > coincident || math.Abs(p.Y-q.Y) > coincident {
+					continue
+				}
+				d := p.Distance(q)
+				if d <= best {
+					at, best = n, d
+				} else if d <= coincident {
+					t.near = append(t.near, nearPair{n, id, d})
+				}
+			}
+		}
+	}
+	if at >= 0 {
+		t.near = t.near[:mark]
+		return at
+	}
+	return t.insert(p)
+}
+
+// insert makes a new node at p whatever lies there.
+func (t *nodeTable) insert(p geom.Point) int32 {
+	id := int32(len(t.pos))
+	t.pos = append(t.pos, p)
+	s := t.slot(int64(math.Floor(p.X/nodeCell)), int64(math.Floor(p.Y/nodeCell)))
+	t.next = append(t.next, t.slots[s])
+	t.slots[s] = id
+	return id
+}
+
+// nearest returns the node nearest to p within reach, or -1.
+func (t *nodeTable) nearest(p geom.Point, reach float64) int32 {
+	at, best := int32(-1), reach
+	t.around(p, reach, func(n int32) {
+		if d := p.Distance(t.pos[n]); d <= best {
+			at, best = n, d
+		}
+	})
+	return at
+}
+
+// unions is a disjoint-set forest with path halving.
+type unions []int32
+
+func newUnions(n int) unions {
+	u := make(unions, n)
+	for i := range u {
+		u[i] = int32(i)
+	}
+	return u
+}
+
+func (u unions) find(i int32) int32 {
+	for u[i] != i {
+		u[i] = u[u[i]]
+		i = u[i]
+	}
+	return i
+}
+
+// join unites two sets; the lower number stays the root.
+func (u unions) join(a, b int32) {
+	a, b = u.find(a), u.find(b)
+	if a > b {
+		a, b = b, a
+	}
+	u[b] = a
+}

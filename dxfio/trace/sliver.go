@@ -1,0 +1,117 @@
+package trace
+
+import (
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// thinSliver is the mean width, area over half the perimeter, in joins, up to
+// which a small face inside another is drawing noise: a dowel hole is small as
+// well, but not thin.
+const thinSliver = 2.0
+
+// maxSliverRounds bounds the rounds: each takes out at least one face, and
+// slivers that turn into slivers are noise of noise.
+const maxSliverRounds = 8
+
+// slivers takes out faces that are drawing noise: they go to the neighbour with
+// which they share most, or away where they have none.
+func (n *nest) slivers() *nest {
+	w := n.w
+	for range maxSliverRounds {
+		found := false
+		var gone []int32
+		for at := range n.cells {
+			if w.isSliver(n, int32(at)) {
+				gone = append(gone, int32(at))
+			}
+		}
+		taken := map[int32]bool{} // cells changed in this round
+		for _, at := range gone {
+			found = w.dissolve(n, at, taken) || found
+		}
+		if !found {
+			return n
+		}
+		f, _ := n.plan.faces()
+		n = f.nest()
+	}
+	return n
+}
+
+func (w *work) isSliver(n *nest, at int32) bool {
+	c := &n.cells[at]
+	if c.area >= w.s.SliverArea {
+		return false
+	}
+	return c.depth == 0 || n.width(at) <= thinSliver*w.s.Join
+}
+
+// width returns the mean width of a cell in mm.
+func (n *nest) width(at int32) float64 {
+	length := 0.0
+	for _, h := range n.cells[at].outer {
+		length += n.edges[h/2].Length()
+	}
+	return 2 * n.cells[at].area / length
+}
+
+// dissolve takes out the edges between a sliver and the neighbour with which it
+// shares most, or all around where it has no neighbour.
+func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
+	c := &n.cells[at]
+	if taken[at] {
+		return false
+	}
+	shared := map[int32]float64{}
+	for _, h := range c.outer {
+		if o := n.cellOf[n.of[h^1]]; o >= 0 && n.cells[o].depth == c.depth {
+			shared[o] += n.edges[h/2].Length()
+		}
+	}
+	best := int32(-1)
+	for o, l := range shared {
+		if taken[o] {
+			return false // next round, when its shape is known again
+		}
+		if best < 0 || l > shared[best]+geom.Tolerance || l > shared[best]-geom.Tolerance && n.cells[o].area > n.cells[best].area {
+			best = o
+		}
+	}
+	taken[at], taken[best] = true, true
+	l := n.loop(c.outer)
+	id := int32(-1)
+	for _, h := range c.outer {
+		e := &n.edges[h/2]
+		if own := w.segs[e.seg].ID; own >= 0 && (id < 0 || own < id) {
+			id = own
+		}
+		if o := n.cellOf[n.of[h^1]]; best < 0 || o == best {
+			e.dead = true
+			w.consumed = append(w.consumed, e.seg)
+		}
+	}
+	w.repair(SliverRemoved, l.Centroid(), n.width(at), id)
+	return true
+}
+
+func (f *walks) loop(hs []half) geom.Loop {
+	l := make(geom.Loop, len(hs))
+	for i, h := range hs {
+		l[i] = f.curve(h)
+	}
+	return l
+}
+
+// order returns cells by place: the left, then the lower first.
+func (n *nest) order() []int32 {
+	order := make([]int32, len(n.cells))
+	boxes := make([]geom.Box, len(n.cells))
+	for i := range order {
+		order[i] = int32(i)
+		boxes[i] = n.loop(n.cells[i].outer).Box()
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return compareBoxes(boxes[a], boxes[b]) })
+	return order
+}

@@ -1,0 +1,154 @@
+package trace
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+)
+
+// contact is a point of a curve at which it meets another.
+type contact struct {
+	seg  int32
+	node int32
+	t    float64
+}
+
+// edge is a part of a curve between two nodes that no other part crosses.
+type edge struct {
+	geom.Curve
+	node   [2]int32
+	seg    int32   // the curve it is a part of
+	t, u   float64 // from and to fraction of that curve
+	others []part  // further curves along the same place
+	dead   bool
+}
+
+// part is a curve that runs along an edge beside the edge's own one.
+type part struct {
+	seg     int32
+	reverse bool
+}
+
+// snap is the distance in mm within which a crossing is taken for a node that
+// is already there: above the rounding of crossings at small angles, far below
+// anything drawn on purpose.
+const snap = 1e-4
+
+// splitter finds all contacts among a set of curves and cuts them there.
+type splitter struct {
+	w        *work
+	segs     []int32
+	contacts []contact
+	same     []([2]int32) // nodes that turned out to be one
+	attach   []bool       // by node: an end or an overlap, not only a crossing
+	overlap  bool
+	crossed  []crossed
+}
+
+// crossed is a transversal crossing of two boundaries.
+type crossed struct {
+	at   geom.Point
+	a, b int32
+}
+
+// split finds the contacts of the given curves.
+func (w *work) split(segs []int32) *splitter {
+	s := &splitter{w: w, segs: segs}
+	boxes := make([]geom.Box, len(segs))
+	for k, i := range segs {
+		boxes[k] = w.segs[i].Box()
+	}
+	geom.NewBoxIndex(boxes).Pairs(func(a, b int) {
+		i, j := segs[min(a, b)], segs[max(a, b)]
+		if !s.apart(i, j) {
+			s.meet(i, j)
+		}
+	})
+	return s
+}
+
+// apart is a quick test that two curves have no contact but a common node.
+func (s *splitter) apart(i, j int32) bool {
+	g, h := &s.w.segs[i], &s.w.segs[j]
+	if g.Bulge != 0 || h.Bulge != 0 {
+		return false
+	}
+	u, v := g.B.Sub(g.A), h.B.Sub(h.A)
+	for a, m := range g.node {
+		for b, n := range h.node {
+			if m != n {
+				continue
+			}
+			// Lines from one node: they meet again only when they overlap.
+			cross, dot := math.Abs(u.Cross(v)), u.Dot(v)
+			if a != b {
+				dot = -dot
+			}
+			return dot < 0 || cross > 4*geom.Tolerance*math.Max(u.Norm(), v.Norm())
+		}
+	}
+	margin := 4 * geom.Tolerance * (math.Abs(u.X) + math.Abs(u.Y))
+	a, b := u.Cross(h.A.Sub(g.A)), u.Cross(h.B.Sub(g.A))
+	if a > margin && b > margin || a < -margin && b < -margin {
+		return true
+	}
+	margin = 4 * geom.Tolerance * (math.Abs(v.X) + math.Abs(v.Y))
+	a, b = v.Cross(g.A.Sub(h.A)), v.Cross(g.B.Sub(h.A))
+	return a > margin && b > margin || a < -margin && b < -margin
+}
+
+// meet notes the contacts of two curves.
+func (s *splitter) meet(i, j int32) {
+	g, h := &s.w.segs[i], &s.w.segs[j]
+	for _, c := range geom.Intersect(g.Curve.Curve, h.Curve.Curve) {
+		s.overlap = s.overlap || c.Kind == geom.Overlapping
+		m, n := endNode(g, c.T), endNode(h, c.U)
+		switch {
+		case m >= 0 && n >= 0:
+			if m != n {
+				s.same = append(s.same, [2]int32{m, n})
+			}
+			s.mark(m)
+			s.mark(n)
+			continue
+		case m < 0 && n >= 0:
+			m = n
+		case m < 0:
+			m = s.w.nodes.nearest(c.P, snap)
+			if m < 0 {
+				m = s.w.nodes.insert(c.P)
+			}
+			if c.Kind == geom.Crossing && g.Kind == Boundary && h.Kind == Boundary {
+				s.crossed = append(s.crossed, crossed{c.P, i, j})
+			} else {
+				s.mark(m)
+			}
+			s.contacts = append(s.contacts, contact{i, m, c.T}, contact{j, m, c.U})
+			continue
+		}
+		s.mark(m)
+		if n < 0 {
+			s.contacts = append(s.contacts, contact{j, m, c.U})
+		} else {
+			s.contacts = append(s.contacts, contact{i, m, c.T})
+		}
+	}
+}
+
+// endNode returns the node of a curve's end, or -1 inside it.
+func endNode(g *seg, t float64) int32 {
+	switch t {
+	case 0:
+		return g.node[0]
+	case 1:
+		return g.node[1]
+	}
+	return -1
+}
+
+func (s *splitter) mark(n int32) {
+	for len(s.attach) <= int(n) {
+		s.attach = append(s.attach, false)
+	}
+	s.attach[n] = true
+}

@@ -1,0 +1,221 @@
+package trace
+
+import (
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// walks is the arrangement seen from its faces: closed walks of half-edges that
+// keep one face on their left.
+type walks struct {
+	*plan
+	next   []half
+	of     []int32  // by half-edge: number of its walk, -1 for dead ones
+	cycles [][]half // simple cycles, in order of walk
+	area   []float64
+	walk   []int32 // by cycle: its walk
+	count  int32
+}
+
+// faces walks the arrangement after taking out the edges with one face on both
+// sides; these are returned too.
+func (p *plan) faces() (*walks, []int32) {
+	f := &walks{plan: p}
+	f.link()
+	f.trace()
+	var cut []int32
+	for i := range p.edges {
+		if !p.edges[i].dead && f.of[2*i] == f.of[2*i+1] {
+			cut = append(cut, int32(i))
+		}
+	}
+	if len(cut) > 0 {
+		for _, i := range cut {
+			p.edges[i].dead = true
+		}
+		f.link()
+		f.trace()
+	}
+	f.simple()
+	return f, cut
+}
+
+// link finds the half-edge that follows each: of those leaving its head, the
+// next clockwise from its own twin.
+func (f *walks) link() {
+	n := 2 * len(f.edges)
+	first := make([]int32, len(f.inner)+2)
+	for i := range f.edges {
+		if !f.edges[i].dead {
+			first[f.edges[i].node[0]+2]++
+			first[f.edges[i].node[1]+2]++
+		}
+	}
+	for i := 2; i < len(first); i++ {
+		first[i] += first[i-1]
+	}
+	out := make([]half, first[len(first)-1])
+	for i := range f.edges {
+		if !f.edges[i].dead {
+			for side, m := range f.edges[i].node {
+				out[first[m+1]] = half(2*i + side)
+				first[m+1]++
+			}
+		}
+	}
+	f.next = make([]half, n)
+	for m := range f.inner {
+		at := out[first[m]:first[m+1]]
+		switch len(at) {
+		case 0:
+			continue
+		case 1, 2:
+		default:
+			f.sortAround(at)
+		}
+		for k, h := range at { // counter-clockwise
+			f.next[h^1] = at[(k+len(at)-1)%len(at)]
+		}
+	}
+}
+
+// spoke is a half-edge at its node with its direction there.
+type spoke struct {
+	h     half
+	angle float64
+	curve geom.Curve
+}
+
+// closeAngle is the difference in direction, in radians, under which two edges
+// at a node are told apart farther out: tangent edges differ only there, and
+// the ends of short edges are moved by as much as a snap.
+const closeAngle = 1e-2
+
+// sortAround puts half-edges that leave one node in counter-clockwise order.
+func (f *walks) sortAround(at []half) {
+	spokes := make([]spoke, len(at))
+	for i, h := range at {
+		c := f.curve(h)
+		t := c.Tangent(0)
+		spokes[i] = spoke{h, math.Atan2(t.Y, t.X), c}
+	}
+	slices.SortFunc(spokes, func(a, b spoke) int {
+		if a.angle != b.angle {
+			return int(math.Copysign(1, a.angle-b.angle))
+		}
+		return int(a.h - b.h)
+	})
+	// Start behind the widest gap, so that close directions stand together.
+	wide, cut := -1.0, 0
+	for i := range spokes {
+		k := (i + len(spokes) - 1) % len(spokes)
+		gap := spokes[i].angle - spokes[k].angle
+		if i == 0 {
+			gap += 2 * math.Pi
+		}
+		if gap > wide {
+			wide, cut = gap, i
+		}
+	}
+	spokes = append(spokes[cut:], spokes[:cut]...)
+	for i := 1; i < len(spokes); i++ { // insertion sort among the close ones only
+		for k := i; k > 0 && before(spokes[k], spokes[k-1]); k-- {
+			spokes[k], spokes[k-1] = spokes[k-1], spokes[k]
+		}
+	}
+	for i, s := range spokes {
+		at[i] = s.h
+	}
+}
+
+// before reports whether two close edges stand in the wrong order: whether a,
+// sorted behind b, really lies clockwise of it. Edges do not cross, so the end
+// of the shorter one tells, or its middle when both end in the same place.
+func before(a, b spoke) bool {
+	d := math.Abs(math.Remainder(a.angle-b.angle, 2*math.Pi))
+	if d > closeAngle {
+		return false
+	}
+	if a.curve.IsLine() && b.curve.IsLine() {
+		return a.curve.B.Sub(a.curve.A).Cross(b.curve.B.Sub(b.curve.A)) > 0
+	}
+	u, v := a.curve, b.curve
+	sign := 1.0
+	if u.Length() > v.Length() {
+		u, v, sign = v, u, -1
+	}
+	side := v.SignedDistance(u.B)
+	if math.Abs(side) <= 4*geom.Tolerance {
+		side = v.SignedDistance(u.Middle())
+	}
+	return sign*side < 0 // a lies on the right of b
+}
+
+// trace numbers the walks.
+func (f *walks) trace() {
+	f.of = make([]int32, len(f.next))
+	for i := range f.of {
+		f.of[i] = -1
+	}
+	f.count = 0
+	for i := range f.edges {
+		if f.edges[i].dead {
+			continue
+		}
+		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
+			if f.of[h] >= 0 {
+				continue
+			}
+			for g := h; f.of[g] < 0; g = f.next[g] {
+				f.of[g] = f.count
+			}
+			f.count++
+		}
+	}
+}
+
+// simple cuts the walks into cycles that pass no node twice.
+func (f *walks) simple() {
+	seen := make([]int32, len(f.inner)) // 1 + place in the stack
+	var stack []half
+	done := make([]bool, f.count)
+	for i := range f.edges {
+		if f.edges[i].dead {
+			continue
+		}
+		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
+			w := f.of[h]
+			if done[w] {
+				continue
+			}
+			done[w] = true
+			stack = stack[:0]
+			for g := h; ; {
+				stack = append(stack, g)
+				seen[f.tail(g)] = int32(len(stack))
+				if at := seen[f.head(g)]; at > 0 {
+					f.addCycle(stack[at-1:], w)
+					for _, k := range stack[at-1:] {
+						seen[f.tail(k)] = 0
+					}
+					stack = stack[:at-1]
+				}
+				if g = f.next[g]; g == h {
+					break
+				}
+			}
+		}
+	}
+}
+
+func (f *walks) addCycle(hs []half, w int32) {
+	f.cycles = append(f.cycles, slices.Clone(hs))
+	f.walk = append(f.walk, w)
+	l := make(geom.Loop, len(hs))
+	for i, h := range hs {
+		l[i] = f.curve(h)
+	}
+	f.area = append(f.area, l.Area())
+}

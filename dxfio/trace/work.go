@@ -1,0 +1,224 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// seg is a curve on its way through the stages.
+type seg struct {
+	Curve
+	node  [2]int32 // at A and at B
+	dead  bool     // dropped, merged into another, or replaced by an arc
+	facet bool     // an arc that stands for chords
+}
+
+// work is a drawing on its way through the stages.
+type work struct {
+	s        Settings
+	segs     []seg
+	nodes    *nodeTable
+	copies   map[int32][]Curve // exact duplicates merged into a seg
+	repairs  []Repair
+	strays   []Curve
+	consumed []int32 // curves that bounded a face taken out as noise
+}
+
+func newWork(curves []Curve, s Settings) *work {
+	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
+	for _, c := range curves {
+		if !c.A.Finite() || !c.B.Finite() || math.IsNaN(c.Bulge) || math.IsInf(c.Bulge, 0) {
+			w.strays = append(w.strays, c)
+			continue
+		}
+		if c.Chord() <= geom.Tolerance {
+			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
+			continue
+		}
+		g := seg{Curve: c}
+		g.node[0], g.node[1] = w.nodes.put(c.A), w.nodes.put(c.B)
+		w.segs = append(w.segs, g)
+	}
+	w.mergeNear()
+	w.anchor()
+	return w
+}
+
+func (w *work) repair(k RepairKind, at geom.Point, size float64, id int32) {
+	w.repairs = append(w.repairs, Repair{Kind: k, At: at, Size: size, ID: id})
+}
+
+// mergeNear makes one of nodes that are the same as drawn, nearest first, but
+// never of the two ends of one curve: a chain of very short curves must not
+// collapse.
+func (w *work) mergeNear() {
+	near := w.nodes.near
+	if len(near) == 0 {
+		return
+	}
+	pos := w.nodes.pos
+	slices.SortFunc(near, func(p, q nearPair) int {
+		return cmp.Or(cmp.Compare(p.d, q.d), comparePoints(lower(pos[p.a], pos[p.b]), lower(pos[q.a], pos[q.b])))
+	})
+	u := newUnions(len(pos))
+	touched := map[int32]bool{}
+	for _, p := range near {
+		touched[p.a], touched[p.b] = true, true
+	}
+	short := map[[2]int32]bool{}
+	for i := range w.segs {
+		if n := w.segs[i].node; touched[n[0]] && touched[n[1]] {
+			short[[2]int32{min(n[0], n[1]), max(n[0], n[1])}] = true
+		}
+	}
+	members := map[int32][]int32{}
+	of := func(r int32) []int32 {
+		if m := members[r]; m != nil {
+			return m
+		}
+		return []int32{r}
+	}
+	for _, p := range near {
+		a, b := u.find(p.a), u.find(p.b)
+		if a == b || !w.mayMerge(of(a), of(b), short) {
+			continue
+		}
+		all := append(slices.Clone(of(a)), of(b)...)
+		u.join(a, b)
+		members[u.find(a)] = all
+	}
+	for r, m := range members {
+		if u.find(r) != r {
+			continue
+		}
+		for _, n := range m {
+			pos[r] = lower(pos[r], pos[n])
+		}
+	}
+	for i := range w.segs {
+		g := &w.segs[i]
+		g.node = [2]int32{u.find(g.node[0]), u.find(g.node[1])}
+	}
+}
+
+func (w *work) mayMerge(a, b []int32, short map[[2]int32]bool) bool {
+	for _, m := range a {
+		for _, n := range b {
+			if short[[2]int32{min(m, n), max(m, n)}] || w.nodes.pos[m].Distance(w.nodes.pos[n]) > 2*coincident {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// anchor sets the ends of every curve to its nodes; an arc keeps its bulge.
+func (w *work) anchor() {
+	for i := range w.segs {
+		g := &w.segs[i]
+		g.A, g.B = w.nodes.pos[g.node[0]], w.nodes.pos[g.node[1]]
+	}
+}
+
+func comparePoints(p, q geom.Point) int {
+	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+}
+
+func lower(p, q geom.Point) geom.Point {
+	if comparePoints(q, p) < 0 {
+		return q
+	}
+	return p
+}
+
+// incidence lists the ends (2*seg + side) at every node.
+type incidence struct {
+	first []int32
+	ends  []int32
+}
+
+func (x incidence) at(n int32) []int32 { return x.ends[x.first[n]:x.first[n+1]] }
+
+func (w *work) incidence() incidence {
+	first := make([]int32, len(w.nodes.pos)+2)
+	for i := range w.segs {
+		if g := &w.segs[i]; !g.dead {
+			first[g.node[0]+2]++
+			first[g.node[1]+2]++
+		}
+	}
+	for i := 2; i < len(first); i++ {
+		first[i] += first[i-1]
+	}
+	ends := make([]int32, first[len(first)-1])
+	for i := range w.segs {
+		if g := &w.segs[i]; !g.dead {
+			for side, n := range g.node {
+				ends[first[n+1]] = int32(2*i + side)
+				first[n+1]++
+			}
+		}
+	}
+	return incidence{first[:len(first)-1], ends}
+}
+
+// dropCopies merges curves with the same ends and the same middle. The copies
+// are kept beside the one that stays: whether they are a repair or the common
+// edge of two outlines is known only when the faces are.
+func (w *work) dropCopies(inc incidence) bool {
+	changed := false
+	for n := range int32(len(inc.first) - 1) {
+		at := inc.at(n)
+		if len(at) < 2 {
+			continue
+		}
+		if len(at) > 8 { // many spokes: bring those with the same far end together
+			at = slices.Clone(at)
+			slices.SortFunc(at, func(e, f int32) int { return cmp.Compare(w.far(e), w.far(f)) })
+		}
+		for i, e := range at {
+			for _, f := range at[i+1:] {
+				if w.far(e) != w.far(f) {
+					if len(at) > 8 {
+						break
+					}
+					continue
+				}
+				g, h := &w.segs[e/2], &w.segs[f/2]
+				if e/2 != f/2 && !g.dead && !h.dead && g.node[0] != g.node[1] && sameCurve(g, h) {
+					w.mergeCopy(e/2, f/2)
+					changed = true
+				}
+			}
+		}
+	}
+	return changed
+}
+
+// far returns the node at the other end of the curve that ends in e.
+func (w *work) far(e int32) int32 { return w.segs[e/2].node[1-e%2] }
+
+func sameCurve(g, h *seg) bool {
+	same := g.node == h.node
+	if !same && (g.node[0] != h.node[1] || g.node[1] != h.node[0]) {
+		return false
+	}
+	if g.Bulge == 0 && h.Bulge == 0 {
+		return true
+	}
+	return g.Middle().Distance(h.Middle()) <= coincident
+}
+
+// mergeCopy keeps the curve with the lower number, boundaries before dividers.
+func (w *work) mergeCopy(i, j int32) {
+	g, h := &w.segs[i], &w.segs[j]
+	if cmp.Or(cmp.Compare(g.Kind, h.Kind), cmp.Compare(g.ID, h.ID)) > 0 {
+		i, j, g, h = j, i, h, g
+	}
+	h.dead = true
+	w.copies[i] = append(append(w.copies[i], h.Curve), w.copies[j]...)
+	delete(w.copies, j)
+}
