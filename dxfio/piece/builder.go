@@ -8,16 +8,18 @@ import (
 
 // builder carries a drawing through the steps of Build.
 type builder struct {
-	d        *dxfio.Drawing
-	s        *Settings
-	ts       trace.Settings
-	roles    []Role   // by layer
-	patterns []string // the pattern that gave the role, by layer
-	byRole   map[Role][]int32
-	uses     []use
-	usedText []bool
-	t        *Template
-	problems problemList
+	d           *dxfio.Drawing
+	s           *Settings
+	ts          trace.Settings
+	roles       []Role   // by layer
+	patterns    []string // the pattern that gave the role, by layer
+	byRole      map[Role][]int32
+	uses        []use
+	t           *Template
+	problems    problemList
+	nested      []opening // loops inside outlines on the outlines' own layers
+	marks       *marks
+	entityStart map[int32]int // first curve of each entity, made when needed
 }
 
 func (b *builder) role(layer int32) Role { return b.roles[layer] }

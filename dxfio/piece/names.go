@@ -77,7 +77,8 @@ func giveNames(pieces []Piece, names []string) {
 // line of the topmost text that lies on the piece's stone, of equally high ones
 // the leftmost. Texts on the layers of tops, splashes or of no role come before
 // all others, because cabinets and cutouts carry names of their own; texts on
-// ignored layers, and those used for something else, name nothing.
+// ignored layers name nothing, nor do those on finished and seam layers, which
+// are profiles and labels of seams.
 func (b *builder) textNames(pieces []Piece) []string {
 	regions := make([]geom.Region, len(pieces))
 	boxes := make([]geom.Box, len(pieces))
@@ -87,7 +88,11 @@ func (b *builder) textNames(pieces []Piece) []string {
 	index := geom.NewBoxIndex(boxes)
 	best := make([]int, len(pieces)) // 1 + index of the text
 	for k, text := range b.d.Texts {
-		if b.role(text.Layer) == IgnoreRole || b.usedText[k] || nameFrom(text.Value) == "" {
+		switch b.role(text.Layer) {
+		case IgnoreRole, FinishedRole, SeamRole: // profiles and labels of seams
+			continue
+		}
+		if nameFrom(text.Value) == "" {
 			continue
 		}
 		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {

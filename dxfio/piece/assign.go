@@ -1,0 +1,224 @@
+package piece
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// cutTolerance is the mean width in mm under which a part of a cutout is not
+// there: what lies over the edge by less lies on it.
+const cutTolerance = 0.01
+
+// relation says how an opening lies to a piece.
+type relation uint8
+
+const (
+	apart  relation = iota
+	inside          // wholly inside, perhaps touching the edge in a point
+	over            // partly inside, or inside and along the edge: it takes a notch
+	beside          // outside, along the edge: the outline has its notch already
+	around          // the piece lies in it
+)
+
+// shape is a body with an index of its outline.
+type shape struct {
+	*body
+	index *geom.Index
+	area  float64
+}
+
+// relate tells how the opening's loop lies to the outline.
+func (s *shape) relate(loop geom.Loop) relation {
+	touching, sharing := s.contacts(loop)
+	if !touching {
+		switch {
+		case s.outline.Locate(loop[0].A) == geom.Inside:
+			return inside
+		case loop.Locate(s.outline[0].A) == geom.Inside:
+			return around
+		}
+		return apart
+	}
+	whole, shared := math.Abs(loop.Area()), 0.0
+	for _, r := range common(s.outline, counterClockwise(loop)) {
+		shared += r.Area()
+	}
+	least := cutTolerance * loop.Length() / 2
+	switch {
+	case shared <= least && sharing:
+		return beside
+	case shared <= least:
+		return apart
+	case shared >= s.area-least:
+		return around
+	case shared < whole-least || sharing:
+		return over
+	}
+	return inside
+}
+
+// contacts tells whether a loop meets the outline, and whether it runs along it
+// over a stretch.
+func (s *shape) contacts(loop geom.Loop) (touching, sharing bool) {
+	for _, c := range loop {
+		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			for _, h := range geom.Intersect(c, s.outline[i]) {
+				touching = true
+				sharing = sharing || h.Kind == geom.Overlapping
+			}
+			return true
+		})
+	}
+	return touching, sharing
+}
+
+// assign gives the openings to the pieces they are cut from and notches the
+// outlines that they run over. The pool is sorted, the largest first, so that an
+// opening inside another one finds it there. Counters come before splashes,
+// which may be drawn where they stand, on top of a counter.
+func (b *builder) assign(bodies []body, pool []opening) []body {
+	shapes := make([]shape, len(bodies))
+	boxes := make([]geom.Box, len(bodies))
+	for i := range bodies {
+		bodies[i].cutouts = nil
+		shapes[i] = shape{&bodies[i], geom.NewIndex(bodies[i].outline), bodies[i].outline.Area()}
+		boxes[i] = bodies[i].outline.Box()
+	}
+	index := geom.NewBoxIndex(boxes)
+	cuts := make([][]geom.Loop, len(bodies))
+	for k := range pool {
+		o := &pool[k]
+		o.placed, o.within = false, false
+		for _, kind := range [2]Kind{Counter, Splash} {
+			if o.placed || o.within {
+				break
+			}
+			index.Search(o.cutout.Loop.Box().Grow(geom.Tolerance), func(i int) bool {
+				if bodies[i].kind == kind {
+					b.place(o, &shapes[i], &cuts[i])
+				}
+				return true
+			})
+		}
+	}
+	var out []body
+	for i := range bodies {
+		out = append(out, b.notched(bodies[i], cuts[i])...)
+	}
+	for i := range out {
+		out[i].cutouts = inOrder(out[i].cutouts)
+	}
+	return out
+}
+
+// place gives an opening to a piece where it lies on its stone.
+func (b *builder) place(o *opening, s *shape, cuts *[]geom.Loop) {
+	how := s.relate(o.cutout.Loop)
+	if how == apart || how == around {
+		return
+	}
+	if how == inside {
+		for i := range s.cutouts {
+			if other := &s.cutouts[i]; sameLoop(other.Loop, o.cutout.Loop, b.s.MarkDistance) {
+				// The same opening drawn on two layers: the more telling name stays.
+				if other.Kind == Other {
+					other.Kind = o.cutout.Kind
+				}
+				o.placed = true
+				return
+			} else if other.Loop.Locate(o.cutout.Loop[0].A) == geom.Inside {
+				o.within = true
+				return
+			}
+		}
+	}
+	c := o.cutout
+	c.OverEdge = how != inside
+	s.cutouts = append(s.cutouts, c)
+	o.placed = true
+	if how == over {
+		*cuts = append(*cuts, counterClockwise(c.Loop))
+	}
+}
+
+// sameArea is the share by which the areas of one opening drawn twice differ.
+const sameArea = 0.01
+
+// sameLoop reports whether two loops are one opening drawn twice.
+func sameLoop(a, c geom.Loop, reach float64) bool {
+	x, y := a.Box(), c.Box()
+	return x.Min.Distance(y.Min) <= reach && x.Max.Distance(y.Max) <= reach &&
+		math.Abs(math.Abs(a.Area())-math.Abs(c.Area())) <= sameArea*math.Abs(a.Area())
+}
+
+// notched returns the body less the cutouts that run over its edge: more than
+// one when they cut it through.
+func (b *builder) notched(whole body, cuts []geom.Loop) []body {
+	if len(cuts) == 0 {
+		return []body{whole}
+	}
+	regions := less(whole.outline, cuts)
+	var out []body
+	for _, r := range regions {
+		if area := r.Area(); area < b.ts.SliverArea {
+			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: area})
+			continue
+		}
+		out = append(out, body{kind: whole.kind, outline: counterClockwise(r.Outer)})
+	}
+	if len(out) == 1 {
+		out[0].cutouts = whole.cutouts
+		return out
+	}
+	for i := range out {
+		s := shape{&out[i], geom.NewIndex(out[i].outline), out[i].outline.Area()}
+		for _, c := range whole.cutouts {
+			if how := s.relate(c.Loop); how == inside || how == beside || how == over {
+				s.cutouts = append(s.cutouts, c)
+			}
+		}
+	}
+	return out
+}
+
+// inOrder sorts cutouts left to right, top to bottom.
+func inOrder(list []Cutout) []Cutout {
+	boxes := make([]geom.Box, len(list))
+	for i, c := range list {
+		boxes[i] = c.Loop.Box()
+	}
+	return arrange(list, readingOrder(boxes))
+}
+
+// outside reports the openings that no piece has.
+func (b *builder) outside(pool []opening) {
+	for _, o := range pool {
+		switch {
+		case o.placed:
+		case o.within:
+			b.restray(o.ids, "lies inside a cutout: only the outer line is cut")
+		default:
+			at := o.cutout.Loop[0].A
+			for _, c := range o.cutout.Loop {
+				if lower(c.A, at) {
+					at = c.A
+				}
+			}
+			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Count: 1, Why: "lies outside every piece"}
+			if len(o.ids) > 0 {
+				p.Layer, p.Line, p.Entity = b.layerOf(o.ids[0]), b.lineOf(o.ids[0]), b.d.Curves[o.ids[0]].Type.String()
+			}
+			b.problems.add(p)
+		}
+	}
+}
+
+// restray turns curves that looked like a cutout into strays.
+func (b *builder) restray(ids []int32, why string) {
+	for _, id := range ids {
+		b.uses[id] = unused
+	}
+	b.strayIDs(ids, why)
+}

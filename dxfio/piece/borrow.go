@@ -1,0 +1,150 @@
+package piece
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// mostBorrowing bounds the free ends for which edges are sought on other layers.
+const mostBorrowing = 200
+
+// lender finds ways between the free ends of open outlines along curves of the
+// finished, wall and seam layers.
+type lender struct {
+	ids     []int32
+	curves  []geom.Curve
+	index   *geom.Index
+	reach   float64
+	ends    []freeEnd
+	hold    map[int][]hold // the free ends that lie on each curve
+	settled []bool         // ends that have found their way
+}
+
+// hold is a free end on a curve.
+type hold struct {
+	end int
+	t   float64
+}
+
+// step is a curve entered at t, on the way from a free end.
+type step struct {
+	curve  int
+	t      float64
+	before int // index of the step before, -1 at the start
+}
+
+// borrow returns the parts of finished, wall and seam curves that lead from one
+// free end of an open outline to another: edges drawn there instead of on the
+// outline's layer. Ends meet a curve, and curves each other, within the setting
+// bridge. A chain's own other end comes before that of another chain.
+func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
+	if len(open) == 0 || 2*len(open) > mostBorrowing {
+		return nil
+	}
+	l := &lender{reach: b.ts.Bridge, hold: map[int][]hold{}}
+	for _, role := range [3]Role{WallRole, FinishedRole, SeamRole} {
+		for _, id := range b.byRole[role] {
+			l.ids, l.curves = append(l.ids, id), append(l.curves, b.d.Curves[id].Curve)
+		}
+	}
+	if len(l.ids) == 0 {
+		return nil
+	}
+	l.index = geom.NewIndex(l.curves)
+	for i, o := range open {
+		l.ends = append(l.ends, freeEnd{o.From, i}, freeEnd{o.To, i})
+	}
+	l.settled = make([]bool, len(l.ends))
+	for e, end := range l.ends {
+		l.around(end.at, func(i int) {
+			_, t := geom.NearestPoint(l.curves[i], end.at)
+			l.hold[i] = append(l.hold[i], hold{e, t})
+		})
+	}
+	var lent []trace.Curve
+	for _, own := range [2]bool{true, false} {
+		for e := range l.ends {
+			if !l.settled[e] {
+				for _, part := range l.way(e, own) {
+					lent = append(lent, trace.Curve{Curve: part.curve, ID: l.ids[part.of], Kind: trace.Boundary, Entity: -1})
+				}
+			}
+		}
+	}
+	return lent
+}
+
+// around visits the curves that pass a point within reach.
+func (l *lender) around(p geom.Point, visit func(i int)) {
+	l.index.Search(geom.Box{Min: p, Max: p}.Grow(l.reach), func(i int) bool {
+		if l.curves[i].Distance(p) <= l.reach {
+			visit(i)
+		}
+		return true
+	})
+}
+
+// part is a stretch of a lent curve.
+type part struct {
+	curve geom.Curve
+	of    int
+}
+
+// way returns the way over the fewest curves from a free end to another: to the
+// other end of its own chain, or to one of another chain. nil when there is none.
+func (l *lender) way(start int, own bool) []part {
+	var steps []step
+	seen := map[int]bool{}
+	enter := func(p geom.Point, before int) {
+		l.around(p, func(i int) {
+			_, t := geom.NearestPoint(l.curves[i], p)
+			atEnd := p.Distance(l.curves[i].A) <= l.reach || p.Distance(l.curves[i].B) <= l.reach
+			if !seen[i] && (before < 0 || atEnd) {
+				seen[i] = true
+				steps = append(steps, step{i, t, before})
+			}
+		})
+	}
+	enter(l.ends[start].at, -1)
+	for k := 0; k < len(steps); k++ {
+		s := steps[k]
+		if h, ok := l.goal(s, start, own); ok {
+			l.settled[start], l.settled[h.end] = true, true
+			return l.collect(steps, k, h.t)
+		}
+		enter(l.curves[s.curve].A, k)
+		enter(l.curves[s.curve].B, k)
+	}
+	return nil
+}
+
+// goal returns the nearest free end on a step's curve that ends the way.
+func (l *lender) goal(s step, start int, own bool) (hold, bool) {
+	best, found := hold{}, false
+	for _, h := range l.hold[s.curve] {
+		if h.end == start || l.settled[h.end] || own != (l.ends[h.end].chain == l.ends[start].chain) {
+			continue
+		}
+		if !found || math.Abs(h.t-s.t) < math.Abs(best.t-s.t) {
+			best, found = h, true
+		}
+	}
+	return best, found
+}
+
+// collect returns the parts of the way that ends at t on its last step.
+func (l *lender) collect(steps []step, k int, t float64) []part {
+	var parts []part
+	for ; k >= 0; k = steps[k].before {
+		c := l.curves[steps[k].curve]
+		if p := cut([]geom.Curve{c}, math.Min(t, steps[k].t)*c.Length(), math.Max(t, steps[k].t)*c.Length()); len(p) > 0 {
+			parts = append(parts, part{p[0], steps[k].curve})
+		}
+		if before := steps[k].before; before >= 0 {
+			_, t = geom.NearestPoint(l.curves[steps[before].curve], c.At(steps[k].t))
+		}
+	}
+	return parts
+}

@@ -1,0 +1,122 @@
+package piece
+
+import (
+	"errors"
+	"fmt"
+
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// Build makes the pieces of a drawing. d is in local millimetres, as
+// Drawing.Millimetres gives it; Shift and Units of the result are the caller's
+// to set. A drawing without a piece gives a Template without pieces, whose
+// problems say why. The order and direction of the drawing's curves do not
+// change the result. The error is a misuse: no drawing, a curve or text without
+// a layer, or a place that is not a finite number.
+func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
+	if err := misuse(d); err != nil {
+		return nil, err
+	}
+	b := &builder{
+		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)),
+		t: &Template{Unread: d.Unread},
+	}
+	for _, l := range d.Layers {
+		role, pattern := s.Roles.Of(l.Name)
+		b.roles, b.patterns = append(b.roles, role), append(b.patterns, pattern)
+	}
+	b.changes()
+	b.sortCurves()
+
+	bodies := b.closedBodies(OutlineRole, Counter)
+	bodies = append(bodies, b.closedBodies(SplashRole, Splash)...)
+	pool := b.pool(bodies)
+	bodies = b.assign(bodies, pool)
+	if divided, any := b.divide(bodies); any {
+		bodies = b.assign(divided, pool)
+	}
+	b.outside(pool)
+	b.supports()
+	b.openings()
+	b.walls()
+	b.pieces(bodies)
+	b.leftovers()
+	b.t.Problems = b.problems.list
+	b.t.Account = account(b.uses)
+	return b.t, nil
+}
+
+func misuse(d *dxfio.Drawing) error {
+	if d == nil {
+		return errors.New("no drawing to make pieces of")
+	}
+	check := func(what string, i int, layer int32, points ...geom.Point) error {
+		if layer < 0 || int(layer) >= len(d.Layers) {
+			return fmt.Errorf("%s %d of the drawing has no layer", what, i)
+		}
+		for _, p := range points {
+			if !p.Finite() {
+				return fmt.Errorf("%s %d of the drawing is not at a finite place", what, i)
+			}
+		}
+		return nil
+	}
+	var err error
+	for i, c := range d.Curves {
+		err = errors.Join(err, check("curve", i, c.Layer, c.A, c.B, geom.Point{X: c.Bulge}))
+	}
+	for i, t := range d.Texts {
+		err = errors.Join(err, check("text", i, t.Layer, t.At))
+	}
+	for i, m := range d.Marks {
+		err = errors.Join(err, check("point", i, m.Layer, m.At))
+	}
+	return err
+}
+
+// changes lists what reading altered: repairs, and heights dropped.
+func (b *builder) changes() {
+	for _, c := range b.d.Changes {
+		layer := b.d.Layers[c.Source.Layer].Name
+		switch c.Kind {
+		case dxfio.CurveToArcs:
+			b.t.Repairs = append(b.t.Repairs, Repair{trace.CurveToArcs, c.At, c.Size, layer})
+		case dxfio.Flattened:
+			b.problems.add(Problem{
+				Kind: OffPlane, Layer: layer, Entity: c.Source.Type.String(), Line: int64(c.Source.Line), At: c.At,
+				Measured: c.Size, Count: 1, Why: "drawn off the plane of the drawing; its height was dropped",
+			})
+		}
+	}
+}
+
+// pieces makes the pieces of the bodies, in reading order, and their seams.
+func (b *builder) pieces(bodies []body) {
+	boxes := make([]geom.Box, len(bodies))
+	for i := range bodies {
+		boxes[i] = bodies[i].outline.Box()
+	}
+	bodies = arrange(bodies, readingOrder(boxes))
+	b.t.Pieces = make([]Piece, len(bodies))
+	for i := range bodies {
+		b.t.Pieces[i] = Piece{
+			Kind: bodies[i].kind, Outline: bodies[i].outline, Cutouts: bodies[i].cutouts,
+			Material: b.s.DefaultMaterial, Thickness: b.s.Thickness,
+		}
+	}
+	giveNames(b.t.Pieces, b.textNames(b.t.Pieces))
+	for i := range b.t.Pieces {
+		p := &b.t.Pieces[i]
+		for k := range p.Cutouts {
+			p.Cutouts[k].ID = fmt.Sprintf("%s-%d", p.ID, k+1)
+		}
+	}
+	b.overlaps()
+	seams := b.abuttingSeams()
+	b.edges(seams)
+	seams = append(seams, b.apartSeams(seams)...)
+	b.setKinds(seams)
+	b.t.Seams = numberSeams(seams)
+}

@@ -1,0 +1,160 @@
+package piece
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"trueup/dxfio/geom"
+)
+
+// describe is the gist of a template: pieces with areas, cutouts, edges.
+func describe(t *Template) string {
+	var s []string
+	for _, p := range t.Pieces {
+		line := fmt.Sprintf("%s %s gross %.1f net %.1f edges %d", p.ID, p.Kind, p.Outline.Area(), p.NetArea(), len(p.Edges))
+		for _, c := range p.Cutouts {
+			line += fmt.Sprintf("; %s %s", c.ID, c.Kind)
+			if c.OverEdge {
+				line += " over the edge"
+			}
+		}
+		s = append(s, line)
+	}
+	return strings.Join(s, "\n")
+}
+
+func TestBuild(t *testing.T) {
+	for _, tc := range []struct {
+		name, drawing, want, problems string
+	}{
+		{"one top with all that goes into it", `
+			COUNTER: 0,0 2400,0 2400,640 0,640 close
+			SINK: 600,120 1300,120 1300,520 600,520 close
+			TAP HOLE: circle 950,580 d35
+			COOKTOP: 1600,90 2160,90 2160,550 1600,550 close
+			OUTLET: circle 1450,300 d100
+			COUNTER: text 100,100 Kitchen`,
+			"Kitchen counter gross 1536000.0 net 989583.9 edges 4; Kitchen-1 sink; Kitchen-2 hole; Kitchen-3 cutout; Kitchen-4 cooktop", ""},
+		{"loop inside the outline on its own layer", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 300,200 700,200 700,400 300,400 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout", ""},
+		{"island inside the opening", `
+			COUNTER: 0,0 1000,0 1000,900 0,900 close
+			COUNTER: 200,200 800,200 800,700 200,700 close
+			COUNTER: 400,300 600,300 600,500 400,500 close`,
+			"A counter gross 900000.0 net 600000.0 edges 4; A-1 cutout\nB counter gross 40000.0 net 40000.0 edges 4", ""},
+		{"sink drawn on two layers", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 300,200 700,200 700,400 300,400 close
+			SINK: 300,200 300,400 700,400 700,200 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", ""},
+		{"bowl inside the rim", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,200 700,200 700,400 300,400 close
+			SINK: 320,220 680,220 680,380 320,380 close
+			SINK: circle 500,300 d90`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "stray-curve@SINK stray-curve@SINK"},
+		{"points mark holes, but not the centre of one", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			TAP HOLE: circle 500,500 d38
+			TAP HOLE: point 500,500
+			TAP HOLE: point 300,500`,
+			"A counter gross 600000.0 net 597903.8 edges 4; A-1 hole; A-2 hole", ""},
+		{"cutout outside", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 1300,200 1700,200 1700,400 1300,400 close`,
+			"A counter gross 600000.0 net 600000.0 edges 4", "cutout-outside@SINK"},
+		{"layers without a role, and ignored ones", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			LASER 3: 0,700 100,700 100,800
+			NOTES: 0,900 100,900`,
+			"A counter gross 600000.0 net 600000.0 edges 4", "unmapped-layer@LASER 3"},
+		{"gap that must not be closed", `
+			COUNTER: 0,0 1500,0 1500,400 0,400 0,12 loose
+			COUNTER: 0,700 900,700 900,1100 0,1100 close`,
+			"A counter gross 360000.0 net 360000.0 edges 4", "open-outline@COUNTER"},
+		{"front edge drawn on the finished layer, walls longer than the top", `
+			COUNTER: 0,0 0,600 loose
+			COUNTER: 1000,600 1000,0 loose
+			FINISHED: 0,0 1000,0
+			WALL: -200,600 1400,600`,
+			"A counter gross 600000.0 net 600000.0 edges 4", ""},
+		{"names: topmost text, not notes, doubled ones numbered", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 1200,0 2200,0 2200,600 1200,600 close
+			COUNTER: 2400,0 3400,0 3400,600 2400,600 close
+			COUNTER: 3600,0 4600,0 4600,600 3600,600 close
+			COUNTER: text 100,300 Bar\nraised
+			COUNTER: text 100,200 lower
+			NOTES: text 100,500 do not cut
+			COUNTER: text 1300,300 bar
+			CABINET: text 2500,500 B36
+			COUNTER: text 2500,300 Shelf
+			NOTES: text 3700,300 X`,
+			"Bar counter gross 600000.0 net 600000.0 edges 4\nbar-2 counter gross 600000.0 net 600000.0 edges 4\n" +
+				"Shelf counter gross 600000.0 net 600000.0 edges 4\nA counter gross 600000.0 net 600000.0 edges 4", ""},
+		{"splash pieces with their outlet", `
+			COUNTER: 0,0 1220,0 1220,560 0,560 close
+			SPLASH: 0,700 1220,700 1220,800 0,800 close
+			OUTLET: 500,720 550,720 550,790 500,790 close`,
+			"A splash gross 122000.0 net 118500.0 edges 4; A-1 cutout\nB counter gross 683200.0 net 683200.0 edges 4", ""},
+		{"two tops over each other", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 900,100 1900,100 1900,500 900,500 close`,
+			"A counter gross 600000.0 net 600000.0 edges 4\nB counter gross 400000.0 net 400000.0 edges 4", "overlapping-pieces@"},
+		{"bow tie", `
+			COUNTER: 0,0 1000,600 1000,0 0,600 close`,
+			"", "self-crossing@COUNTER"},
+		{"finished mark far from every edge", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			FINISHED: 0,-50 1000,-50`,
+			"A counter gross 600000.0 net 600000.0 edges 4", "stray-curve@FINISHED"},
+		{"four tops around a court", `
+			COUNTER: 0,0 2000,0 2000,500 0,500 close
+			COUNTER: 1500,500 2000,500 2000,1500 1500,1500 close
+			COUNTER: 0,1500 2000,1500 2000,2000 0,2000 close
+			COUNTER: 0,500 500,500 500,1500 0,1500 close`,
+			"A counter gross 1000000.0 net 1000000.0 edges 6\nB counter gross 500000.0 net 500000.0 edges 4\n" +
+				"C counter gross 1000000.0 net 1000000.0 edges 6\nD counter gross 500000.0 net 500000.0 edges 4", ""},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			got := build(t, tc.drawing)
+			if d := describe(got); d != tc.want {
+				t.Errorf("got\n%s\nwant\n%s", d, tc.want)
+			}
+			if s := summary(got); s != tc.problems {
+				t.Errorf("problems %q, want %q: %+v", s, tc.problems, got.Problems)
+			}
+		})
+	}
+}
+
+func TestApronSink(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,0 2600,0 2600,640 0,640 close
+		SINK: 900,-40 1700,-40 1700,540 900,540 close
+		TAP HOLE: circle 1300,595 d35`)
+	// By hand: 2600 x 640 less 800 x 540.
+	if want := "A counter gross 1232000.0 net 1231037.9 edges 8; A-1 sink over the edge; A-2 hole"; describe(got) != want {
+		t.Errorf("got %s, want %s", describe(got), want)
+	}
+	if len(got.Problems) > 0 {
+		t.Errorf("problems: %+v", got.Problems)
+	}
+	near(t, "drawn cutout", got.Pieces[0].Cutouts[0].Loop.Area(), -800*580)
+}
+
+func TestOpenOutlineWitness(t *testing.T) {
+	got := build(t, "COUNTER: 0,0 1500,0 1500,400 0,400 0,12 loose")
+	if len(got.Problems) != 1 {
+		t.Fatalf("problems: %+v", got.Problems)
+	}
+	p := got.Problems[0]
+	near(t, "gap", p.Measured, 12)
+	near(t, "witness", p.Witness.Length(), 12)
+	if p.At != (geom.Point{X: 0, Y: 6}) || p.Layer != "COUNTER" || p.Line == 0 {
+		t.Errorf("place: %+v", p)
+	}
+}

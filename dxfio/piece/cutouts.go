@@ -1,0 +1,176 @@
+package piece
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// roundTolerance is how far in mm the arcs of a loop may stray from one circle
+// for it to be round: what facets are allowed to when they are read as arcs.
+const roundTolerance = 0.1
+
+// pool returns every loop that may be cut through stone, the largest first: the
+// loops of cutout layers, loops inside outlines, and the holes that points mark.
+func (b *builder) pool(bodies []body) []opening {
+	pool := b.nested
+	in := b.input(b.byRole[CutoutRole], trace.Boundary)
+	if len(in) > 0 {
+		res := trace.Close(in, b.ts)
+		for _, f := range res.Faces {
+			if f.Parent >= 0 {
+				b.strays(f.Outer, "lies inside a cutout: only the outer line is cut")
+			}
+		}
+		var open []trace.OpenChain
+		for _, o := range res.Open {
+			if notch, ok := b.notch(o, bodies); ok {
+				pool = append(pool, notch)
+			} else {
+				open = append(open, o)
+			}
+		}
+		res.Open = open
+		b.settle(in, &res, CutoutRole)
+		pool = append(pool, merged(res.Faces)...)
+	}
+	pool = append(pool, b.markedHoles(pool)...)
+	for i := range pool {
+		b.classify(&pool[i])
+	}
+	slices.SortStableFunc(pool, func(x, y opening) int {
+		return cmp.Or(cmp.Compare(-math.Abs(x.cutout.Loop.Area()), -math.Abs(y.cutout.Loop.Area())), cmp.Compare(len(y.ids), len(x.ids)))
+	})
+	return pool
+}
+
+// merged returns the loops of the outermost faces. Faces that share a curve are
+// one opening: a line drawn across a sink leaves no stone.
+func merged(faces []trace.Face) []opening {
+	var found []opening
+	group := map[geom.Curve]int{} // curve, run as its face runs, to its opening
+	for _, f := range faces {
+		if f.Parent >= 0 {
+			continue
+		}
+		at := -1
+		for _, c := range f.Outer {
+			if g, ok := group[c.Curve.Reverse()]; ok {
+				at = g
+				break
+			}
+		}
+		loop, ids := f.Outer.Geom(), loopIDs(f.Outer)
+		joined := false
+		if at >= 0 {
+			if u, ok := union(counterClockwise(found[at].cutout.Loop), loop); ok {
+				found[at].cutout.Loop, joined = clockwise(u), true
+				found[at].ids = append(found[at].ids, ids...)
+			}
+		}
+		if !joined {
+			at = len(found)
+			found = append(found, opening{cutout: Cutout{Loop: clockwise(loop)}, ids: ids})
+		}
+		for _, c := range f.Outer {
+			group[c.Curve] = at
+		}
+	}
+	return found
+}
+
+// notch makes an opening of a chain on a cutout layer that is open towards the
+// edge of a piece: the smaller of the two parts that it cuts the piece into.
+func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
+	ids := loopIDs(trace.Loop(o.Curves))
+	box := geom.EmptyBox()
+	for _, c := range o.Curves {
+		box = box.Union(c.Box())
+	}
+	for i := range bodies {
+		if !bodies[i].outline.Box().Overlaps(box) {
+			continue
+		}
+		in := boundary(bodies[i].outline, trace.Boundary)
+		for _, c := range o.Curves {
+			c.Kind = trace.Divider
+			in = append(in, c)
+		}
+		res := trace.Close(in, b.ts)
+		if len(res.Faces) != 2 {
+			continue
+		}
+		part := res.Faces[0].Outer.Geom()
+		if other := res.Faces[1].Outer.Geom(); other.Area() < part.Area() {
+			part = other
+		}
+		for _, id := range ids {
+			b.set(id, useCutout)
+		}
+		return opening{cutout: Cutout{Loop: clockwise(part)}, ids: ids}, true
+	}
+	return opening{}, false
+}
+
+// boundary returns the curves of a loop for closing, as a repair's.
+func boundary(l geom.Loop, kind trace.Kind) []trace.Curve {
+	out := make([]trace.Curve, len(l))
+	for i, c := range l {
+		out[i] = trace.Curve{Curve: c, ID: -1, Kind: kind, Entity: -1}
+	}
+	return out
+}
+
+// markedHoles returns the holes that points on cutout layers mark. A point
+// inside a drawn loop only marks its centre.
+func (b *builder) markedHoles(drawn []opening) []opening {
+	boxes := make([]geom.Box, len(drawn))
+	for i, o := range drawn {
+		boxes[i] = o.cutout.Loop.Box()
+	}
+	index := geom.NewBoxIndex(boxes)
+	seen := map[geom.Point]bool{}
+	var found []opening
+	for _, m := range b.d.Marks {
+		if b.role(m.Layer) != CutoutRole || seen[m.At] || b.s.PointHole <= 0 {
+			continue
+		}
+		seen[m.At] = true
+		inside := false
+		index.Search(geom.Box{Min: m.At, Max: m.At}, func(i int) bool {
+			inside = drawn[i].cutout.Loop.Locate(m.At) == geom.Inside
+			return !inside
+		})
+		if !inside {
+			found = append(found, opening{cutout: Cutout{Loop: geom.Circle(m.At, b.s.PointHole/2).Reverse()}})
+		}
+	}
+	return found
+}
+
+// classify sets kind and diameter. A round cutout up to the set diameter is a
+// drilled hole whatever its layer is called, because no sink or cooktop is that
+// small; otherwise the layer's name decides.
+func (b *builder) classify(o *opening) {
+	solid, _ := withoutSpecks(o.cutout.Loop)
+	o.cutout.Kind, o.cutout.Diameter = Other, 0
+	if _, radius, ok := solid.Round(roundTolerance); ok {
+		o.cutout.Diameter = 2 * radius
+	}
+	if d := o.cutout.Diameter; d > 0 && d <= b.s.HoleDiameter+geom.Tolerance {
+		o.cutout.Kind = Hole
+		return
+	}
+	layer := func(patterns []string) bool {
+		return slices.ContainsFunc(o.ids, func(id int32) bool { return Matches(patterns, b.layerOf(id)) })
+	}
+	switch {
+	case layer(b.s.SinkLayers):
+		o.cutout.Kind = Sink
+	case layer(b.s.CooktopLayers):
+		o.cutout.Kind = Cooktop
+	}
+}

@@ -1,0 +1,137 @@
+package piece
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// divide cuts bodies in two along seam curves drawn across them. A seam may be
+// drawn in parts that end at a cutout; the cutout then joins them. Seam curves
+// that lie along outlines divide nothing: they mark edges.
+func (b *builder) divide(bodies []body) (divided []body, any bool) {
+	var dividers []int32
+	outlines := newChainIndex(bodies)
+	for _, id := range b.byRole[SeamRole] {
+		c := b.d.Curves[id].Curve
+		if b.uses[id] == unused && outlines.uncovered(c, b.s.MarkDistance) > math.Max(b.ts.Bridge, b.s.MarkStretch) {
+			dividers = append(dividers, id)
+		}
+	}
+	if len(dividers) == 0 {
+		return bodies, false
+	}
+	boxes := make([]geom.Box, len(dividers))
+	for i, id := range dividers {
+		boxes[i] = b.d.Curves[id].Box().Grow(b.ts.Bridge)
+	}
+	index := geom.NewBoxIndex(boxes)
+	for i := range bodies {
+		var across []int32
+		index.Search(bodies[i].outline.Box(), func(k int) bool {
+			across = append(across, dividers[k])
+			return true
+		})
+		parts := b.parts(bodies[i], across)
+		any = any || len(parts) > 1
+		divided = append(divided, parts...)
+	}
+	return divided, any
+}
+
+// parts returns what the seam curves make of one body.
+func (b *builder) parts(whole body, across []int32) []body {
+	if len(across) == 0 {
+		return []body{whole}
+	}
+	seams := b.input(across, trace.Divider)
+	in := append(boundary(whole.outline, trace.Boundary), seams...)
+	reach := geom.EmptyBox()
+	for _, c := range seams {
+		reach = reach.Union(c.Box())
+	}
+	reach = reach.Grow(b.ts.Bridge)
+	var openings []geom.Loop
+	for _, c := range whole.cutouts {
+		if !c.OverEdge && c.Loop.Box().Overlaps(reach) {
+			openings = append(openings, c.Loop)
+			in = append(in, boundary(c.Loop, trace.Boundary)...)
+		}
+	}
+	res := trace.Close(in, b.ts)
+	var out []body
+	used := map[int32]bool{}
+	for _, f := range res.Faces {
+		loop := f.Outer.Geom()
+		if f.Parent >= 0 || within(loop, openings) {
+			continue
+		}
+		for _, c := range f.Outer {
+			if c.Kind == trace.Divider && c.ID >= 0 {
+				used[c.ID] = true
+			}
+		}
+		out = append(out, body{kind: whole.kind, outline: loop})
+	}
+	if len(out) < 2 {
+		return []body{whole}
+	}
+	for id := range used {
+		b.set(id, useSeam)
+	}
+	for _, r := range res.Repairs {
+		if r.ID >= 0 {
+			b.repairs([]trace.Repair{r})
+		}
+	}
+	return out
+}
+
+// within reports whether a face lies in one of the openings.
+func within(face geom.Loop, openings []geom.Loop) bool {
+	p, ok := insideOf(geom.Region{Outer: face})
+	if !ok {
+		return true // without breadth: no stone
+	}
+	for _, o := range openings {
+		if o.Locate(p) == geom.Inside {
+			return true
+		}
+	}
+	return false
+}
+
+// chainIndex finds the outline curves of bodies by place.
+type chainIndex struct {
+	curves []geom.Curve
+	index  *geom.Index
+}
+
+func newChainIndex(bodies []body) *chainIndex {
+	var x chainIndex
+	for _, b := range bodies {
+		x.curves = append(x.curves, b.outline...)
+	}
+	x.index = geom.NewIndex(x.curves)
+	return &x
+}
+
+// uncovered returns the length of c along which no outline runs within reach.
+func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
+	length := c.Length()
+	var found []finishSpan
+	x.index.Search(c.Box().Grow(reach), func(i int) bool {
+		if s, ok := along(c, x.curves[i], reach); ok {
+			found = append(found, finishSpan{from: s.from * length, to: s.to * length, finish: SeamEdge})
+		}
+		return true
+	})
+	left := 0.0
+	for _, s := range layered(found, length) {
+		if s.finish == Unmarked {
+			left += s.to - s.from
+		}
+	}
+	return left
+}

@@ -1,0 +1,174 @@
+package piece
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+)
+
+// edges makes the edges of every piece, with the finishes that the curves of
+// the finished, wall and seam layers and the seams themselves give them.
+func (b *builder) edges(seams []Seam) {
+	var list []mark
+	for _, e := range [3]struct {
+		role   Role
+		finish Finish
+	}{{FinishedRole, Finished}, {WallRole, Wall}, {SeamRole, SeamEdge}} {
+		for _, id := range b.byRole[e.role] {
+			m := mark{curve: b.d.Curves[id].Curve, finish: e.finish, id: id}
+			if e.role == FinishedRole {
+				layer := b.d.Curves[id].Layer
+				m.profile = layerProfile(b.d.Layers[layer].Name, b.patterns[layer])
+			}
+			list = append(list, m)
+		}
+	}
+	for _, s := range seams {
+		for _, chain := range s.Chains {
+			for _, c := range chain {
+				list = append(list, mark{curve: c, finish: SeamEdge, id: -1})
+			}
+		}
+	}
+	b.marks = newMarks(list, b.s)
+	entity := b.entityFinder()
+	for i := range b.t.Pieces {
+		p := &b.t.Pieces[i]
+		p.Edges = edgesOf(p.Outline, entity, b.marks.finish)
+	}
+	b.textProfiles()
+}
+
+// entityFinder returns which ellipse or spline a curve of an outline was drawn
+// as, found by place: cutting outlines loses their numbers.
+func (b *builder) entityFinder() entityAt {
+	var curves []geom.Curve
+	var entities []int32
+	for i := range b.d.Curves {
+		c := &b.d.Curves[i]
+		if c.Type == dxfio.EntityEllipse || c.Type == dxfio.EntitySpline {
+			curves, entities = append(curves, c.Curve), append(entities, c.Entity)
+		}
+	}
+	index := geom.NewIndex(curves)
+	return func(c geom.Curve) int32 {
+		if len(curves) == 0 {
+			return -1
+		}
+		m := c.Middle()
+		if i, q, ok := index.Nearest(m); ok && q.Distance(m) <= sameEdge {
+			return entities[i]
+		}
+		return -1
+	}
+}
+
+// plainWords say that an edge is finished, not how.
+var plainWords = []string{"EDGE", "EDGES", "SIDE", "SIDES", "FRONT", "BACK", "LEFT", "RIGHT", "ALL", "COUNTER", "COUNTERTOP", "TOP", "SPLASH", "BACKSPLASH", "LAYER"}
+
+// layerProfile returns what the name of a finished layer says beside being
+// finished: EASED for POLISH-EASED, "" for FINISHED EDGE. pattern is the one
+// that gave the layer its role; the words it spells out are dropped.
+func layerProfile(layer, pattern string) string {
+	var stems []string
+	for _, s := range strings.FieldsFunc(string(plainName(pattern)), func(r rune) bool { return r == '*' || r == '?' || r == ' ' }) {
+		stems = append(stems, s)
+	}
+	var kept []string
+	words := strings.FieldsFunc(layer, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("_-.,:/", r) })
+	for _, w := range words {
+		upper := strings.ToUpper(w)
+		stem := slices.ContainsFunc(stems, func(s string) bool { return strings.Contains(upper, s) })
+		if !stem && !slices.Contains(plainWords, upper) && !numberOnly(w) {
+			kept = append(kept, w)
+		}
+	}
+	return strings.Join(kept, " ")
+}
+
+func numberOnly(s string) bool {
+	return !strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsDigit(r) })
+}
+
+// textProfiles gives the texts on finished layers to the nearest finished edge
+// within the setting profile_reach. They name no piece.
+func (b *builder) textProfiles() {
+	var curves []geom.Curve
+	var edges []*Edge
+	for i := range b.t.Pieces {
+		for k := range b.t.Pieces[i].Edges {
+			e := &b.t.Pieces[i].Edges[k]
+			if e.Finish != Finished {
+				continue
+			}
+			for _, c := range e.Curves {
+				curves, edges = append(curves, c), append(edges, e)
+			}
+		}
+	}
+	index := geom.NewIndex(curves)
+	nearest := map[*Edge]float64{}
+	for _, t := range b.d.Texts {
+		name := nameFrom(t.Value)
+		if name == "" || b.role(t.Layer) != FinishedRole {
+			continue
+		}
+		i, q, ok := index.Nearest(t.At)
+		if !ok {
+			continue
+		}
+		d := q.Distance(t.At)
+		best, taken := nearest[edges[i]]
+		if d <= b.s.ProfileReach && (!taken || d < best || d == best && name < edges[i].Profile) {
+			nearest[edges[i]] = d
+			edges[i].Profile = name
+		}
+	}
+}
+
+// leftovers settles the marks: those along no edge are strays. Nothing stays
+// without a use.
+func (b *builder) leftovers() {
+	var finish, seam []int32
+	for i, m := range b.marks.list {
+		switch {
+		case m.id < 0 || b.uses[m.id] != unused:
+		case !b.marks.lies(i) && m.finish == SeamEdge:
+			seam = append(seam, m.id)
+		case !b.marks.lies(i):
+			finish = append(finish, m.id)
+		case m.finish == SeamEdge:
+			b.set(m.id, useSeam)
+		default:
+			b.set(m.id, useFinish)
+		}
+	}
+	b.strayIDs(finish, "marks no edge: it lies along none")
+	b.strayIDs(seam, "divides no piece and lies along no edge")
+	var rest []int32
+	for id, u := range b.uses {
+		if u == unused {
+			rest = append(rest, int32(id))
+		}
+	}
+	b.strayIDs(rest, "was left out when the outlines were closed")
+	slices.SortStableFunc(b.t.Repairs, func(r, s Repair) int { return comparePlace(string(r.Kind), string(s.Kind), r.At, s.At) })
+	slices.SortStableFunc(b.problems.list, func(p, q Problem) int { return comparePlace(string(p.Kind), string(q.Kind), p.At, q.At) })
+}
+
+// comparePlace orders by kind, then by place.
+func comparePlace(kind, other string, p, q geom.Point) int {
+	if c := strings.Compare(kind, other); c != 0 {
+		return c
+	}
+	for _, d := range [2]float64{p.X - q.X, p.Y - q.Y} {
+		if d != 0 {
+			return int(math.Copysign(1, d))
+		}
+	}
+	return 0
+}

@@ -1,0 +1,223 @@
+package piece
+
+import (
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// body is a piece in the making.
+type body struct {
+	kind    Kind
+	outline geom.Loop // counter-clockwise
+	cutouts []Cutout
+}
+
+// opening is a closed loop that may be cut through stone.
+type opening struct {
+	cutout Cutout  // Loop clockwise
+	ids    []int32 // curves of the drawing it is made of, for its layers
+	placed bool    // some piece has it
+	within bool    // it lies in another opening
+}
+
+// input returns curves of the drawing for closing.
+func (b *builder) input(ids []int32, kind trace.Kind) []trace.Curve {
+	in := make([]trace.Curve, len(ids))
+	for i, id := range ids {
+		c := &b.d.Curves[id]
+		in[i] = trace.Curve{Curve: c.Curve, ID: id, Kind: kind, Entity: c.Entity}
+	}
+	return in
+}
+
+// closedBodies closes the outlines of a role to bodies. Edges of an outline
+// that were drawn on a finished, wall or seam layer instead are taken from there
+// where the outline stays open without them.
+func (b *builder) closedBodies(role Role, kind Kind) []body {
+	in := b.input(b.byRole[role], trace.Boundary)
+	if len(in) == 0 {
+		return nil
+	}
+	res := trace.Close(in, b.ts)
+	if lent := b.borrow(loose(&res)); len(lent) > 0 {
+		more := append(slices.Clone(in), lent...)
+		if again := trace.Close(more, b.ts); len(loose(&again)) < len(loose(&res)) {
+			in, res = more, again
+		}
+	}
+	b.settle(in, &res, role)
+	return b.bodies(res.Faces, kind)
+}
+
+// loose returns everything that closes to no loop as chains.
+func loose(res *trace.Result) []trace.OpenChain {
+	open := slices.Clone(res.Open)
+	for _, c := range res.Strays {
+		open = append(open, trace.OpenChain{Curves: []trace.Curve{c}, From: c.A, To: c.B})
+	}
+	return open
+}
+
+// bodies tells stone from openings among the faces. A face inside no other is
+// stone. Inside stone, a loop that shares a layer with it is an opening; one on
+// another outline layer is stone drawn over stone, which overlaps reports.
+// Inside an opening lies stone again.
+func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
+	stone := make([]bool, len(faces))
+	order := make([]int, len(faces))
+	for i := range faces {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return faces[i].Depth - faces[j].Depth })
+	court := b.courts(faces)
+	for _, i := range order {
+		f := &faces[i]
+		switch {
+		case f.Parent < 0:
+			stone[i] = !court[i]
+		case !stone[f.Parent]:
+			stone[i] = true
+		default:
+			stone[i] = !b.shareLayer(loopIDs(f.Outer), loopIDs(faces[f.Parent].Outer))
+		}
+	}
+	inside := make([][]int, len(faces))
+	for i := range faces {
+		if p := faces[i].Parent; p >= 0 && stone[p] && !stone[i] {
+			inside[p] = append(inside[p], i)
+		}
+	}
+	var found []body
+	for i := range faces {
+		if stone[i] {
+			found = append(found, body{kind: kind, outline: faces[i].Outer.Geom()})
+			b.nested = append(b.nested, openingsIn(faces, i, inside[i])...)
+		}
+	}
+	return found
+}
+
+// openingsIn returns the holes of a face that its openings lie in: an opening
+// with lines drawn across is several faces, but one hole.
+func openingsIn(faces []trace.Face, parent int, children []int) []opening {
+	var found []opening
+	for _, h := range faces[parent].Holes {
+		loop := h.Geom()
+		open := slices.ContainsFunc(children, func(i int) bool {
+			return loop.Locate(faces[i].Outer[0].Middle()) != geom.Outside
+		})
+		if open {
+			found = append(found, opening{cutout: Cutout{Loop: clockwise(loop)}, ids: loopIDs(h)})
+		}
+	}
+	return found
+}
+
+func clockwise(l geom.Loop) geom.Loop {
+	if l.Area() > 0 {
+		return l.Reverse()
+	}
+	return l
+}
+
+func counterClockwise(l geom.Loop) geom.Loop {
+	if l.Area() < 0 {
+		return l.Reverse()
+	}
+	return l
+}
+
+// loopIDs returns the numbers of the drawing's curves in a loop.
+func loopIDs(l trace.Loop) []int32 {
+	ids := make([]int32, 0, len(l))
+	for _, c := range l {
+		if c.ID >= 0 {
+			ids = append(ids, c.ID)
+		}
+	}
+	return ids
+}
+
+func (b *builder) shareLayer(a, c []int32) bool {
+	layers := map[int32]bool{}
+	for _, id := range a {
+		layers[b.d.Curves[id].Layer] = true
+	}
+	return slices.ContainsFunc(c, func(id int32) bool { return layers[b.d.Curves[id].Layer] })
+}
+
+// courts finds faces that pieces only happen to enclose, like the floor within
+// four pieces that abut in a ring. Every curve around it then belongs to an
+// entity that is closed by itself and that the face lies outside of.
+func (b *builder) courts(faces []trace.Face) []bool {
+	court := make([]bool, len(faces))
+	loops := map[int32]geom.Loop{}
+	for i := range faces {
+		if faces[i].Parent >= 0 {
+			continue
+		}
+		entities := map[int32]bool{}
+		closed := len(faces[i].Outer) > 0
+		for _, c := range faces[i].Outer {
+			if c.ID < 0 || c.Entity < 0 {
+				closed = false
+				break
+			}
+			entities[c.Entity] = true
+		}
+		if !closed || len(entities) < 2 {
+			continue
+		}
+		p, ok := insideOf(geom.Region{Outer: faces[i].Outer.Geom()})
+		if !ok {
+			continue
+		}
+		within := false
+		for e := range entities {
+			if _, known := loops[e]; !known {
+				loops[e] = b.closedEntity(e)
+			}
+			if l := loops[e]; len(l) == 0 || l.Locate(p) != geom.Outside {
+				within = true
+				break
+			}
+		}
+		court[i] = !within
+	}
+	return court
+}
+
+// closedEntity returns the curves of an entity as a loop, nil when they do not
+// close as drawn.
+func (b *builder) closedEntity(entity int32) geom.Loop {
+	if b.entityStart == nil {
+		b.entityStart = map[int32]int{}
+		for i := len(b.d.Curves) - 1; i >= 0; i-- {
+			b.entityStart[b.d.Curves[i].Entity] = i
+		}
+	}
+	var l geom.Loop
+	for i := b.entityStart[entity]; i < len(b.d.Curves) && b.d.Curves[i].Entity == entity; i++ {
+		l = append(l, b.d.Curves[i].Curve)
+	}
+	if len(l) < 2 || l[len(l)-1].B.Distance(l[0].A) > geom.Tolerance {
+		return nil
+	}
+	return l
+}
+
+// insideOf returns a point strictly inside a region: beside the middle of a
+// curve, ever nearer to it, there is some unless the region has no breadth.
+func insideOf(r geom.Region) (geom.Point, bool) {
+	outer := counterClockwise(r.Outer)
+	for depth := 16.0; depth > geom.Tolerance; depth /= 4 {
+		for _, c := range outer {
+			if p := c.Middle().Add(c.Tangent(0.5).Left().Mul(depth)); r.Locate(p) == geom.Inside {
+				return p, true
+			}
+		}
+	}
+	return geom.Point{}, false
+}

@@ -1,0 +1,63 @@
+package piece
+
+import (
+	"trueup/dxfio/geom"
+)
+
+// overlaps reports pieces of one kind that lie on each other. An overlap no
+// wider on the average (twice its area over its perimeter) than the setting
+// join is two edges drawn on one line. A piece in another one's cutout lies
+// beside it.
+func (b *builder) overlaps() {
+	pieces := b.t.Pieces
+	boxes := make([]geom.Box, len(pieces))
+	for i, p := range pieces {
+		boxes[i] = p.Outline.Box()
+	}
+	index := geom.NewBoxIndex(boxes)
+	for i := range pieces {
+		index.Search(boxes[i], func(j int) bool {
+			if j > i && pieces[i].Kind == pieces[j].Kind {
+				b.overlap(&pieces[i], &pieces[j])
+			}
+			return true
+		})
+	}
+}
+
+func (b *builder) overlap(p, q *Piece) {
+	var area float64
+	extent := geom.EmptyBox()
+	for _, r := range common(p.Outline, q.Outline) {
+		for _, rest := range lessCutouts(r.Outer, p.Cutouts, q.Cutouts) {
+			a := rest.Area()
+			if 2*a > b.ts.Join*rest.Outer.Length() {
+				area += a
+				extent = extent.Union(rest.Box())
+			}
+		}
+	}
+	if area > 0 {
+		w := geom.Witness{From: extent.Min, To: extent.Max}
+		b.problems.add(Problem{
+			Kind: OverlappingPieces, Piece: p.ID, Other: q.ID, At: w.Middle(), Witness: w, Measured: area, Count: 1,
+			Why: "two pieces are drawn over each other",
+		})
+	}
+}
+
+// lessCutouts returns an area less the cutouts that reach into it.
+func lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
+	var cuts []geom.Loop
+	for _, list := range lists {
+		for _, c := range list {
+			if !c.OverEdge && c.Loop.Box().Overlaps(area.Box()) {
+				cuts = append(cuts, counterClockwise(c.Loop))
+			}
+		}
+	}
+	if len(cuts) == 0 {
+		return []geom.Region{{Outer: area}}
+	}
+	return less(area, cuts)
+}

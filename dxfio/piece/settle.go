@@ -1,0 +1,178 @@
+package piece
+
+import (
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// settle notes what closing made of the curves of a role: repairs, problems,
+// and the use of every curve that went in.
+func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
+	b.repairs(res.Repairs)
+	for _, f := range res.Faces {
+		for _, l := range append([]trace.Loop{f.Outer}, f.Holes...) {
+			for _, c := range l {
+				b.set(c.ID, useOf(role))
+			}
+		}
+	}
+	b.openChains(res.Open)
+	for _, o := range res.Open {
+		for _, c := range o.Curves {
+			b.set(c.ID, useOpen)
+		}
+	}
+	for _, c := range res.Crossings {
+		if c.Self {
+			b.problems.add(Problem{
+				Kind: SelfCrossing, Layer: b.layerOf(c.A), At: c.At, Line: b.lineOf(c.A), Count: 1,
+				Witness: geom.Witness{From: c.At, To: c.At}, Why: "crosses itself",
+			})
+			b.set(c.A, useOpen)
+			b.set(c.B, useOpen)
+		}
+	}
+	b.strays(res.Strays, "bounds nothing")
+	b.missing(in, res)
+}
+
+func (b *builder) repairs(list []trace.Repair) {
+	for _, r := range list {
+		b.t.Repairs = append(b.t.Repairs, Repair{Kind: r.Kind, At: r.At, Size: r.Size, Layer: b.layerOf(r.ID)})
+	}
+}
+
+func (b *builder) lineOf(id int32) int64 {
+	if id < 0 {
+		return 0
+	}
+	return int64(b.d.Curves[id].Line)
+}
+
+// missing settles the curves that came out of closing nowhere: chords that
+// became an arc share the use of that arc, members of a chain that crosses
+// itself are open, what lies along a curve that stayed is a repair, and anything
+// else is reported as a stray rather than lost.
+func (b *builder) missing(in []trace.Curve, res *trace.Result) {
+	var lost []trace.Curve
+	for _, c := range in {
+		if c.ID >= 0 && b.uses[c.ID] == unused {
+			lost = append(lost, c)
+		}
+	}
+	if len(lost) == 0 {
+		return
+	}
+	var kept []geom.Curve
+	var ids []int32
+	keep := func(list []trace.Curve) {
+		for _, c := range list {
+			kept, ids = append(kept, c.Curve), append(ids, c.ID)
+		}
+	}
+	for _, f := range res.Faces {
+		keep(f.Outer)
+	}
+	for _, o := range res.Open {
+		keep(o.Curves)
+	}
+	keep(res.Strays)
+	index := geom.NewIndex(kept)
+	merged := map[int32]bool{}
+	for _, r := range res.Repairs {
+		if r.Kind == trace.DuplicateRemoved {
+			merged[r.ID] = true
+		}
+	}
+	reach := max(b.ts.Join, b.ts.FacetTolerance) + geom.Tolerance
+	var unknown []trace.Curve
+	for _, c := range lost {
+		i, q, ok := index.Nearest(c.Middle())
+		switch near := ok && q.Distance(c.Middle()) <= reach; {
+		case merged[c.ID], near && ids[i] < 0, c.Length() <= b.ts.Bridge:
+			b.set(c.ID, useRepaired)
+		case near:
+			b.set(c.ID, b.uses[ids[i]])
+		default:
+			unknown = append(unknown, c)
+		}
+	}
+	b.crossed(unknown, res.Crossings)
+}
+
+// crossed marks the curves that hang together with one that takes part in a
+// self-crossing as open; the rest are strays.
+func (b *builder) crossed(list []trace.Curve, crossings []trace.Crossing) {
+	if len(list) == 0 {
+		return
+	}
+	var ends []geom.Curve
+	for _, c := range list {
+		ends = append(ends, c.Curve)
+	}
+	index := geom.NewIndex(ends)
+	reached := make([]bool, len(list))
+	var queue []geom.Curve
+	for _, k := range crossings {
+		if !k.Self {
+			continue
+		}
+		for _, id := range [2]int32{k.A, k.B} {
+			if id >= 0 {
+				queue = append(queue, b.d.Curves[id].Curve)
+			}
+		}
+	}
+	for len(queue) > 0 {
+		c := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		index.Search(c.Box().Grow(b.ts.Bridge), func(i int) bool {
+			if !reached[i] && geom.Nearest(c, list[i].Curve).Length() <= b.ts.Bridge {
+				reached[i] = true
+				queue = append(queue, list[i].Curve)
+			}
+			return true
+		})
+	}
+	var rest []trace.Curve
+	for i, c := range list {
+		if reached[i] {
+			b.set(c.ID, useOpen)
+		} else {
+			rest = append(rest, c)
+		}
+	}
+	b.strays(rest, "was left out when the outlines were closed")
+}
+
+// strays reports curves that are good for nothing, an entity at a time.
+func (b *builder) strays(list []trace.Curve, why string) {
+	var ids []int32
+	for _, c := range list {
+		if c.ID >= 0 && (b.uses[c.ID] == unused || b.uses[c.ID] == useStray) {
+			ids = append(ids, c.ID)
+		}
+	}
+	b.strayIDs(ids, why)
+}
+
+func (b *builder) strayIDs(ids []int32, why string) {
+	slices.Sort(ids)
+	ids = slices.Compact(ids)
+	for len(ids) > 0 {
+		first := b.d.Curves[ids[0]]
+		n, length := 0, 0.0
+		for n < len(ids) && b.d.Curves[ids[n]].Entity == first.Entity {
+			b.set(ids[n], useStray)
+			length += b.d.Curves[ids[n]].Length()
+			n++
+		}
+		b.problems.add(Problem{
+			Kind: StrayCurve, Layer: b.layerOf(ids[0]), Entity: first.Type.String(), Line: int64(first.Line), At: first.Middle(),
+			Witness: geom.Witness{From: first.A, To: b.d.Curves[ids[n-1]].B}, Measured: length, Count: n, Why: why,
+		})
+		ids = ids[n:]
+	}
+}
