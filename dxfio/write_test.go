@@ -58,7 +58,7 @@ func TestWriteReadsBack(t *testing.T) {
 		}
 	}
 	if len(d.Texts) != 1 || d.Texts[0].Value != s.Texts[0].Value {
-		t.Errorf("texts %q, want %q", d.Texts, s.Texts[0].Value)
+		t.Errorf("texts %+v, want %q", d.Texts, s.Texts[0].Value)
 	}
 	if got := d.Layers[d.Curves[len(d.Curves)-1].Layer].Name; got != "Küche _ 1" {
 		t.Errorf("layer %q", got)

@@ -26,6 +26,7 @@ var house = []string{
 	"report/draw",
 	"report",
 	"pipeline/watch",
+	"pipeline/install",
 	"pipeline/settings",
 	"pipeline",
 	"cmd/trueup",

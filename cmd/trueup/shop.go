@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -110,10 +109,7 @@ Settings come from SHOP/trueup.toml and are taken up without a restart.`,
 		if err != nil {
 			return err
 		}
-		if err := s.Run(cmd.Context()); err != nil && !errors.Is(err, context.Canceled) {
-			return err
-		}
-		return nil
+		return serve(cmd.Context(), s, logs.metrics, log)
 	}
 	return cmd
 }

@@ -1,0 +1,178 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"trueup/pipeline"
+	"trueup/pipeline/install"
+	"trueup/pipeline/watch"
+)
+
+// logFlags say where the service's log goes.
+type logFlags struct {
+	file        string
+	asJSON, all bool
+	metrics     string
+}
+
+func (l *logFlags) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&l.file, "log-file", "", "log to `FILE`, rotated, instead of standard error")
+	cmd.Flags().BoolVar(&l.asJSON, "log-json", false, "log one JSON object a line")
+	cmd.Flags().BoolVar(&l.all, "log-all", false, "log every step")
+	cmd.Flags().StringVar(&l.metrics, "metrics", "", "serve figures and health on this loopback `ADDRESS`, such as 127.0.0.1:9117")
+}
+
+// open returns the log and what closes it.
+func (l *logFlags) open(w io.Writer) (*slog.Logger, func(), error) {
+	log, closer, err := watch.NewLog(w, watch.LogOptions{File: l.file, JSON: l.asJSON, Debug: l.all})
+	if err != nil {
+		return nil, nil, err
+	}
+	return log, func() {
+		if closer != nil {
+			_ = closer.Close() // the log is of no more use
+		}
+	}, nil
+}
+
+// arguments are these flags again, for the installed service.
+func (l *logFlags) arguments() ([]string, error) {
+	var args []string
+	if l.file != "" {
+		abs, err := filepath.Abs(l.file)
+		if err != nil {
+			return nil, err
+		}
+		args = append(args, "--log-file", abs)
+	}
+	if l.asJSON {
+		args = append(args, "--log-json")
+	}
+	if l.all {
+		args = append(args, "--log-all")
+	}
+	if l.metrics != "" {
+		args = append(args, "--metrics", l.metrics)
+	}
+	return args, nil
+}
+
+// newService prepares the service of a shop with its settings in force.
+func newService(shop, file string, log *slog.Logger) (*watch.Service, error) {
+	if err := needShop(shop); err != nil {
+		return nil, err
+	}
+	s, err := loadShop(shop, file)
+	if err != nil {
+		return nil, err
+	}
+	return watch.New(shop, watch.Options{
+		Settings: pipeline.WatchSettings(&s), Processor: pipeline.Processor(&s), Log: log, Version: version(),
+		Reload: func(string) (watch.Settings, watch.Processor, error) {
+			s, err := loadShop(shop, file)
+			if err != nil {
+				return watch.Settings{}, nil, err
+			}
+			return pipeline.WatchSettings(&s), pipeline.Processor(&s), nil
+		},
+	})
+}
+
+// serve runs the service, and its metrics when an address is given, until ctx
+// is done.
+func serve(ctx context.Context, s *watch.Service, metrics string, log *slog.Logger) error {
+	return install.Serve(ctx, func(ctx context.Context) error {
+		if metrics != "" {
+			go func() {
+				if err := s.ServeMetrics(ctx, metrics); err != nil && ctx.Err() == nil {
+					log.Error("metrics are not served", "address", metrics, "error", err)
+				}
+			}()
+		}
+		if err := s.Run(ctx); err != nil && !errors.Is(err, context.Canceled) {
+			return err
+		}
+		return nil
+	})
+}
+
+func serviceCommand() *cobra.Command {
+	var o install.Options
+	var logs logFlags
+	cmd := &cobra.Command{
+		Use:   "service install SHOP | uninstall | start | stop | status",
+		Short: "Keep a shop served by the system's service manager",
+		Long: `Installs, starts, stops or removes the service that runs trueup watch, under systemd,
+the Windows service manager or launchd. It runs as an ordinary user: the owner of the
+shop folder, or the one named with --user.`,
+		Example: `  sudo trueup service install --user stone /srv/stone
+  sudo trueup service start
+  trueup service status`,
+		ValidArgs: install.Actions(),
+	}
+	cmd.Flags().StringVar(&o.Name, "name", "trueup", "`NAME` of the service, for several shops on one server")
+	cmd.Flags().StringVar(&o.User, "user", "", "`USER` the service runs as (default the owner of SHOP)")
+	logs.add(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 || !slices.Contains(install.Actions(), args[0]) {
+			return fmt.Errorf("service needs one of %s; `trueup service --help` shows examples", strings.Join(install.Actions(), ", "))
+		}
+		if want := args[0] == "install"; want != (len(args) == 2) || len(args) > 2 {
+			return errors.New("service install takes one SHOP folder, the others take none")
+		}
+		if len(args) == 2 {
+			o.Shop = args[1]
+		}
+		var err error
+		if o.Args, err = logs.arguments(); err != nil {
+			return err
+		}
+		if logs.file != "" {
+			o.Writable = []string{filepath.Dir(logs.file)}
+		}
+		o.Network = logs.metrics != ""
+		said, err := install.Control(args[0], o)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(cmd.ErrOrStderr(), said)
+		return nil
+	}
+	return cmd
+}
+
+func statusCommand() *cobra.Command {
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:     "status SHOP",
+		Short:   "Show how a shop's service does",
+		Long:    "Shows which servers are alive, what waits, what was done today and the last failures. It changes nothing.",
+		Example: "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .Waiting",
+		Args:    exactly(1, "one SHOP folder"),
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if err := needShop(args[0]); err != nil {
+			return err
+		}
+		st, err := watch.ReadStatus(args[0])
+		if err != nil {
+			return err
+		}
+		if asJSON {
+			return json.NewEncoder(cmd.OutOrStdout()).Encode(st)
+		}
+		return st.Write(cmd.OutOrStdout())
+	}
+	return cmd
+}

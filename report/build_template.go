@@ -1,0 +1,177 @@
+package report
+
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// template fills in what the drawing gave: units, pieces, seams, repairs.
+func (b *builder) template(t *piece.Template) {
+	r := b.result
+	r.Units = Units{Drawing: t.Units.Drawing.String(), From: t.Units.From}
+	for i := range t.Pieces {
+		r.Pieces = append(r.Pieces, b.piece(&t.Pieces[i]))
+	}
+	for i := range t.Seams {
+		r.Seams = append(r.Seams, b.seam(&t.Seams[i]))
+	}
+	for _, c := range t.Repairs {
+		r.Repairs = append(r.Repairs, Repair{
+			Kind: string(c.Kind), At: b.place("repair", c.At), Size: b.number("repair size", c.Size), Layer: c.Layer,
+		})
+	}
+	for _, u := range t.Unread {
+		r.Unread = append(r.Unread, Unread{Type: u.Type, Layer: u.Layer, Why: u.Why, Count: u.Count})
+	}
+}
+
+func (b *builder) piece(p *piece.Piece) Piece {
+	gross, first := p.Outline.Moments()
+	net := gross
+	for _, c := range p.Cutouts {
+		if c.OverEdge {
+			continue // the outline already has the notch
+		}
+		area, moment := c.Loop.Moments()
+		if area > 0 { // a cutout given counter-clockwise still takes away
+			area, moment = -area, moment.Mul(-1)
+		}
+		net += area
+		first = first.Add(moment)
+	}
+	centroid := p.Outline.Box().Center()
+	if net > 0 {
+		centroid = first.Mul(1 / net)
+	}
+	box, rect := p.Outline.Box(), geom.SmallestRectangle(p.Outline)
+	low, high := b.place(p.ID, box.Min), b.place(p.ID, box.Max)
+	out := Piece{
+		ID: p.ID, Kind: string(p.Kind), Material: p.Material,
+		Length: b.number(p.ID+" length", rect.Length), Width: b.number(p.ID+" width", rect.Width),
+		AngleDeg: b.halfTurn(p.ID, rect.AngleDeg),
+		Area:     b.number(p.ID+" area", net), GrossArea: b.number(p.ID+" gross area", gross),
+		Perimeter: b.number(p.ID+" perimeter", p.Outline.Length()),
+		Thickness: b.number(p.ID+" thickness", p.Thickness),
+		Centroid:  b.place(p.ID+" centroid", centroid), BoundingBox: [4]float64{low[0], low[1], high[0], high[1]},
+		Edges: []Edge{}, Cutouts: []Cutout{}, Setup: Setup{Polish: []Polish{}},
+	}
+	for _, e := range p.Edges {
+		out.Edges = append(out.Edges, b.edge(p.ID, e))
+	}
+	for _, c := range p.Cutouts {
+		out.Cutouts = append(out.Cutouts, b.cutout(c))
+	}
+	b.setup(p, &out)
+	return out
+}
+
+// halfTurn brings an angle into 0 <= a < 180; a rounding to 180 becomes 0.
+func (b *builder) halfTurn(name string, deg float64) float64 {
+	a := b.number(name+" angle", math.Mod(math.Mod(deg, 180)+180, 180))
+	if a >= 180 {
+		return 0
+	}
+	return a
+}
+
+func (b *builder) setup(p *piece.Piece, out *Piece) {
+	s := b.in.Setups[p.ID]
+	if s == nil {
+		b.result.Unchecked = append(b.result.Unchecked, Unchecked{"set-up", "piece " + p.ID + ": mass and machine figures were not worked out"})
+		return
+	}
+	out.Mass = b.number(p.ID+" mass", s.Mass)
+	out.Setup.Saw = b.number(p.ID+" saw", s.SawLength)
+	out.Setup.Router = b.number(p.ID+" router", s.RouterLeft)
+	out.Setup.RunMinutes = b.number(p.ID+" run minutes", s.RunMinutes)
+	for _, pass := range s.Polish {
+		q := Polish{
+			Edges: append([]int{}, pass.Edges...), Length: b.number(p.ID+" polish", pass.Length),
+			Minutes: b.number(p.ID+" polish minutes", pass.Minutes), StepsLeadStart: []Step{}, StepsLeadEnd: []Step{},
+		}
+		for _, s := range pass.StepsLeadStart {
+			q.StepsLeadStart = append(q.StepsLeadStart, Step{b.number(p.ID+" step", s.At), b.number(p.ID+" step", s.Offset)})
+		}
+		for _, s := range pass.StepsLeadEnd {
+			q.StepsLeadEnd = append(q.StepsLeadEnd, Step{b.number(p.ID+" step", s.At), b.number(p.ID+" step", s.Offset)})
+		}
+		out.Setup.Polish = append(out.Setup.Polish, q)
+	}
+}
+
+func (b *builder) edge(id string, e piece.Edge) Edge {
+	out := Edge{
+		N: e.N, Kind: string(e.Kind), From: b.place(id+" edge", e.From()), To: b.place(id+" edge", e.To()),
+		Length: b.number(id+" edge", e.Length()), CornerDeg: b.number(id+" corner", e.CornerDeg), Finish: string(e.Finish),
+	}
+	// The tightest arc stands for a curve of several.
+	tightest := math.Inf(1)
+	for _, c := range e.Curves {
+		tightest = math.Min(tightest, c.Radius())
+	}
+	if !math.IsInf(tightest, 1) {
+		out.Radius = b.number(id+" edge radius", tightest)
+	}
+	return out
+}
+
+func (b *builder) cutout(c piece.Cutout) Cutout {
+	rect := geom.SmallestRectangle(c.Loop)
+	return Cutout{
+		ID: c.ID, Kind: string(c.Kind), Area: b.number(c.ID+" area", math.Abs(c.Loop.Area())),
+		Perimeter: b.number(c.ID+" perimeter", c.Loop.Length()),
+		Length:    b.number(c.ID+" length", rect.Length), Width: b.number(c.ID+" width", rect.Width),
+		MinRadius: b.number(c.ID+" radius", smallestRadius(c.Loop)), Diameter: b.number(c.ID+" diameter", c.Diameter),
+		Centroid: b.place(c.ID+" centroid", c.Loop.Centroid()),
+	}
+}
+
+// smoothJoin is the turn in radians up to which two curves of an opening count
+// as tangent: 1 degree, well above what exporters' rounding makes of a tangent
+// and well below any corner somebody drew.
+const smoothJoin = math.Pi / 180
+
+// smallestRadius returns the tightest inside radius of an opening in mm, 0 when
+// a corner of it is sharp. Bumps of stone into the opening do not count.
+func smallestRadius(l geom.Loop) float64 {
+	if len(l) == 0 {
+		return 0
+	}
+	if l.Area() > 0 {
+		l = l.Reverse()
+	}
+	radius := math.Inf(1)
+	for i, c := range l {
+		next := l[(i+1)%len(l)]
+		// Clockwise, stone lies on the left: a turn to the right is a corner of the opening.
+		out, in := c.Tangent(1), next.Tangent(0)
+		if turn := math.Atan2(out.Cross(in), out.Dot(in)); turn < -smoothJoin {
+			return 0
+		}
+		if c.Bulge < 0 {
+			radius = math.Min(radius, c.Radius())
+		}
+	}
+	if math.IsInf(radius, 1) {
+		return 0
+	}
+	return radius
+}
+
+func (b *builder) seam(s *piece.Seam) Seam {
+	out := Seam{
+		ID: s.ID, Pieces: []string{s.Pieces[0], s.Pieces[1]}, Kind: string(s.Kind),
+		Length: b.number(s.ID+" length", s.Length), MaxGap: b.number(s.ID+" gap", s.MaxGap), Steps: []SeamStep{},
+	}
+	for _, t := range s.Steps {
+		out.Steps = append(out.Steps, SeamStep{t.Piece, b.number(s.ID+" step", t.At), b.number(s.ID+" step", t.Depth)})
+	}
+	if b.in.SeamSupported != nil {
+		if supported, looked := b.in.SeamSupported(s.ID); looked {
+			out.Supported = &supported
+		}
+	}
+	return out
+}

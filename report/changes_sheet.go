@@ -1,0 +1,149 @@
+package report
+
+import (
+	"math"
+	"strings"
+)
+
+// changed is the least difference between revisions that is shown: what a tape
+// could tell, mm.
+const changed = 0.1
+
+// changesSheet compares with the revision before: pieces by id, flags by key.
+func changesSheet(b *book) error {
+	if b.in.Earlier == nil {
+		return nil
+	}
+	title := "Changes"
+	if b.in.Earlier.Revision > 0 {
+		title = "Changes since revision " + itoa(b.in.Earlier.Revision)
+	}
+	t := b.newTable(b.changes, title, "Pieces are matched by their name, flags by what is wrong and where. A difference under 0.1 mm is none.",
+		[]column{{"What", 70, textColumn}, {"Which", 110, textColumn}, {"Change", 90, textColumn}, {"Detail", 330, wrapColumn}},
+		b.lengthColumns("Before"), b.lengthColumns("Now"), b.lengthColumns("Difference"))
+	t.pieceChanges(b.in.Earlier.Pieces, b.in.Result.Pieces)
+	t.flagChanges(b.in.Earlier.Flags, b.in.Result.Flags)
+	if t.next == t.header+1 {
+		t.none("Nothing changed.")
+	}
+	return t.close()
+}
+
+func (t *table) change(what, which, change, detail string, before, now any) {
+	row := append([]any{what, which, change, detail}, t.book.both(before)...)
+	row = append(row, t.book.both(now)...)
+	var difference any
+	if b, ok := before.(float64); ok {
+		if n, ok := now.(float64); ok {
+			difference = n - b
+		}
+	}
+	t.add(append(row, t.book.both(difference)...)...)
+}
+
+func (t *table) pieceChanges(before, now []Piece) {
+	old := map[string]Piece{}
+	for _, p := range before {
+		old[p.ID] = p
+	}
+	size := func(p Piece) string {
+		return t.book.in.Settings.text(p.Length) + " × " + t.book.in.Settings.text(p.Width)
+	}
+	for _, p := range now {
+		was, ok := old[p.ID]
+		delete(old, p.ID)
+		if !ok {
+			t.change("piece", p.ID, "added", size(p), nil, nil)
+			continue
+		}
+		same := true
+		for _, d := range []struct {
+			name   string
+			b, now float64
+		}{
+			{"length", was.Length, p.Length}, {"width", was.Width, p.Width}, {"thickness", was.Thickness, p.Thickness},
+			{"perimeter", was.Perimeter, p.Perimeter},
+		} {
+			if math.Abs(d.b-d.now) >= changed {
+				t.change("piece", p.ID, "changed", d.name, d.b, d.now)
+				same = false
+			}
+		}
+		if len(was.Cutouts) != len(p.Cutouts) {
+			t.change("piece", p.ID, "changed", "cutouts: "+itoa(len(was.Cutouts))+" before, "+itoa(len(p.Cutouts))+" now", nil, nil)
+			same = false
+		}
+		same = t.cutoutChanges(was, p) && same
+		if same && was.Material != p.Material {
+			t.change("piece", p.ID, "changed", "material: "+was.Material+" before, "+p.Material+" now", nil, nil)
+		}
+	}
+	for _, p := range before {
+		if _, gone := old[p.ID]; gone {
+			t.change("piece", p.ID, "gone", size(p), nil, nil)
+		}
+	}
+}
+
+// cutoutChanges compares cutouts of the same id in size and in place against the
+// piece's own corner, and reports whether they are alike.
+func (t *table) cutoutChanges(was, now Piece) bool {
+	same := true
+	old := map[string]Cutout{}
+	for _, c := range was.Cutouts {
+		old[c.ID] = c
+	}
+	for _, c := range now.Cutouts {
+		o, ok := old[c.ID]
+		if !ok {
+			continue
+		}
+		for _, d := range []struct {
+			name   string
+			b, now float64
+		}{
+			{"length", o.Length, c.Length}, {"width", o.Width, c.Width}, {"least radius", o.MinRadius, c.MinRadius},
+			{"centre from the piece's left", o.Centroid[0] - was.BoundingBox[0], c.Centroid[0] - now.BoundingBox[0]},
+			{"centre from the piece's bottom", o.Centroid[1] - was.BoundingBox[1], c.Centroid[1] - now.BoundingBox[1]},
+		} {
+			if math.Abs(d.b-d.now) >= changed {
+				t.change("cutout", c.ID, "changed", d.name, d.b, d.now)
+				same = false
+			}
+		}
+	}
+	return same
+}
+
+func (t *table) flagChanges(before, now []Flag) {
+	old := map[string]Flag{}
+	for _, f := range before {
+		old[f.Key] = f
+	}
+	for _, f := range now {
+		was, ok := old[f.Key]
+		delete(old, f.Key)
+		var b, n any
+		if f.Unit == "mm" {
+			n = f.Measured
+			if ok {
+				b = was.Measured
+			}
+		}
+		word := "new"
+		if ok {
+			word = "still there"
+		}
+		t.change("flag", f.ID, word, flagLine(f), b, n)
+	}
+	for _, f := range before {
+		if _, gone := old[f.Key]; gone {
+			delete(old, f.Key)
+			t.change("flag", "was "+f.ID, "cleared", flagLine(f), nil, nil)
+		}
+	}
+}
+
+func flagLine(f Flag) string { return severityWord(f.Severity) + ": " + strings.TrimSpace(f.Message) }
+
+func roundTo(v, parts float64) float64 { return math.Round(v*parts) / parts }

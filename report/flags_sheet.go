@@ -1,0 +1,149 @@
+package report
+
+import (
+	"github.com/xuri/excelize/v2"
+)
+
+// Titles of the columns that decisions are read back from.
+const (
+	titleFlag     = "No."
+	titleDecision = "Decision"
+	titleBy       = "By"
+	titleWhy      = "Why"
+	titleDecided  = "Decided"
+	titleKey      = "Key (do not change)"
+)
+
+// flagsSheetName is the sheet that decisions are read back from.
+const flagsSheetName = "Flags"
+
+// flagHeader is the row of the titles of the flags' table.
+const flagHeader = 3
+
+func flagRow(index int) int { return flagHeader + 1 + index }
+
+// flagsSheet lists the flags with columns for the decisions. Only these are
+// unlocked; the protection has no password, it keeps honest people from slips.
+func flagsSheet(b *book) error {
+	columns := [][]column{
+		{{titleFlag, 46, countColumn}, {"Severity", 84, textColumn}, {"Piece", 76, textColumn}, {"What is wrong", 260, wrapColumn}},
+		{{"Measured", 84, countColumn}, {"Limit", 66, countColumn}, {"Unit", 52, textColumn}},
+	}
+	if b.in.Settings.inches() {
+		columns = append(columns, []column{{"Measured\nin", 84, inchColumn}, {"Limit\nin", 74, inchColumn}})
+	}
+	columns = append(columns,
+		[]column{{"What to do", 230, wrapColumn}, {titleDecision, 84, inputColumn}, {titleBy, 96, inputColumn}, {titleWhy, 170, inputColumn}},
+		[]column{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}})
+	t := b.newTable(b.flags, "Flags", "Choose accept or return for each stop flag and write your name and the reason. One return sends the template back. Save and close the workbook; the rest is done by itself.", columns...)
+	for i, f := range b.in.Result.Flags {
+		t.flag(i, f)
+	}
+	if len(b.in.Result.Flags) == 0 {
+		t.none("No flags: everything that was checked is within the limits.")
+	} else {
+		t.decisions()
+	}
+	// Places, rules and keys are for machines; paper does not need them.
+	t.fail(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
+		RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.column(titleDecided), t.next-1)}))
+	t.fail(b.file.ProtectSheet(t.name, &excelize.SheetProtectionOptions{
+		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, Sort: true, FormatColumns: true, FormatRows: true,
+	}))
+	return t.close()
+}
+
+func (t *table) flag(i int, f Flag) {
+	b := t.book
+	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, shown(f.Unit, f.Measured), shown(f.Unit, f.Limit), unitWord(f.Unit)}
+	if b.in.Settings.inches() {
+		if f.Unit == "mm" {
+			row = append(row, f.Measured, f.Limit)
+		} else {
+			row = append(row, nil, nil)
+		}
+	}
+	choice, by, why, when := "", "", "", ""
+	if d := f.Decision; d != nil {
+		choice, by, why, when = d.Choice, d.By, d.Why, decided(d, b.in.Result.Revision)
+	}
+	at := t.next
+	row = append(row, f.Remedy, nil, nil, nil, when, f.At[0], f.At[1], f.Rule, f.Key)
+	t.add(row...)
+	t.set(at, 1, f.ID, look{under: lineSoft, bold: true, align: "center", link: true})
+	if target, cell := b.drawingOf(f); i < mostLinks {
+		t.link(at, 1, target, cell, "Open the drawing")
+	}
+	t.set(at, 2, severityWord(f.Severity), severityLook(f.Severity))
+	input := look{fill: fillInput, border: lineSoft, unlocked: true, wrap: true, format: formatText, align: "left", indent: 1}
+	first := t.column(titleDecision)
+	t.set(at, first, choice, input)
+	t.set(at, first+1, by, input)
+	t.set(at, first+2, why, input)
+	t.fitRow(at, why, 10, false, first+2, first+2)
+}
+
+// mostLinks keeps the time for links, which grows with their square, small.
+const mostLinks = 2000
+
+// drawingOf returns where a flag is drawn: on its piece's sheet, otherwise on
+// the summary.
+func (b *book) drawingOf(f Flag) (*worksheet, string) {
+	for i, p := range b.in.Result.Pieces {
+		if p.ID == f.Piece && b.piece[i] != nil {
+			return b.piece[i], "A1"
+		}
+	}
+	return b.summary, "A1"
+}
+
+// column returns the number of the column with a title.
+func (t *table) column(title string) int {
+	for i, c := range t.columns {
+		if c.title == title {
+			return i + 1
+		}
+	}
+	panic("report: no column " + title)
+}
+
+// shown rounds a measurement as a shop reads it: lengths to the tenth, shares to
+// the thousandth. The exact number stands in the result document.
+func shown(unit string, v float64) number {
+	step := 10.0
+	switch unit {
+	case "share":
+		step = 1000
+	case "", "mm2":
+		step = 1
+	}
+	return number(roundTo(v, step))
+}
+
+func unitWord(unit string) string {
+	switch unit {
+	case "mm2":
+		return "mm²"
+	case "kg/m3":
+		return "kg/m³"
+	}
+	return unit
+}
+
+// decisions lets the decision cells take only the two words, and asks for a name
+// and a reason.
+func (t *table) decisions() {
+	first, last := flagHeader+1, t.next-1
+	column := t.column(titleDecision)
+	list := excelize.NewDataValidation(true)
+	list.Sqref = cellName(column, first) + ":" + cellName(column, last)
+	t.fail(list.SetDropList([]string{Accept, Return}))
+	list.SetError(excelize.DataValidationErrorStyleStop, "Decision", "Write accept or return, or leave the cell empty.")
+	list.SetInput("Decision", "accept: cut it as it is. return: send the template back.")
+	t.fail(t.book.file.AddDataValidation(t.name, list))
+	text := excelize.NewDataValidation(true)
+	text.Sqref = cellName(column+1, first) + ":" + cellName(column+2, last)
+	t.fail(text.SetRange(0, mostDecisionText, excelize.DataValidationTypeTextLength, excelize.DataValidationOperatorBetween))
+	text.SetError(excelize.DataValidationErrorStyleStop, "Too long", "At most "+itoa(mostDecisionText)+" characters.")
+	t.fail(t.book.file.AddDataValidation(t.name, text))
+}

@@ -1,0 +1,127 @@
+package report
+
+import (
+	"fmt"
+
+	"trueup/rules"
+)
+
+// State is what the decisions of a workbook amount to.
+type State string
+
+// The states of a set of decisions.
+const (
+	Undecided     State = "undecided"     // nothing decided yet, though something waits
+	Incomplete    State = "incomplete"    // something decided, something missing
+	Contradictory State = "contradictory" // two things that exclude each other, or not understood
+	Accepted      State = "accepted"      // every stop flag is accepted with a name and a reason
+	Returned      State = "returned"      // a flag is sent back with a name and a reason
+)
+
+// Judgement is what the decisions mean for a result.
+type Judgement struct {
+	State     State
+	Missing   []string            // what is missing or wrong, one sentence each
+	Decisions map[string]Decision // by flag key: the whole ones
+}
+
+// Judge holds the decisions of a workbook against the flags of its result. One
+// flag sent back, with a name and a reason, sends the template back whatever
+// else is decided; everything that is not understood keeps it where it is.
+func (d Decisions) Judge(r *Result) Judgement {
+	j := judge{result: r, rows: map[string]DecisionRow{}, out: Judgement{Decisions: map[string]Decision{}}}
+	for _, p := range d.Problems {
+		j.contradiction("%s", p)
+	}
+	j.collect(d.Rows)
+	decided, returned := 0, 0
+	for _, f := range r.Flags {
+		row := j.rows[f.Key]
+		if row.Choice != "" {
+			decided++
+		}
+		if j.flag(f, row) && row.Choice == Return {
+			returned++
+		}
+	}
+	switch {
+	case j.contradictory:
+		j.out.State = Contradictory
+	case returned > 0 && !j.half:
+		j.out.State = Returned
+	case len(j.out.Missing) == 0:
+		j.out.State = Accepted
+	case decided == 0:
+		j.out.State = Undecided
+	default:
+		j.out.State = Incomplete
+	}
+	return j.out
+}
+
+type judge struct {
+	result        *Result
+	rows          map[string]DecisionRow
+	contradictory bool
+	half          bool // a choice lacks its name or reason
+	out           Judgement
+}
+
+func (j *judge) contradiction(format string, args ...any) {
+	j.contradictory = true
+	j.out.Missing = append(j.out.Missing, fmt.Sprintf(format, args...))
+}
+
+// collect sorts the rows by key and reports those that exclude each other or
+// belong to no flag.
+func (j *judge) collect(rows []DecisionRow) {
+	known := map[string]bool{}
+	for _, f := range j.result.Flags {
+		known[f.Key] = true
+	}
+	for _, row := range rows {
+		if !known[row.Key] {
+			if row.Choice != "" {
+				j.contradiction("row %d decides %s, which is no flag of this result; the key was changed or the report is an old one", row.Row, cutUnits(row.Key, 80))
+			}
+			continue
+		}
+		first, twice := j.rows[row.Key]
+		if twice && row.Choice != "" && first.Choice != "" && row.Choice != first.Choice {
+			j.contradiction("rows %d and %d decide the same flag differently (%s and %s)", first.Row, row.Row, first.Choice, row.Choice)
+		}
+		if !twice || first.Choice == "" {
+			j.rows[row.Key] = row
+		}
+	}
+}
+
+// flag judges one flag's row and reports whether it is decided in full.
+func (j *judge) flag(f Flag, row DecisionRow) bool {
+	missing := func(what string) { j.out.Missing = append(j.out.Missing, f.ID+" ("+f.Rule+"): "+what) }
+	if row.Choice == "" {
+		switch {
+		case row.By != "" || row.Why != "":
+			missing("a name or a reason is given but no decision")
+		case f.Severity == string(rules.Stop):
+			missing("no decision")
+		}
+		return false
+	}
+	if row.By == "" {
+		missing("By is empty")
+	}
+	if row.Why == "" {
+		missing("Why is empty")
+	}
+	if row.By == "" || row.Why == "" {
+		j.half = true
+		return false
+	}
+	d := Decision{Choice: row.Choice, By: row.By, Why: row.Why, Revision: j.result.Revision}
+	if was := f.Decision; was != nil && was.Choice == d.Choice && was.By == d.By && was.Why == d.Why {
+		d.Revision = was.Revision // carried over: it stays the older revision's
+	}
+	j.out.Decisions[f.Key] = d
+	return true
+}

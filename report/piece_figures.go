@@ -1,0 +1,163 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+)
+
+// figure is one line of the column of figures beside a piece's drawing.
+type figure struct {
+	name  string
+	value float64
+	kind  figureKind
+}
+
+type figureKind uint8
+
+const (
+	headFigure figureKind = iota
+	lengthFigure
+	minutesFigure
+)
+
+// figures collects the set-up figures of a piece in the order the shop needs
+// them: saw and router, polisher, cutouts, seams.
+type figures struct {
+	book  *book
+	lines []figure
+}
+
+func (f *figures) head(name string) { f.lines = append(f.lines, figure{name, 0, headFigure}) }
+func (f *figures) length(name string, mm float64) {
+	f.lines = append(f.lines, figure{name, mm, lengthFigure})
+}
+func (f *figures) minutes(name string, v float64) {
+	f.lines = append(f.lines, figure{name, v, minutesFigure})
+}
+
+func (f *figures) all(i int, r *Piece) {
+	f.head("Saw and router")
+	f.length("saw cuts", r.Setup.Saw)
+	f.length("left for the router", r.Setup.Router)
+	f.minutes("all machines, min", r.Setup.RunMinutes)
+	for _, pass := range r.Setup.Polish {
+		edges := "Polisher, edge "
+		if len(pass.Edges) != 1 {
+			edges = "Polisher, edges "
+		}
+		f.head(edges + joinInts(pass.Edges))
+		f.length("length of the pass", pass.Length)
+		f.minutes("time, min", pass.Minutes)
+		for _, l := range pass.leads() {
+			for n, s := range l.steps {
+				f.length(fmt.Sprintf("%s: step %d at", l.name, n+1), s.At)
+				f.length("    offset, + outward", s.Offset)
+			}
+		}
+	}
+	for j, c := range r.Cutouts {
+		f.cutout(c, f.book.offsets(i, j))
+	}
+	f.seams(r.ID)
+}
+
+func (f *figures) cutout(c Cutout, out []offset) {
+	f.head("Cutout " + lineText(c.ID) + ", " + c.Kind)
+	what := "side"
+	if c.Diameter > 0 {
+		what = "centre"
+		f.length("diameter", c.Diameter)
+	} else {
+		f.length("length", c.Length)
+		f.length("width", c.Width)
+		f.length("least inside radius", c.MinRadius)
+	}
+	for _, o := range out {
+		f.length(fmt.Sprintf("edge %d to its %s", o.edge, what), o.distance)
+	}
+}
+
+func (f *figures) seams(id string) {
+	for _, s := range f.book.in.Result.Seams {
+		var other []string
+		mine := false
+		for _, p := range s.Pieces {
+			if p == id {
+				mine = true
+			} else {
+				other = append(other, p)
+			}
+		}
+		if !mine {
+			continue
+		}
+		f.head("Seam " + s.ID + " with " + lineText(strings.Join(other, ", ")) + ", " + s.Kind)
+		f.length("length", s.Length)
+		for n, step := range s.Steps {
+			if step.Piece == id {
+				f.length(fmt.Sprintf("step %d at", n+1), step.At)
+				f.length("    depth, + outward", step.Depth)
+			}
+		}
+	}
+}
+
+// Heights of the figures' rows in points: as high as the number of lines allows
+// beside the drawing.
+const (
+	highestFigure = 16.0
+	lowestFigure  = 11.8
+)
+
+// writeFigures writes the lines beside the drawing and returns the row below
+// both. Lines that do not fit are named by the sheets they stand on.
+func (s *worksheet) writeFigures(lines []figure) int {
+	const room = drawingHigh*mmPoints + 3
+	high := min(max(room/float64(max(len(lines), 1)), lowestFigure), highestFigure)
+	rows := int(room / high)
+	size := 9.0
+	if high < 13.2 {
+		size = 8
+	}
+	for i := range rows {
+		s.height(firstFigure+i, room/float64(rows))
+	}
+	if len(lines) > rows {
+		lines = lines[:rows-1]
+		s.span(firstFigure+rows-1, 3, pieceColumns, "more on Set-up, Cutouts and Seams", look{size: size, italic: true, fill: fillInput})
+	}
+	for i, l := range lines {
+		s.figure(firstFigure+i, l, size)
+	}
+	return firstFigure + rows
+}
+
+func (s *worksheet) figure(row int, f figure, size float64) {
+	name := look{size: size, under: lineSoft}
+	metric, imperial := look{size: size + 1, bold: true, under: lineSoft, format: formatMM, align: "right"}, look{size: size + 1, bold: true, under: lineSoft, align: "right"}
+	var mm, in any = f.value, f.value / inch
+	imperial.format = inchFormat(f.value / inch)
+	switch f.kind {
+	case headFigure:
+		name = look{size: size, bold: true, fill: fillHead}
+		metric, imperial = name, name
+		metric.align, imperial.align = "right", "right"
+		mm, in = "mm", "in"
+	case minutesFigure:
+		metric.format = formatDeg
+		s.set(row, 3, f.name, name)
+		s.span(row, 4, 5, f.value, metric)
+		return
+	}
+	s.set(row, 3, f.name, name)
+	settings := s.book.in.Settings
+	switch {
+	case settings.Units == UnitsBoth:
+		s.set(row, 4, mm, metric)
+		s.set(row, 5, in, imperial)
+	case settings.metric():
+		s.span(row, 4, 5, mm, metric)
+	default:
+		s.span(row, 4, 5, in, imperial)
+	}
+}

@@ -1,0 +1,44 @@
+package report
+
+import "fmt"
+
+// Settings say how reports look.
+type Settings struct {
+	Units string `toml:"units" doc:"lengths in workbooks and drawings: mm, in or both (millimetres with inches to the sixteenth)"`
+	Paper string `toml:"paper" doc:"paper the sheets are printed on: a4 or letter"`
+	// PieceSheets bounds the workbook of a drawing with very many pieces.
+	PieceSheets int64  `toml:"piece_sheets" unit:"" min:"0" max:"400" doc:"most pieces that get a sheet of their own in a workbook; the summary says when there are more" source:"common practice, no source"`
+	Shop        string `toml:"shop" doc:"name of the shop in the page headers; empty: none"`
+}
+
+// The values of Settings.Units and Settings.Paper.
+const (
+	UnitsMM     = "mm"
+	UnitsInch   = "in"
+	UnitsBoth   = "both"
+	PaperA4     = "a4"
+	PaperLetter = "letter"
+)
+
+// Default returns the looks a shop starts with.
+func Default() Settings {
+	return Settings{Units: UnitsBoth, Paper: PaperA4, PieceSheets: 60}
+}
+
+// Validate returns what is wrong with the words of the settings.
+func (s Settings) Validate() error {
+	switch s.Units {
+	case UnitsMM, UnitsInch, UnitsBoth:
+	default:
+		return fmt.Errorf("report.units is %q; write mm, in or both", s.Units)
+	}
+	switch s.Paper {
+	case PaperA4, PaperLetter:
+	default:
+		return fmt.Errorf("report.paper is %q; write a4 or letter", s.Paper)
+	}
+	return nil
+}
+
+func (s Settings) metric() bool { return s.Units != UnitsInch }
+func (s Settings) inches() bool { return s.Units != UnitsMM }

@@ -1,0 +1,175 @@
+package report
+
+import (
+	"archive/zip"
+	"compress/flate"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"trueup/dxfio/piece"
+	"trueup/report/draw"
+)
+
+// Limit is a setting that a template was checked against.
+type Limit struct {
+	Key            string // dotted, as in the settings file
+	Value, Default any    // float64, int, int64, bool or string
+	Unit           string // "mm", "deg" ...; empty for words and counts
+	What           string // what it is
+	Source         string // publication, or "common practice, no source"
+	Changed        bool   // by the shop
+}
+
+// WorkbookInput is everything a workbook shows.
+type WorkbookInput struct {
+	Result   *Result
+	Template *piece.Template // of the same drawing; nil for a failed file
+	Limits   []Limit
+	Earlier  *Result // of the revision before; nil: no sheet Changes
+	// Notes are shown on the summary, such as what is missing in the decisions.
+	Notes []string
+	// Persons says in words how a mass in kg is to be lifted; nil leaves it out.
+	Persons  func(mass float64) string
+	Settings Settings
+}
+
+// Workbook writes the report as an Excel workbook: a summary to decide from, a
+// list of flags with columns for the decisions, tables of everything measured,
+// and a sheet a piece for the shop. It writes nothing when it fails before the
+// file is whole.
+func Workbook(w io.Writer, in WorkbookInput) error {
+	b, err := newBook(in)
+	if err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	defer b.file.Close() // nothing is left on disk: the streams are small
+	for _, build := range []func(*book) error{
+		summarySheet, flagsSheet, changesSheet, pieceSheets, piecesSheet, edgesSheet, cutoutsSheet, seamsSheet,
+		supportsSheet, setupSheet, repairsSheet, limitsSheet, uncheckedSheet,
+	} {
+		if err := build(b); err != nil {
+			return fmt.Errorf("workbook: %w", err)
+		}
+	}
+	b.file.SetActiveSheet(0)
+	b.file.SetZipWriter(quickZip)
+	if err := b.file.Write(w); err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	return nil
+}
+
+// quickZip compresses at the fastest level: the pictures are compressed already
+// and sheets are small.
+func quickZip(w io.Writer) excelize.ZipWriter {
+	z := zip.NewWriter(w)
+	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) { return flate.NewWriter(out, flate.BestSpeed) })
+	return z
+}
+
+// book is a workbook under work.
+type book struct {
+	in     WorkbookInput
+	file   *excelize.File
+	styles styles
+	names  sheetNames
+	fonts  *draw.Fonts
+	// sheets by what they are for, made up front so that any can lead to any.
+	summary, flags, changes                                         *worksheet
+	pieces, edges, cutouts, seams, supports, setup, repairs, limits *worksheet
+	unchecked                                                       *worksheet
+	piece                                                           []*worksheet // by place in the result; nil past Settings.PieceSheets
+}
+
+func newBook(in WorkbookInput) (*book, error) {
+	if in.Result == nil {
+		return nil, fmt.Errorf("no result given")
+	}
+	if err := in.Settings.Validate(); err != nil {
+		return nil, err
+	}
+	fonts, err := draw.NewFonts()
+	if err != nil {
+		return nil, err
+	}
+	b := &book{in: in, file: excelize.NewFile(), names: sheetNames{}, fonts: fonts}
+	b.styles = styles{file: b.file, ids: map[look]int{}}
+	if err := b.file.SetDefaultFont(fontFamily); err != nil {
+		return nil, err
+	}
+	r := in.Result
+	title := "Template review: " + lineText(r.Source.File)
+	if err := b.file.SetDocProps(&excelize.DocProperties{Title: cutUnits(title, mostHeader), Creator: "trueup", Description: cutUnits(lineText(r.Job), mostHeader)}); err != nil {
+		return nil, err
+	}
+	return b, b.makeSheets()
+}
+
+// makeSheets makes the sheets in the order of their tabs. A failed file has a
+// summary and what there is to say.
+func (b *book) makeSheets() error {
+	var err error
+	add := func(name string) *worksheet {
+		s := &worksheet{book: b, name: b.names.name(name)}
+		if err != nil {
+			return s
+		}
+		if len(b.names) == 1 {
+			err = b.file.SetSheetName("Sheet1", s.name)
+		} else {
+			_, err = b.file.NewSheet(s.name)
+		}
+		return s
+	}
+	r := b.in.Result
+	b.summary, b.flags = add("Summary"), add(flagsSheetName)
+	if b.in.Earlier != nil {
+		b.changes = add("Changes")
+	}
+	for _, fixed := range [...]string{"Pieces", "Edges", "Cutouts", "Seams", "Supports", "Set-up", "Repairs", "Limits", "Not checked"} {
+		b.names[strings.ToLower(fixed)] = true // a piece may not take these names
+	}
+	b.piece = make([]*worksheet, len(r.Pieces))
+	for i, p := range r.Pieces {
+		if b.in.Template != nil && i < len(b.in.Template.Pieces) && int64(i) < b.in.Settings.PieceSheets {
+			b.piece[i] = add("Piece " + p.ID)
+		}
+	}
+	for _, e := range []struct {
+		name string
+		to   **worksheet
+	}{
+		{"Pieces", &b.pieces}, {"Edges", &b.edges}, {"Cutouts", &b.cutouts}, {"Seams", &b.seams}, {"Supports", &b.supports},
+		{"Set-up", &b.setup}, {"Repairs", &b.repairs}, {"Limits", &b.limits}, {"Not checked", &b.unchecked},
+	} {
+		delete(b.names, strings.ToLower(e.name))
+		*e.to = add(e.name)
+	}
+	return err
+}
+
+// wrap returns into how many lines a text of a size in points wraps within a
+// width in pixels. The drawing font is a little wider than the sheets', so that
+// rows are rather too high than too low.
+func (b *book) wrap(text string, size float64, bold bool, pixels float64) int {
+	em := size / 72 * 96
+	width, lines := pixels/em, 0
+	for _, paragraph := range strings.Split(cellText(text), "\n") {
+		lines++
+		at := 0.0
+		for _, word := range strings.Fields(paragraph) {
+			w := b.fonts.Width(word, bold)
+			if at > 0 && at+0.3+w > width {
+				lines, at = lines+1, 0
+			}
+			for w > width && width > 1 { // a word longer than the line breaks anywhere
+				lines, w = lines+1, w-width
+			}
+			at += w + 0.3
+		}
+	}
+	return lines
+}
