@@ -40,12 +40,8 @@ func (s *worksheet) piece(i int) error {
 	s.columns(drawingWide*mmPixels, gapWide*mmPixels, figuresWide*mmPixels-2*figure, figure, figure)
 	s.page(true, 1)
 	s.pieceHeading(r)
-	canvas, ratio, turn := b.pieceCanvas(i)
-	alt := fmt.Sprintf("Drawing of piece %s to scale 1 to %g with dimensions, numbered edges, %s and its centre of gravity.", r.ID, ratio, plural(len(r.Cutouts), "cutout", "cutouts"))
-	if turn != 0 {
-		alt += fmt.Sprintf(" Turned by %.1f degrees against the template.", turn)
-	}
-	s.drawing(4, 1, canvas, 0, 2, "Piece", alt)
+	canvas, ratio, turn := drawPiece(b.in, i, b.fonts)
+	s.drawing(firstFigure, 1, canvas, 0, 2, "Piece", pieceAlt(r, ratio, turn))
 	f := figures{book: b}
 	f.all(i, r)
 	row := s.pieceFlags(s.writeFigures(f.lines), r)
@@ -54,11 +50,7 @@ func (s *worksheet) piece(i int) error {
 	return s.finish()
 }
 
-// pieceCanvas draws a piece of the result.
-func (b *book) pieceCanvas(i int) (canvas *draw.Canvas, ratio, turn float64) {
-	return drawPiece(b.in, i, b.fonts)
-}
-
+// drawPiece draws a piece of the result; see pieceDrawing.
 func drawPiece(in WorkbookInput, i int, fonts *draw.Fonts) (canvas *draw.Canvas, ratio, turn float64) {
 	r := in.Result.Pieces[i]
 	centroid := geom.Point{X: r.Centroid[0], Y: r.Centroid[1]}.Sub(in.Template.Shift)

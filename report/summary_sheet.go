@@ -169,11 +169,9 @@ func (s *worksheet) overview(row int) int {
 		return row
 	}
 	canvas, ratio := templateDrawing(b.in.Template, b.in.Result, b.fonts, b.in.Settings, summaryWide, summaryPicture)
-	alt := fmt.Sprintf("Drawing of the whole template at 1 to %g with its %s and %s, numbered as on sheet Flags.", ratio,
-		plural(len(b.in.Result.Pieces), "piece", "pieces"), plural(len(b.in.Result.Flags), "flag", "flags"))
 	s.block(row, row, 1, summaryColumns, nil, look{})
 	s.height(row, summaryPicture*mmPoints+6)
-	s.drawing(row, 1, canvas, 0, 3, "Template", alt)
+	s.drawing(row, 1, canvas, 0, 3, "Template", templateAlt(b.in.Result, ratio))
 	return row + 1
 }
 
