@@ -1,0 +1,113 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/rules/support"
+)
+
+// bendingStress estimates the bending stress in the strip of stone that carries
+// the worst point of each piece. A span is taken as a beam simply supported at
+// its ends with a point load at the middle, an overhang as a cantilever with the
+// load at its end, both with their own weight. The strip is as wide as the stone
+// across the chord at its narrowest place, at most support.strip_width. The
+// limit is the material's flexural strength over its safety factor.
+//
+// It is a screening figure, never a structural design: a top is a plate on
+// supports that give, stone varies, and codes and licensed professionals decide.
+// Beams: AISC Steel Construction Manual, Table 3-23; Roark's Formulas for Stress
+// and Strain, table 8.1. Load: 200 lbf, ANSI/AWI 1236-2022 3.3.4. Strengths:
+// ASTM minimums by stone group, see the materials.
+func bendingStress() Rule {
+	return Rule{
+		ID:         "bending-stress",
+		Severities: []Severity{Warn},
+		What:       "Stone that a person's weight may bend too far, as a screening figure, not a structural design.",
+		Why:        "Weak stone cracks on spans and overhangs that strong stone carries.",
+		How: "The strip that carries the worst point of the top is taken as a beam: simply supported with the point load at the middle, or a cantilever with it at the end, and its own weight. " +
+			"Width: the stone across it at the narrowest place, at most strip_width. Stress is moment over section modulus, compared with flexural strength over safety factor. " +
+			"Materials without a strength are not checked. A screening figure, never a structural design.",
+		Limits: []string{"rules.support.point_load", "rules.support.strip_width", "shop.material"},
+		Check: func(in *Input, out *Findings) {
+			in.eachCarried(out, func(c *carriedPiece) {
+				m, ok := in.Shop.Material(c.Material)
+				switch {
+				case !ok:
+					out.Unchecked(fmt.Sprintf("the material %q of piece %s is not among the shop's materials", c.Material, c.ID))
+					return
+				case m.Flexural <= 0 || m.SafetyFactor <= 0:
+					out.Unchecked(fmt.Sprintf("the settings have no flexural strength or safety factor for %s, the material of piece %s", m.Name, c.ID))
+					return
+				}
+				at, chord, looked, sure := c.model.Worst(c.limits)
+				if !sure {
+					out.Unchecked(intricate(c))
+				}
+				if !looked {
+					return
+				}
+				if chord.Kind == support.Unhelped {
+					out.Unchecked(fmt.Sprintf("part of piece %s has no support from any side, so no strip carries it", c.ID))
+					return
+				}
+				s := newStrip(in, c, chord, m.Density)
+				if f, ok := in.stressFlag(c, s, m.Flexural/m.SafetyFactor); ok {
+					f.At = at
+					out.Flag(f)
+				}
+			})
+		},
+	}
+}
+
+// strip is the beam that carries a piece's worst point.
+type strip struct {
+	beam
+	chord support.Chord
+	load  float64
+}
+
+func newStrip(in *Input, c *carriedPiece, chord support.Chord, density float64) strip {
+	s := &in.Settings.Support
+	width := c.model.Strip(chord.Line, s.Strip)
+	return strip{beam{width, c.Thickness, density}, chord, s.PointLoad}
+}
+
+// stress returns the strip's greatest bending stress in MPa.
+func (s strip) stress() float64 {
+	if s.chord.Kind == support.Span {
+		return s.spanMoment(s.chord.Length(), s.load) / s.modulus()
+	}
+	return s.cantileverMoment(s.chord.Length(), s.load) / s.modulus()
+}
+
+// longest returns the length in mm at which the stress reaches the allowed one.
+func (s strip) longest(allowed float64) float64 {
+	if s.chord.Kind == support.Span {
+		return longest(s.weight()/8, s.load/4, allowed*s.modulus())
+	}
+	return longest(s.weight()/2, s.load, allowed*s.modulus())
+}
+
+func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bool) {
+	stress := s.stress()
+	if stress <= allowed*(1+stressRounding) {
+		return Flag{}, false
+	}
+	what := "span"
+	if s.chord.Kind == support.Cantilever {
+		what = "overhang"
+	}
+	w := s.chord.Line
+	return Flag{
+		Piece: c.ID, Witness: &w, Measured: stress, Limit: allowed, Unit: "MPa",
+		Message: fmt.Sprintf("A load of %.0f N on the %s of %s mm bends piece %s (a strip %s mm wide, %s mm thick) to %.2f MPa; %.2f MPa is allowed. A screening figure, not a structural design.",
+			s.load, what, number(s.chord.Length()), c.ID, number(s.width), number(c.Thickness), stress, allowed),
+		Remedy: fmt.Sprintf("At most %s mm of %s here, or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
+			number(math.Floor(s.longest(allowed))), what),
+	}, true
+}
+
+// stressRounding is the relative rounding of a computed stress.
+const stressRounding = 1e-9

@@ -1,0 +1,124 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// seamNearCutout finds cutouts near a seam. Measured is the least distance
+// between the seam and the cutout's edge, exact on lines and arcs, 0 for a
+// cutout that the seam runs into. Any cutout, tap holes included, warns below
+// 150 mm (stone suppliers' pages, common practice); a sink is noted below
+// 457 mm (18 in, ANSI/AWI 1236-2022 3.3 d). A distance equal to the limit passes.
+func seamNearCutout() Rule {
+	return Rule{
+		ID:         "seam-near-cutout",
+		Severities: []Severity{Warn, Note},
+		What:       "Seams too near to a cutout.",
+		Why:        "The strip between seam and cutout breaks when the pieces are moved and set.",
+		How: "The least distance between the seam and each cutout of its two pieces, tap holes included; 0 where the cutout runs over the seam. One flag a seam and cutout: " +
+			"a warning under the limit for any cutout, a note under the limit for sinks.",
+		Limits: []string{"rules.seam_cutout", "rules.seam_sink"},
+		Check: func(in *Input, out *Findings) {
+			for i := range in.Template.Seams {
+				in.checkSeamCutouts(&in.Template.Seams[i], out)
+			}
+		},
+	}
+}
+
+func (in *Input) checkSeamCutouts(s *piece.Seam, out *Findings) {
+	crossing := false
+	for k, id := range s.Pieces {
+		p := in.pieceByID(id)
+		if p == nil {
+			continue
+		}
+		for i := range p.Cutouts {
+			c := &p.Cutouts[i]
+			w, ok := nearest(s.Chains[k], c.Loop)
+			if !ok {
+				continue
+			}
+			d := w.Length()
+			if d < geom.Tolerance && c.OverEdge {
+				// A cutout over the seam is drawn once and cuts both pieces.
+				if crossing && k == 1 {
+					continue
+				}
+				crossing = true
+			}
+			if f, ok := in.seamCutoutFlag(s, p, c, w); ok {
+				out.Flag(f)
+			}
+		}
+	}
+}
+
+func (in *Input) pieceByID(id string) *piece.Piece {
+	for i := range in.Template.Pieces {
+		if in.Template.Pieces[i].ID == id {
+			return &in.Template.Pieces[i]
+		}
+	}
+	return nil
+}
+
+// nearest returns the shortest line from a chain to a loop.
+func nearest(chain []geom.Curve, loop geom.Loop) (geom.Witness, bool) {
+	least := math.Inf(1)
+	var best geom.Witness
+	for _, c := range chain {
+		box := c.Box()
+		for _, d := range loop {
+			if gap(box, d.Box()) > least {
+				continue
+			}
+			if w := geom.Nearest(c, d); w.Length() < least {
+				least, best = w.Length(), w
+			}
+		}
+	}
+	return best, !math.IsInf(least, 1)
+}
+
+// gap returns the distance between two boxes.
+func gap(a, b geom.Box) float64 {
+	dx := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
+	dy := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+	return math.Hypot(dx, dy)
+}
+
+func (in *Input) seamCutoutFlag(s *piece.Seam, p *piece.Piece, c *piece.Cutout, w geom.Witness) (Flag, bool) {
+	d := w.Length()
+	severity, limit := Warn, in.Settings.SeamCutout
+	if d >= limit-geom.Tolerance {
+		severity, limit = Note, in.Settings.SeamSink
+		if c.Kind != piece.Sink || d >= limit-geom.Tolerance {
+			return Flag{}, false
+		}
+	}
+	what := cutoutName(c.Kind)
+	f := Flag{
+		Severity: severity, Piece: p.ID, Other: c.ID, Witness: &w, At: w.Middle(),
+		Measured: d, Limit: limit, Unit: "mm",
+		Message: fmt.Sprintf("Seam %s runs %s mm from the %s %s; %s mm are wanted.", s.ID, number(d), what, c.ID, number(limit)),
+		Remedy:  fmt.Sprintf("Move the seam or the %s %s mm apart.", what, number(math.Ceil(limit-d))),
+	}
+	if d < geom.Tolerance {
+		f.Message = fmt.Sprintf("Seam %s runs into the %s %s; %s mm are wanted between them.", s.ID, what, c.ID, number(limit))
+		f.Remedy = fmt.Sprintf("Move the seam %s mm clear of the %s.", number(limit), what)
+	}
+	return f, true
+}
+
+// cutoutName is what the shop calls a kind of cutout.
+func cutoutName(k piece.CutoutKind) string {
+	if k == piece.Hole {
+		return "hole"
+	}
+	return string(k)
+}

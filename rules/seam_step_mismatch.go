@@ -1,0 +1,163 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// seamStepMismatch compares the steps of the two mates of a stepped seam: each
+// step of one must meet one of the other at the same place along the seam, with
+// the same depth. Measured is the larger of the two differences, of a step
+// without a counterpart its depth. Limit as of seam-mismatch; equal passes.
+func seamStepMismatch() Rule {
+	return Rule{
+		ID:         "seam-step-mismatch",
+		Severities: []Severity{Stop},
+		What:       "Steps in a seam that differ between its two pieces.",
+		Why:        "The step is set by hand at the polisher for each piece; one that differs leaves a gap or does not go together.",
+		How: "Each step of one mate is paired with the nearest of the other, in pieces drawn apart after the mates are brought together. " +
+			"The larger of the difference in place along the seam and the difference in depth counts; a step that only one mate has counts with its depth.",
+		Limits: []string{"rules.seam_step_differs"},
+		Check: func(in *Input, out *Findings) {
+			limit := in.Settings.SeamStepDiffers
+			for i := range in.Template.Seams {
+				s := &in.Template.Seams[i]
+				for _, m := range pairSteps(s) {
+					if m.measured() > limit+geom.Tolerance {
+						out.Flag(in.stepFlag(s, m, limit))
+					}
+				}
+			}
+		},
+	}
+}
+
+// seamJump is one step of a mate: where, and by how much the side moves outward
+// there against the stretch before it, seen along the first mate's travel.
+type seamJump struct {
+	piece string
+	place geom.Point // in the first mate's frame
+	along float64    // mm from the start of the first mate
+	depth float64    // mm; both mates of a fitting step have the same
+}
+
+// stepPair is a step with its counterpart, nil when it has none.
+type stepPair struct{ a, b *seamJump }
+
+// apart returns by how much the two differ along the seam and in depth.
+func (m stepPair) apart() (along, depth float64) {
+	return math.Abs(m.a.along - m.b.along), math.Abs(m.a.depth - m.b.depth)
+}
+
+func (m stepPair) measured() float64 {
+	switch {
+	case m.a == nil:
+		return math.Abs(m.b.depth)
+	case m.b == nil:
+		return math.Abs(m.a.depth)
+	}
+	return math.Max(m.apart())
+}
+
+// pairReach is how far apart in mm along a seam two steps may lie and still be
+// meant to meet.
+const pairReach = 50
+
+// pairSteps pairs the steps of the two mates in the order along the seam.
+func pairSteps(s *piece.Seam) []stepPair {
+	if len(s.Steps) == 0 || len(s.Chains[0]) == 0 || len(s.Chains[1]) == 0 {
+		return nil
+	}
+	a, b := jumps(s, 0), jumps(s, 1)
+	var out []stepPair
+	i, j := 0, 0
+	for i < len(a) || j < len(b) {
+		switch {
+		case i == len(a):
+			out = append(out, stepPair{nil, &b[j]})
+			j++
+		case j == len(b):
+			out = append(out, stepPair{&a[i], nil})
+			i++
+		case math.Abs(a[i].along-b[j].along) <= pairReach:
+			out = append(out, stepPair{&a[i], &b[j]})
+			i, j = i+1, j+1
+		case a[i].along < b[j].along:
+			out = append(out, stepPair{&a[i], nil})
+			i++
+		default:
+			out = append(out, stepPair{nil, &b[j]})
+			j++
+		}
+	}
+	return out
+}
+
+// jumps returns the steps of mate k. The mates run against each other, so the
+// last step of one meets the first of the other; outward of one is inward of
+// the other and before is after, so the depths of a fitting step are equal.
+func jumps(s *piece.Seam, k int) []seamJump {
+	first := s.Chains[0]
+	u := first[0].Tangent(0)
+	move := func(p geom.Point) geom.Point { return p }
+	if k == 1 && s.Apart && len(s.Moved) > 0 {
+		move = motion(s.Chains[1][0], s.Moved[0])
+	}
+	var out []seamJump
+	before := 0.0
+	for _, st := range s.Steps {
+		if st.Piece != s.Pieces[k] {
+			continue
+		}
+		p := move(st.Place)
+		out = append(out, seamJump{st.Piece, p, u.Dot(p.Sub(first[0].A)), st.Depth - before})
+		before = st.Depth
+	}
+	slices.SortStableFunc(out, func(a, b seamJump) int {
+		switch {
+		case a.along < b.along:
+			return -1
+		case a.along > b.along:
+			return 1
+		}
+		return 0
+	})
+	return out
+}
+
+// motion returns the rigid motion that takes one curve to the other.
+func motion(from, to geom.Curve) func(geom.Point) geom.Point {
+	u, v := from.B.Sub(from.A), to.B.Sub(to.A)
+	turn := math.Atan2(u.Cross(v), u.Dot(v))
+	return func(p geom.Point) geom.Point { return p.Sub(from.A).Rotate(turn).Add(to.A) }
+}
+
+func (in *Input) stepFlag(s *piece.Seam, m stepPair, limit float64) Flag {
+	f := Flag{Piece: s.Pieces[0], Other: s.ID, Measured: m.measured(), Limit: limit, Unit: "mm"}
+	if m.a == nil || m.b == nil {
+		has, lacks := m.a, s.Pieces[1]
+		if has == nil {
+			has, lacks = m.b, s.Pieces[0]
+		}
+		f.Piece, f.At = has.piece, has.place
+		f.Message = fmt.Sprintf("Piece %s has a step of %s mm in seam %s at %s; its mate %s has none there.",
+			has.piece, number(math.Abs(has.depth)), s.ID, in.place(has.place), lacks)
+		f.Remedy = fmt.Sprintf("The same step of %s mm in piece %s, or a seam without it.", number(math.Abs(has.depth)), lacks)
+		return f
+	}
+	along, depth := m.apart()
+	f.Witness = &geom.Witness{From: m.a.place, To: m.b.place}
+	f.At = f.Witness.Middle()
+	f.Message = fmt.Sprintf("The step in seam %s at %s is %.1f mm deep in %s and %.1f mm in %s, and its place differs by %.1f mm; %s mm may differ.",
+		s.ID, in.place(f.At), math.Abs(m.a.depth), m.a.piece, math.Abs(m.b.depth), m.b.piece, along, number(limit))
+	if depth >= along {
+		f.Remedy = fmt.Sprintf("Cut the step %.1f mm deep in both pieces.", math.Abs(m.a.depth))
+	} else {
+		f.Remedy = fmt.Sprintf("Move the step of piece %s by %.1f mm along the seam.", m.b.piece, along)
+	}
+	return f
+}
