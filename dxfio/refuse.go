@@ -70,6 +70,9 @@ func (s *scanner) start() (utf8 bool) {
 		}
 	}
 	s.skipBlankLines()
+	if i := bytes.IndexByte(s.buf[s.pos:s.end], '\r'); i >= 0 {
+		s.doubled = bytes.HasPrefix(s.buf[s.pos+i:s.end], []byte("\r\r\n"))
+	}
 	return utf8
 }
 

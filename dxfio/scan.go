@@ -20,6 +20,7 @@ type scanner struct {
 	base    int64 // offset in the file of buf[0]
 	drained bool  // src is at its end
 	closed  bool  // a line end was set behind the last line
+	doubled bool  // line ends were translated twice: CR CR LF
 	ended   bool  // no pair is left
 
 	codeSize int   // bytes of a group code; 0: ASCII
@@ -69,8 +70,8 @@ const (
 	pairBad             // err is set
 )
 
-// scanPair scans one ASCII pair. Lines end by LF, CR LF, CR, or the CR CR LF
-// that a file gets when its line ends are translated twice.
+// scanPair scans one ASCII pair. Lines end by LF, CR LF or CR, mixed as they
+// come; in a file whose first line ends by CR CR LF, also by that.
 func (s *scanner) scanPair() pairState {
 	b := s.buf[s.pos:s.end]
 	i := 0
@@ -103,7 +104,7 @@ func (s *scanner) scanPair() pairState {
 	if last == first || b[i] != '\n' && b[i] != '\r' {
 		return s.badCode(b)
 	}
-	n := lineEnd(b, i, s.closed)
+	n := s.lineEnd(b, i)
 	if n == 0 {
 		return s.short(i)
 	}
@@ -115,7 +116,7 @@ func (s *scanner) scanPair() pairState {
 	if i-start > s.limits.LineBytes {
 		return s.lineTooLong(s.line + 2)
 	}
-	if n = lineEnd(b, i, s.closed); n == 0 {
+	if n = s.lineEnd(b, i); n == 0 {
 		return s.short(i - start)
 	}
 	if negative {
@@ -130,7 +131,7 @@ func (s *scanner) scanPair() pairState {
 
 // lineEnd returns how many bytes of b, from i, end the line: 0 when more bytes
 // are needed to tell.
-func lineEnd(b []byte, i int, closed bool) int {
+func (s *scanner) lineEnd(b []byte, i int) int {
 	if i >= len(b) {
 		return 0
 	}
@@ -140,11 +141,11 @@ func lineEnd(b []byte, i int, closed bool) int {
 	switch rest := b[i+1:]; {
 	case len(rest) > 0 && rest[0] == '\n':
 		return 2
-	case len(rest) > 0 && rest[0] != '\r':
+	case len(rest) > 0 && (rest[0] != '\r' || !s.doubled):
 		return 1
 	case len(rest) > 1 && rest[1] == '\n':
 		return 3
-	case len(rest) > 1 || closed:
+	case len(rest) > 1 || s.closed:
 		return 1
 	}
 	return 0
