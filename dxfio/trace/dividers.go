@@ -1,10 +1,6 @@
 package trace
 
-import (
-	"slices"
-
-	"trueup/dxfio/geom"
-)
+import "slices"
 
 // Dividers cut faces, but they do not say what lies in what: a sink stays a hole
 // when a seam runs up to it, and a seam drawn across a sink does not cut the
@@ -81,7 +77,7 @@ func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
 			if at := l.cellOf[l.of[h]]; at >= 0 {
-				to[groups.find(at)] = max(-1, n.cellOf[n.of[h]])
+				to[groups.find(at)] = n.around(h)
 			}
 		}
 	}
@@ -91,6 +87,16 @@ func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
 		}
 		return to[groups.find(cell)]
 	}
+}
+
+// around returns the cell on the left of a half-edge, or of a contour the cell it
+// lies in, -1 for the outside.
+func (n *nest) around(h half) int32 {
+	at := n.cellOf[n.of[h]]
+	if at < 0 {
+		return n.contours[-1-at].parent
+	}
+	return at
 }
 
 func (l *layer) cellOf0(h int) int32 {
@@ -108,13 +114,27 @@ func (l *layer) parentIn(at, up int32, group func(int32) int32) int32 {
 	for _, h := range l.cells[at].outer {
 		if o := l.cellOf[l.of[h^1]]; o >= 0 && group(o) == up {
 			shared[o] += l.edges[h/2].Length()
-			if best < 0 || shared[o] > shared[best]+geom.Tolerance {
-				best = o
-			}
+		}
+	}
+	for o, length := range shared {
+		if best < 0 || l.moreShared(length, shared[best], o, best) {
+			best = o
 		}
 	}
 	if best < 0 {
 		return l.cells[at].parent
 	}
 	return best
+}
+
+// moreShared orders neighbours by common length, then the larger, then by place.
+func (n *nest) moreShared(a, b float64, at, best int32) bool {
+	c := compareRounded(b, a)
+	if c == 0 {
+		c = compareRounded(n.cells[best].area, n.cells[at].area)
+	}
+	if c == 0 {
+		c = compareBoxes(n.loop(n.cells[at].outer).Box(), n.loop(n.cells[best].outer).Box())
+	}
+	return c < 0
 }

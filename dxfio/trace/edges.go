@@ -113,7 +113,7 @@ func (p *plan) mergeSame() {
 			if f.dead || e.Middle().Distance(f.Middle()) > snap {
 				continue
 			}
-			e.others = append(e.others, part{f.seg, f.node != e.node})
+			e.others = append(e.others, part{f.seg, f.t, f.u, f.node != e.node})
 			f.dead = true
 		}
 	}

@@ -25,7 +25,7 @@ const (
 	sameLength = 0.02                 // share by which the three chords may differ
 	longChord  = 2.0                  // a chord longer than so many of its fellows is a side
 	cleanFit   = 0.005                // mm; ends as written with few decimals leave a circle so far
-	looseFit   = 3.0                  // a further end may be so many times as far off as the others
+	looseFit   = 4.0                  // a further end may be so many times as far off as the others
 	minTurn    = 1e-3 * math.Pi / 180 // below this a line runs straight on
 )
 
@@ -121,6 +121,7 @@ type run struct {
 	ends   []int32      // the end of each line that leads on
 	points []geom.Point // one more than lines; first and last are one in a ring
 	ring   bool
+	lap    int // lines in one lap of a ring that is written three times, else 0
 }
 
 // facetRun walks the softly turning chain through a line, cuts it where the
@@ -218,33 +219,46 @@ func (w *work) arcsIn(r run) {
 			}
 			return
 		}
-		// No circle: open the ring at its longest line, so that the place does
-		// not depend on where it was drawn from.
-		r = r.openAt((r.longest() + 1) % n)
+		// No circle: go round it three times and start in the middle, so that no
+		// arc is cut where the ring happens to begin.
+		r.ends = append(append(slices.Clone(r.ends), r.ends...), r.ends...)
+		lap := r.points[:n]
+		r.points = append(append(append(slices.Clone(lap), lap...), lap...), lap[0])
+		r.lap = n
 	}
-	used := make([]bool, n)
+	taken := lines{used: make([]bool, n), n: n}
 	for _, seed := range w.seeds(r) {
-		if slices.Contains(used[seed.from:seed.to], true) {
+		if taken.any(seed.from, seed.to) {
 			continue
 		}
-		s := w.grow(r, seed, used)
+		s := w.trim(r, w.grow(r, seed, taken))
 		if w.isArc(r, s) {
-			for i := s.from; i < s.to; i++ {
-				used[i] = true
-			}
+			taken.mark(s.from, s.to)
 			w.replaceByArc(r, s)
 		}
 	}
 }
 
-func (r run) longest() int {
-	best, most := 0, 0.0
-	for i := range r.ends {
-		if d := r.chord(i); d > most+geom.Tolerance {
-			best, most = i, d
+// lines notes which lines of a run are part of an arc; in a ring the count
+// starts again after every lap.
+type lines struct {
+	used []bool
+	n    int
+}
+
+func (l lines) any(from, to int) bool {
+	for i := from; i < to; i++ {
+		if l.used[i%l.n] {
+			return true
 		}
 	}
-	return best
+	return false
+}
+
+func (l lines) mark(from, to int) {
+	for i := from; i < to; i++ {
+		l.used[i%l.n] = true
+	}
 }
 
 func (r run) chord(i int) float64 { return r.points[i].Distance(r.points[i+1]) }
@@ -264,7 +278,7 @@ func (w *work) seeds(r run) []stretch {
 	var all []stretch
 	for _, size := range [2]int{minChords, minChords - 1} {
 		var some []stretch
-		for i := 0; i+size <= len(r.ends); i++ {
+		for i := r.lap; i+size <= len(r.ends) && (r.lap == 0 || i < 2*r.lap); i++ {
 			p := r.points[i : i+size+1]
 			c, ok := fitCircle(p)
 			if !ok {
@@ -294,41 +308,84 @@ func (r run) even(s stretch) bool {
 	return most <= longChord*least
 }
 
-// grow takes lines in on both sides as long as their far ends lie on the circle
-// as well as the stretch's own do.
-func (w *work) grow(r run, s stretch, used []bool) stretch {
+// grow takes lines in on both sides as long as their far ends lie on the circle.
+func (w *work) grow(r run, s stretch, taken lines) stretch {
 	fitted := s.to - s.from
 	longest := 0.0
 	for i := s.from; i < s.to; i++ {
 		longest = math.Max(longest, r.chord(i))
 	}
+	fits := func(i int) bool {
+		return i >= 0 && i < len(r.ends) && !taken.any(i, i+1) && r.chord(i) <= longChord*longest &&
+			(r.lap == 0 || s.to-s.from < r.lap-1)
+	}
 	for {
-		gate := math.Min(w.s.FacetTolerance, looseFit*s.off+cleanFit)
 		lo, hi := math.Inf(1), math.Inf(1)
-		if s.from > 0 && !used[s.from-1] && r.chord(s.from-1) <= longChord*longest {
+		if fits(s.from - 1) {
 			lo = s.on.residual(r.points[s.from-1 : s.from])
 		}
-		if s.to < len(r.ends) && !used[s.to] && r.chord(s.to) <= longChord*longest {
+		if fits(s.to) {
 			hi = s.on.residual(r.points[s.to+1 : s.to+2])
 		}
 		switch {
-		case math.Min(lo, hi) > gate:
+		case math.Min(lo, hi) > w.s.FacetTolerance:
 			return s
 		case lo < hi:
 			s.from--
-			s.off = math.Max(s.off, lo)
 		default:
 			s.to++
-			s.off = math.Max(s.off, hi)
 		}
-		if s.to-s.from >= fitted+fitted/4+1 { // the longer the stretch, the surer its circle
-			p := r.points[s.from : s.to+1]
-			if c, ok := fitCircle(p); ok {
-				s.on, s.off = c, c.residual(p)
-			}
-			fitted = s.to - s.from
+		if n := s.to - s.from; n >= fitted+fitted/8+1 || n < 12 { // the longer, the surer its circle
+			s.refit(r)
+			fitted = n
 		}
 	}
+}
+
+func (s *stretch) refit(r run) {
+	p := r.points[s.from : s.to+1]
+	if c, ok := fitCircle(p); ok {
+		s.on, s.off = c, c.residual(p)
+	}
+}
+
+// trim gives lines back at both ends whose far end lies off the circle of the
+// others by more than these scatter: a short straight line that touches the
+// arc, or the first chords of the next one, within FacetTolerance as they are.
+func (w *work) trim(r run, s stretch) stretch {
+	s.refit(r)
+	for s.to-s.from >= minChords {
+		p := r.points[s.from : s.to+1]
+		k := max(1, len(p)/8) // what is wrong at one end must not spoil the other
+		lo, hi := outliers(p[k:len(p)-k], p[0], p[len(p)-1])
+		if math.Max(lo, hi) <= 1 {
+			break
+		}
+		if lo > hi {
+			s.from++
+		} else {
+			s.to--
+		}
+		s.refit(r)
+	}
+	return s
+}
+
+// outliers returns how far two points lie off the circle of the others, against
+// what the scatter of these allows: above 1 a point does not belong to them.
+func outliers(p []geom.Point, a, b geom.Point) (lo, hi float64) {
+	c, ok := fitCircle(p)
+	free := float64(len(p) - 3)
+	if !ok || free < 1 {
+		return 0, 0 // three points are on a circle anyway
+	}
+	sum := 0.0
+	for _, x := range p {
+		d := x.Distance(c.center) - c.radius
+		sum += d * d
+	}
+	allowed := math.Max(cleanFit, (looseFit+minChords*minChords/free)*math.Sqrt(sum/free))
+	return c.residual([]geom.Point{a}) / allowed, c.residual([]geom.Point{b}) / allowed
 }
 
 // isArc reports whether a grown stretch is an arc by the rules above.

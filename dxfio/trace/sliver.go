@@ -1,10 +1,6 @@
 package trace
 
-import (
-	"slices"
-
-	"trueup/dxfio/geom"
-)
+import "trueup/dxfio/geom"
 
 // thinSliver is the mean width, area over half the perimeter, in joins, up to
 // which a small face inside another is drawing noise: a dowel hole is small as
@@ -75,7 +71,7 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 		if taken[o] {
 			return false // next round, when its shape is known again
 		}
-		if best < 0 || l > shared[best]+geom.Tolerance || l > shared[best]-geom.Tolerance && n.cells[o].area > n.cells[best].area {
+		if best < 0 || n.moreShared(l, shared[best], o, best) {
 			best = o
 		}
 	}
@@ -102,16 +98,4 @@ func (f *walks) loop(hs []half) geom.Loop {
 		l[i] = f.curve(h)
 	}
 	return l
-}
-
-// order returns cells by place: the left, then the lower first.
-func (n *nest) order() []int32 {
-	order := make([]int32, len(n.cells))
-	boxes := make([]geom.Box, len(n.cells))
-	for i := range order {
-		order[i] = int32(i)
-		boxes[i] = n.loop(n.cells[i].outer).Box()
-	}
-	slices.SortStableFunc(order, func(a, b int32) int { return compareBoxes(boxes[a], boxes[b]) })
-	return order
 }

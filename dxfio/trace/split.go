@@ -26,7 +26,8 @@ type edge struct {
 // part is a curve that runs along an edge beside the edge's own one.
 type part struct {
 	seg     int32
-	reverse bool
+	t, u    float64 // from and to fraction of that curve
+	reverse bool    // it runs against the edge
 }
 
 // snap is the distance in mm within which a crossing is taken for a node that

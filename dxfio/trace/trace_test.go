@@ -126,7 +126,7 @@ var cases = []struct {
 	{"two pieces 0.3 mm apart", top + "poly 2000.3,0 3000,0 3000,600 2000.3,600", "face 0 1200000.0 n4 h0; face 0 599820.0 n4 h0"},
 	{"open piece beside a neighbour", top + "line 2001,0 3000,0; line 3000,0 3000,600; line 3000,600 2001,600; line 2001,600 2001,306; line 2001,294 2001,0", "face 0 1200000.0 n4 h0; open 12.00"},
 	{"abutting polylines", top + "poly 2000,0 3000,0 3000,600 2000,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0"},
-	{"abutting in part", top + "poly 2000,200 3000,200 3000,900 2000,900", "face 0 1200000.0 n4 h0; face 0 700000.0 n5 h0"},
+	{"abutting in part", top + "poly 2000,200 3000,200 3000,900 2000,900", "face 0 1200000.0 n4 h0; face 0 700000.0 n4 h0"},
 	{"shared edge drawn once", top + "open 2000,0 3000,0 3000,600 2000,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0"},
 	{"shared edge drawn once, tees", top + "open 2000,100 3000,100 3000,500 2000,500", "face 0 1200000.0 n4 h0; face 0 400000.0 n4 h0"},
 	{"tees a little short and long", top + "open 2001,100 3000,100 3000,500 1999,500", "face 0 1200000.0 n4 h0; face 0 400000.0 n4 h0; gap-closed 2001,100 1.00; overshoot-trimmed 1999,500 1.00"},

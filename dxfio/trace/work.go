@@ -94,9 +94,11 @@ func (w *work) mergeNear() {
 		if u.find(r) != r {
 			continue
 		}
+		sum := geom.Point{}
 		for _, n := range m {
-			pos[r] = lower(pos[r], pos[n])
+			sum = sum.Add(pos[n])
 		}
+		pos[r] = sum.Mul(1 / float64(len(m)))
 	}
 	for i := range w.segs {
 		g := &w.segs[i]

@@ -1,0 +1,79 @@
+package trace
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"trueup/dxfio/geom"
+)
+
+// shuffledOutline returns one outline of n loose lines in random order and
+// direction, with corners too sharp for facets.
+func shuffledOutline(n int) []Curve {
+	r := rand.New(rand.NewPCG(1, uint64(n)))
+	p := make([]geom.Point, n)
+	for i := range p {
+		radius := float64(n) * (0.5 + 0.4*float64(i%2) + 0.1*r.Float64())
+		p[i] = geom.Point{X: radius}.Rotate(2 * math.Pi * float64(i) / float64(n))
+	}
+	out := make([]Curve, n)
+	for i := range p {
+		out[i] = Curve{Curve: geom.Line(p[i], p[(i+1)%n]), ID: int32(i), Entity: -1}
+	}
+	return disorder(r, out)
+}
+
+func BenchmarkCloseShuffledOutline(b *testing.B) {
+	for _, n := range []int{1e3, 1e4, 1e5, 1e6} {
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			curves := shuffledOutline(n)
+			b.ReportAllocs()
+			b.ResetTimer()
+			for range b.N {
+				if r := Close(curves, Default()); len(r.Faces) != 1 {
+					b.Fatalf("%d faces", len(r.Faces))
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/curve")
+		})
+	}
+}
+
+// crossingSeams returns a top with n seams across it, each crossing few others.
+func crossingSeams(n int) []Curve {
+	r := rand.New(rand.NewPCG(2, uint64(n)))
+	side := 50 * math.Sqrt(float64(n))
+	out := make([]Curve, 0, n+4)
+	for i, c := range geom.Polygon(geom.Point{}, geom.Point{X: side}, geom.Point{X: side, Y: side}, geom.Point{Y: side}) {
+		out = append(out, Curve{Curve: c, ID: int32(i), Entity: 0})
+	}
+	for i := range n {
+		a := geom.Point{X: r.Float64() * side, Y: r.Float64() * side}
+		b := a.Add(geom.Point{X: 100 + 50*r.Float64()}.Rotate(7 * r.Float64()))
+		out = append(out, Curve{Curve: geom.Line(a, b), ID: int32(4 + i), Kind: Divider, Entity: -1})
+	}
+	return out
+}
+
+func BenchmarkCrossingSeams(b *testing.B) {
+	for _, n := range []int{1e3, 1e4, 1e5} {
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			curves := crossingSeams(n)
+			s := Default()
+			s.Join, s.Bridge, s.SliverArea = 0, 0, 0
+			b.ReportAllocs()
+			b.ResetTimer()
+			faces := 0
+			for range b.N {
+				faces = len(Close(curves, s).Faces)
+			}
+			if faces < n/10 {
+				b.Fatalf("%d faces", faces)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/curve")
+			b.ReportMetric(float64(faces), "faces")
+		})
+	}
+}

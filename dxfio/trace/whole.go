@@ -1,0 +1,151 @@
+package trace
+
+import (
+	"cmp"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// source is a drawn curve along a half-edge.
+type source struct {
+	seg  int32
+	t, u float64
+	back bool // the half-edge runs against the curve
+}
+
+// sources returns the curves along a half-edge, its own first.
+func (p *plan) sources(h half) []source {
+	e := &p.edges[h/2]
+	back := h%2 == 1
+	all := []source{{e.seg, e.t, e.u, back}}
+	for _, o := range e.others {
+		all = append(all, source{o.seg, o.t, o.u, o.reverse != back})
+	}
+	return all
+}
+
+// leadsTo reports whether b goes on where a ends on the same curve.
+func (a source) leadsTo(b source) bool {
+	if a.seg != b.seg || a.back != b.back {
+		return false
+	}
+	if a.back {
+		return a.t == b.u
+	}
+	return a.u == b.t
+}
+
+// stripe is a row of half-edges of a cycle along one drawn curve.
+type stripe struct {
+	from, count int
+	at          []source // one a half-edge
+	length      float64
+}
+
+// whole makes a loop of a cycle, in which neighbouring edges of one drawn curve
+// are one curve again. Where several curves run along an edge the one that
+// serves the longest stretch of this loop wins: an outline keeps its own side
+// where a neighbour's shorter one lies on it. The loop begins at its lowest
+// corner, of several the leftmost.
+func (w *work) whole(l *layer, hs []half) Loop {
+	stripes := l.stripes(hs)
+	slices.SortStableFunc(stripes, func(a, b stripe) int {
+		return cmp.Or(compareRounded(b.length, a.length), cmp.Compare(w.segs[a.at[0].seg].Kind, w.segs[b.at[0].seg].Kind),
+			compareRounded(w.segs[b.at[0].seg].Length(), w.segs[a.at[0].seg].Length()))
+	})
+	n := len(hs)
+	owner, own := make([]int, n), make([]source, n) // 1 + stripe
+	for k, s := range stripes {
+		for i := range s.count {
+			if at := (s.from + i) % n; owner[at] == 0 {
+				owner[at], own[at] = k+1, s.at[i]
+			}
+		}
+	}
+	start := 0
+	for i := range n {
+		if owner[i] != owner[(i+n-1)%n] {
+			start = i
+			break
+		}
+	}
+	var out Loop
+	for i := 0; i < n; {
+		a := (start + i) % n
+		k := 1
+		for i+k < n && owner[(start+i+k)%n] == owner[a] && own[(start+i+k-1)%n].leadsTo(own[(start+i+k)%n]) {
+			k++
+		}
+		b := (start + i + k - 1) % n
+		out = append(out, w.joined(own[a], own[b], l.curve(hs[a]).A, l.curve(hs[b]).B))
+		i += k
+	}
+	return startLow(out)
+}
+
+// stripes returns for every drawn curve along the cycle its rows.
+func (l *layer) stripes(hs []half) []stripe {
+	n := len(hs)
+	at := make([][]source, n)
+	for i, h := range hs {
+		at[i] = l.sources(h)
+	}
+	follow := func(i int, s source, step int) (source, bool) {
+		for _, o := range at[(i+step+n)%n] {
+			if step > 0 && s.leadsTo(o) || step < 0 && o.leadsTo(s) {
+				return o, true
+			}
+		}
+		return source{}, false
+	}
+	var out []stripe
+	for i := range hs {
+		for _, s := range at[i] {
+			if _, ok := follow(i, s, -1); ok {
+				continue
+			}
+			r := stripe{from: i, count: 1, at: []source{s}, length: l.edges[hs[i]/2].Length()}
+			for k := i; r.count < n; k++ {
+				next, ok := follow(k, r.at[len(r.at)-1], 1)
+				if !ok {
+					break
+				}
+				r.at = append(r.at, next)
+				r.length += l.edges[hs[(k+1)%n]/2].Length()
+				r.count++
+			}
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// joined returns the drawn curve from where first begins to where last ends,
+// between two nodes.
+func (w *work) joined(first, last source, a, b geom.Point) Curve {
+	c := w.segs[first.seg].Curve
+	t, u := first.t, last.u
+	if first.back {
+		t, u = last.t, first.u
+	}
+	if t > 0 || u < 1 {
+		c.Curve = c.Curve.Part(t, u)
+	}
+	if first.back {
+		c.Curve = c.Curve.Reverse()
+	}
+	c.A, c.B = a, b
+	return c
+}
+
+func startLow(l Loop) Loop {
+	low := 0
+	for i := range l {
+		p, q := l[i].A, l[low].A
+		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
+			low = i
+		}
+	}
+	return append(l[low:len(l):len(l)], l[:low]...)
+}
