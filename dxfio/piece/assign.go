@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
@@ -29,18 +30,27 @@ type shape struct {
 	area  float64
 }
 
-// relate tells how the opening's loop lies to the outline.
+// relate tells how the opening's loop lies to the outline, from where the
+// stretches between its contacts with the outline lie.
 func (s *shape) relate(loop geom.Loop) relation {
-	touching, sharing := s.contacts(loop)
-	if !touching {
-		switch {
-		case s.outline.Locate(loop[0].A) == geom.Inside:
-			return inside
-		case loop.Locate(s.outline[0].A) == geom.Inside:
-			return around
-		}
-		return apart
+	in, out, on := s.stretches(loop)
+	switch {
+	case in > 0 && out > 0:
+		return s.crossed(loop, on > 0)
+	case in > 0 && on > 0:
+		return over
+	case in > 0:
+		return inside
+	case s.liesIn(loop):
+		return around
+	case on > 0:
+		return beside
 	}
+	return apart
+}
+
+// crossed settles a loop on both sides of the outline by the area it shares.
+func (s *shape) crossed(loop geom.Loop, sharing bool) relation {
 	whole, shared := math.Abs(loop.Area()), 0.0
 	for _, r := range common(s.outline, counterClockwise(loop)) {
 		shared += r.Area()
@@ -59,19 +69,62 @@ func (s *shape) relate(loop geom.Loop) relation {
 	return inside
 }
 
-// contacts tells whether a loop meets the outline, and whether it runs along it
-// over a stretch.
-func (s *shape) contacts(loop geom.Loop) (touching, sharing bool) {
+// stretches returns the lengths of the loop inside the outline, outside, and on
+// it.
+func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
+	if !s.meets(loop) { // one point tells for all
+		if s.outline.Locate(loop[0].A) == geom.Inside {
+			return loop.Length(), 0, 0
+		}
+		return 0, loop.Length(), 0
+	}
 	for _, c := range loop {
+		at := []float64{0, 1}
 		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
 			for _, h := range geom.Intersect(c, s.outline[i]) {
-				touching = true
-				sharing = sharing || h.Kind == geom.Overlapping
+				at = append(at, h.T)
 			}
 			return true
 		})
+		slices.Sort(at)
+		length := c.Length()
+		for i := 1; i < len(at); i++ {
+			l := (at[i] - at[i-1]) * length
+			if l <= geom.Tolerance {
+				continue
+			}
+			switch s.outline.Locate(c.At((at[i-1] + at[i]) / 2)) {
+			case geom.Inside:
+				in += l
+			case geom.Outside:
+				out += l
+			default:
+				on += l
+			}
+		}
 	}
-	return touching, sharing
+	return in, out, on
+}
+
+// meets reports whether the loop comes near the outline anywhere.
+func (s *shape) meets(loop geom.Loop) bool {
+	found := false
+	for _, c := range loop {
+		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			found = len(geom.Intersect(c, s.outline[i])) > 0
+			return !found
+		})
+		if found {
+			return true
+		}
+	}
+	return false
+}
+
+// liesIn reports whether the piece lies in a loop that does not enter it.
+func (s *shape) liesIn(loop geom.Loop) bool {
+	p, ok := insideOf(geom.Region{Outer: s.outline})
+	return ok && loop.Locate(p) == geom.Inside
 }
 
 // assign gives the openings to the pieces they are cut from and notches the

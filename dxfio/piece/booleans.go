@@ -48,6 +48,3 @@ func less(outline geom.Loop, cuts []geom.Loop) []geom.Region {
 		return outline.Locate(p) == geom.Inside
 	})
 }
-
-// union returns both areas as one loop; false when they only touch in points.
-func union(a, c geom.Loop) (geom.Loop, bool) { return nil, false }

@@ -56,6 +56,40 @@ func TestBuild(t *testing.T) {
 			SINK: 320,220 680,220 680,380 320,380 close
 			SINK: circle 500,300 d90`,
 			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "stray-curve@SINK stray-curve@SINK"},
+		{"a cross drawn over the sink", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,200 700,200 700,400 300,400 close
+			SINK: 500,200 500,400
+			SINK: 300,300 700,300`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", ""},
+		{"notch drawn as an open chain to the edge", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,0 300,400 700,400 700,0`,
+			"A counter gross 440000.0 net 440000.0 edges 8; A-1 sink over the edge", ""},
+		{"notch drawn as an open chain past the edge", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,-30 300,400 700,400 700,-30`,
+			"A counter gross 440000.0 net 440000.0 edges 8; A-1 sink over the edge", ""},
+		{"cutout whose front side lies on the edge", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,0 700,0 700,400 300,400 close`,
+			"A counter gross 440000.0 net 440000.0 edges 8; A-1 sink over the edge", ""},
+		{"notch in the outline and the sink beside it", `
+			COUNTER: 0,0 300,0 300,400 700,400 700,0 1000,0 1000,600 0,600 close
+			SINK: 300,-30 700,-30 700,400 300,400 close`,
+			"A counter gross 440000.0 net 440000.0 edges 8; A-1 sink over the edge", ""},
+		{"hole that touches the edge in a point", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			TAP HOLE: circle 500,20 d40`,
+			"A counter gross 600000.0 net 598743.4 edges 4; A-1 hole", ""},
+		{"cutout through the whole depth", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			CUTOUT: 400,-10 600,-10 600,700 400,700 close`,
+			"A counter gross 240000.0 net 240000.0 edges 4; A-1 cutout over the edge\nB counter gross 240000.0 net 240000.0 edges 4; B-1 cutout over the edge", ""},
+		{"cutout chain that does not close", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,200 700,200 700,400 320,400`,
+			"A counter gross 600000.0 net 600000.0 edges 4", "open-outline@SINK"},
 		{"points mark holes, but not the centre of one", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			TAP HOLE: circle 500,500 d38

@@ -50,36 +50,91 @@ func (b *builder) pool(bodies []body) []opening {
 // merged returns the loops of the outermost faces. Faces that share a curve are
 // one opening: a line drawn across a sink leaves no stone.
 func merged(faces []trace.Face) []opening {
-	var found []opening
-	group := map[geom.Curve]int{} // curve, run as its face runs, to its opening
-	for _, f := range faces {
+	groups := map[int][]int{} // faces by their group
+	group := make([]int, len(faces))
+	user := map[geom.Curve]int{} // curve, run as its face runs, to the face
+	for i, f := range faces {
+		group[i] = i
+		groups[i] = []int{i}
 		if f.Parent >= 0 {
+			delete(groups, i)
 			continue
 		}
-		at := -1
 		for _, c := range f.Outer {
-			if g, ok := group[c.Curve.Reverse()]; ok {
-				at = g
-				break
+			user[c.Curve] = i
+			other, shared := user[c.Curve.Reverse()]
+			if !shared || group[other] == group[i] {
+				continue
 			}
-		}
-		loop, ids := f.Outer.Geom(), loopIDs(f.Outer)
-		joined := false
-		if at >= 0 {
-			if u, ok := union(counterClockwise(found[at].cutout.Loop), loop); ok {
-				found[at].cutout.Loop, joined = clockwise(u), true
-				found[at].ids = append(found[at].ids, ids...)
+			from, to := group[i], group[other]
+			for _, k := range groups[from] {
+				group[k] = to
 			}
-		}
-		if !joined {
-			at = len(found)
-			found = append(found, opening{cutout: Cutout{Loop: clockwise(loop)}, ids: ids})
-		}
-		for _, c := range f.Outer {
-			group[c.Curve] = at
+			groups[to] = append(groups[to], groups[from]...)
+			delete(groups, from)
 		}
 	}
+	var found []opening
+	for i := range faces {
+		members := groups[i]
+		if len(members) == 0 {
+			continue
+		}
+		var loops []geom.Loop
+		var ids []int32
+		for _, k := range members {
+			loops, ids = append(loops, faces[k].Outer.Geom()), append(ids, loopIDs(faces[k].Outer)...)
+		}
+		found = append(found, opening{cutout: Cutout{Loop: clockwise(surround(loops))}, ids: ids})
+	}
 	return found
+}
+
+// surround returns the outer loop of counter-clockwise loops that share curves.
+func surround(loops []geom.Loop) geom.Loop {
+	if len(loops) == 1 {
+		return loops[0]
+	}
+	there := map[geom.Curve]bool{}
+	for _, l := range loops {
+		for _, c := range l {
+			there[c] = true
+		}
+	}
+	from := map[geom.Point][]geom.Curve{}
+	var all []geom.Curve
+	for _, l := range loops {
+		for _, c := range l {
+			if !there[c.Reverse()] {
+				from[c.A] = append(from[c.A], c)
+				all = append(all, c)
+			}
+		}
+	}
+	var best geom.Loop
+	for _, start := range all {
+		var l geom.Loop
+		for c := start; ; {
+			next := from[c.A]
+			k := slices.Index(next, c)
+			if k < 0 {
+				break
+			}
+			from[c.A] = slices.Delete(next, k, k+1)
+			l = append(l, c)
+			if c.B == start.A || len(from[c.B]) == 0 {
+				break
+			}
+			c = from[c.B][0]
+		}
+		if len(l) > 0 && l[len(l)-1].B == l[0].A && l.Area() > best.Area() {
+			best = l
+		}
+	}
+	if len(best) == 0 {
+		return loops[0]
+	}
+	return best
 }
 
 // notch makes an opening of a chain on a cutout layer that is open towards the

@@ -29,6 +29,7 @@ func (b *builder) measure(s *Seam) {
 // its mate.
 func (b *builder) gaps(s *Seam) {
 	first := true
+	s.MaxGap, s.MinGap = 0, 0
 	for _, c := range s.Chains[0] {
 		for _, d := range s.Moved {
 			f, ok := b.faces(c, d)

@@ -193,6 +193,10 @@ func (b *builder) unmatched(sides []side, i int) {
 	b.problems.add(p)
 }
 
+// mostPushes bounds the pushes by which two mates are brought to touch; two or
+// three suffice.
+const mostPushes = 10
+
 // apartSeam makes the seam of two mates drawn apart.
 func (b *builder) apartSeam(x, y *side) Seam {
 	if y.piece < x.piece {
@@ -203,11 +207,13 @@ func (b *builder) apartSeam(x, y *side) Seam {
 		Apart: true, Length: chainLength(x.chain), Moved: laidTo(x.chain, y.chain),
 	}
 	b.measure(&s)
-	// Mates are pushed together until they touch.
-	u := x.chain[len(x.chain)-1].B.Sub(x.chain[0].A).Unit()
-	s.Moved = geom.Loop(s.Moved).Translate(u.Left().Mul(s.MinGap))
-	s.MaxGap, s.MinGap = 0, 0
-	b.measure(&s)
+	// Mates are pushed together until they touch; the nearest places change a
+	// little on the way.
+	left := x.chain[len(x.chain)-1].B.Sub(x.chain[0].A).Unit().Left()
+	for k := 0; k < mostPushes && math.Abs(s.MinGap) > geom.Tolerance; k++ {
+		s.Moved = geom.Loop(s.Moved).Translate(left.Mul(s.MinGap))
+		b.measure(&s)
+	}
 	return s
 }
 

@@ -1,0 +1,144 @@
+package piece
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// seamGist is what a shop reads of a seam.
+func seamGist(t *Template) string {
+	var s []string
+	for _, m := range t.Seams {
+		line := fmt.Sprintf("%s %s %s-%s length %.1f gap %.2f..%.2f", m.ID, m.Kind, m.Pieces[0], m.Pieces[1], m.Length, m.MinGap, m.MaxGap)
+		for _, p := range m.Steps {
+			line += fmt.Sprintf("; %s at %.1f depth %.1f", p.Piece, p.At, p.Depth)
+		}
+		s = append(s, line)
+	}
+	return strings.Join(s, "\n")
+}
+
+func TestSeams(t *testing.T) {
+	for _, tc := range []struct {
+		name, drawing, want, problems string
+	}{
+		{"a line across one outline", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,640`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"a line across, a little short and a little long", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,1 1800,642`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"one edge drawn once for both, a seam curve on it, fronts apart", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 0,0 loose
+			COUNTER: 1800,0 3000,0 3000,601.9 1800,601.9 loose
+			SEAM: 1800,0 1800,601.9
+			FINISHED: 0,640 1800,640
+			FINISHED: 1800,601.9 3000,601.9`,
+			"S1 straight A-B length 601.9 gap 0.00..0.00", ""},
+		{"closed outlines that abut without a seam curve", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1802,0 3000,0 3000,640 1801,640 close`,
+			"S1 straight A-B length 640.0 gap 1.00..2.00", ""},
+		{"closed outlines that face each other over 40 mm only", `
+			COUNTER: 0,0 1800,0 1800,40 0,40 close
+			COUNTER: 1802,0 3000,0 3000,640 1802,640 close`,
+			"", ""},
+		{"laid out apart, no seam", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1820,0 3000,0 3000,640 1820,640 close`,
+			"", ""},
+		{"an L with a mitre", `
+			COUNTER: 0,0 3000,0 3000,640 640,640 640,2400 0,2400 close
+			SEAM: 0,0 640,640
+			FINISHED: 640,640 3000,640
+			FINISHED: 640,640 640,2400`,
+			"S1 mitre A-B length 905.1 gap 0.00..0.00", ""},
+		{"an L with a butt seam", `
+			COUNTER: 0,0 3000,0 3000,640 640,640 640,2400 0,2400 close
+			SEAM: 640,0 640,640
+			FINISHED: 640,640 3000,640
+			FINISHED: 640,640 640,2400`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"a step in the seam", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,400 1838.1,400 1838.1,640`,
+			"S1 stepped A-B length 678.1 gap 0.00..0.00; A at 400.0 depth 38.1; B at 240.0 depth 38.1", ""},
+		{"a stepped seam with a gap, steps that differ", `
+			COUNTER: 0,0 1800,0 1800,400 1838,400 1838,640 0,640 close
+			COUNTER: 1802,0 3000,0 3000,640 1841,640 1841,397 1802,397 close`,
+			"S1 stepped A-B length 678.0 gap 2.00..3.00; A at 400.0 depth 38.0; B at 243.0 depth 39.0", ""},
+		{"a seam through the sink", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SINK: 1400,120 2200,120 2200,520 1400,520 close
+			SEAM: 1800,0 1800,640`,
+			"S1 straight A-B length 120.0 gap 0.00..0.00\nS2 straight A-B length 120.0 gap 0.00..0.00", ""},
+		{"a seam in front of and behind the sink", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SINK: 1400,120 2200,120 2200,520 1400,520 close
+			SEAM: 1800,0 1800,120
+			SEAM: 1800,520 1800,640`,
+			"S1 straight A-B length 120.0 gap 0.00..0.00\nS2 straight A-B length 120.0 gap 0.00..0.00", ""},
+		{"drawn apart, one fits", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1640 2000,1640 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1000 2000,1640`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"drawn apart and turned, stepped", `
+			COUNTER: 0,0 1800,0 1800,400 1838.1,400 1838.1,640 0,640 close
+			COUNTER: 3000,1000 3000,2000 2360,2000 2360,1038.1 2600,1038.1 2600,1000 close
+			SEAM: 1800,0 1800,400 1838.1,400 1838.1,640
+			SEAM: 3000,1000 2600,1000 2600,1038.1 2360,1038.1`,
+			"S1 stepped A-B length 678.1 gap 0.00..0.00; A at 400.0 depth 38.1; B at 240.0 depth 38.1", ""},
+		{"drawn apart, the mate hollow by a millimetre (bulge = 2 x sagitta / chord)", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1640 2000,1640^-0.003125 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1640^-0.003125 2000,1000`,
+			"S1 straight A-B length 640.0 gap 0.00..1.00", ""},
+		{"drawn apart, the mate proud by a millimetre", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1640 2000,1640^0.003125 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1640^0.003125 2000,1000`,
+			"S1 straight A-B length 640.0 gap 0.00..1.00", ""},
+		{"drawn apart, two fit", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1640 2000,1640 close
+			COUNTER: 4000,1000 5000,1000 5000,1640 4000,1640 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1000 2000,1640
+			SEAM: 4000,1000 4000,1640`,
+			"", "seam-ambiguous@ seam-ambiguous@ seam-ambiguous@"},
+		{"drawn apart, two fit, labels tell", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1640 2000,1640 close
+			COUNTER: 4000,1000 5000,1000 5000,1640 4000,1640 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1000 2000,1640
+			SEAM: 4000,1000 4000,1640
+			SEAM: 3000,1000 3000,1640
+			SEAM: text 1790,300 s1
+			SEAM: text 2010,1300 S1
+			SEAM: text 2980,1300 S2
+			SEAM: text 4010,1300 S2`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00\nS2 straight B-C length 640.0 gap 0.00..0.00", ""},
+		{"a seam line that stops inside the piece", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,600`,
+			"", "stray-curve@SEAM"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			got := build(t, tc.drawing)
+			if s := seamGist(got); s != tc.want {
+				t.Errorf("got\n%s\nwant\n%s", s, tc.want)
+			}
+			if s := summary(got); s != tc.problems {
+				t.Errorf("problems %q, want %q: %+v", s, tc.problems, got.Problems)
+			}
+		})
+	}
+}
