@@ -75,7 +75,7 @@ func (m *Model) Past(l Limits) Result {
 		}
 	}
 	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Score, a.Score) })
-	looked = s.looked
+
 	return r
 }
 
@@ -112,7 +112,7 @@ func (s *search) past() (bad []suspect, sure bool) {
 			bad = append(bad, suspect{c, p, f})
 		case f.Score > pastScore:
 			stack = append(stack, c.split()...)
-		case c.diameter() > Sliver:
+		case c.width() > Sliver:
 			stack = append(stack, s.cutAlong(c, f.dir, 1, sl)...)
 		}
 	}

@@ -74,6 +74,20 @@ func (g polygon) diameter() float64 {
 	return math.Max(x1-x0, y1-y0)
 }
 
+// width returns the least width of the polygon over all directions, which is
+// square to one of its sides.
+func (g polygon) width() float64 {
+	least := math.Inf(1)
+	for i, p := range g {
+		side := g[(i+1)%len(g)].Sub(p)
+		if length := side.Norm(); length > geom.Tolerance {
+			lo, hi := g.extent(side.Left().Mul(1 / length))
+			least = math.Min(least, hi-lo)
+		}
+	}
+	return least
+}
+
 // halves cuts the polygon across its longest side through the middle.
 func (g polygon) halves() (polygon, polygon) {
 	var n geom.Point

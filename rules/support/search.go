@@ -139,7 +139,7 @@ func (s *search) cutCommon(c cell, level float64, sl slack) []cell {
 // so that what lies beyond the edge goes.
 func (s *search) trim(c cell, level float64, sl slack) []cell {
 	s.looked++
-	if c.diameter() < Sliver {
+	if c.width() < Sliver {
 		return nil
 	}
 	p := c.center()
@@ -193,7 +193,7 @@ func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
 			if g.Kind == Unhelped {
 				return at, f, true
 			}
-			if c.diameter() > Sliver {
+			if c.width() > Sliver {
 				parts = s.cutAlong(c, g.dir, f.Score, sl)
 			}
 		}
