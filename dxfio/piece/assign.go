@@ -28,6 +28,7 @@ type shape struct {
 	*body
 	index *geom.Index
 	area  float64
+	cuts  []geom.Loop // that run over the edge, counter-clockwise
 }
 
 // relate tells how the opening's loop lies to the outline, from where the
@@ -136,29 +137,32 @@ func (b *builder) assign(bodies []body, pool []opening) []body {
 	boxes := make([]geom.Box, len(bodies))
 	for i := range bodies {
 		bodies[i].cutouts = nil
-		shapes[i] = shape{&bodies[i], geom.NewIndex(bodies[i].outline), bodies[i].outline.Area()}
+		shapes[i] = shape{body: &bodies[i], index: geom.NewIndex(bodies[i].outline), area: bodies[i].outline.Area()}
 		boxes[i] = bodies[i].outline.Box()
 	}
 	index := geom.NewBoxIndex(boxes)
-	cuts := make([][]geom.Loop, len(bodies))
+	holes := make([]geom.Box, len(pool))
 	for k := range pool {
-		o := &pool[k]
-		o.placed, o.within = false, false
+		holes[k] = pool[k].cutout.Loop.Box()
+		pool[k].placed, pool[k].within = nil, false
+	}
+	among := geom.NewBoxIndex(holes)
+	for k := range pool {
 		for _, kind := range [2]Kind{Counter, Splash} {
-			if o.placed || o.within {
-				break
-			}
-			index.Search(o.cutout.Loop.Box().Grow(geom.Tolerance), func(i int) bool {
+			index.Search(holes[k].Grow(geom.Tolerance), func(i int) bool {
 				if bodies[i].kind == kind {
-					b.place(o, &shapes[i], &cuts[i])
+					b.place(pool, k, among, &shapes[i], i)
 				}
 				return true
 			})
+			if len(pool[k].placed) > 0 || pool[k].within {
+				break
+			}
 		}
 	}
 	var out []body
 	for i := range bodies {
-		out = append(out, b.notched(bodies[i], cuts[i])...)
+		out = append(out, b.notched(bodies[i], shapes[i].cuts)...)
 	}
 	for i := range out {
 		out[i].cutouts = inOrder(out[i].cutouts)
@@ -166,33 +170,48 @@ func (b *builder) assign(bodies []body, pool []opening) []body {
 	return out
 }
 
-// place gives an opening to a piece where it lies on its stone.
-func (b *builder) place(o *opening, s *shape, cuts *[]geom.Loop) {
+// place gives opening k of the pool to piece i where it lies on its stone.
+func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i int) {
+	o := &pool[k]
 	how := s.relate(o.cutout.Loop)
 	if how == apart || how == around {
 		return
 	}
 	if how == inside {
-		for i := range s.cutouts {
-			if other := &s.cutouts[i]; sameLoop(other.Loop, o.cutout.Loop, b.s.MarkDistance) {
+		p := o.cutout.Loop[0].A
+		found := false
+		among.Search(geom.Box{Min: p, Max: p}.Grow(b.s.MarkDistance), func(j int) bool {
+			if j >= k {
+				return true
+			}
+			at := slices.IndexFunc(pool[j].placed, func(q spot) bool { return q.body == i })
+			if at < 0 {
+				return true
+			}
+			other := &s.cutouts[pool[j].placed[at].cutout]
+			switch {
+			case sameLoop(other.Loop, o.cutout.Loop, b.s.MarkDistance):
 				// The same opening drawn on two layers: the more telling name stays.
 				if other.Kind == Other {
 					other.Kind = o.cutout.Kind
 				}
-				o.placed = true
-				return
-			} else if other.Loop.Locate(o.cutout.Loop[0].A) == geom.Inside {
-				o.within = true
-				return
+				o.placed = append(o.placed, pool[j].placed[at])
+				found = true
+			case other.Loop.Locate(p) == geom.Inside:
+				o.within, found = true, true
 			}
+			return !found
+		})
+		if found {
+			return
 		}
 	}
 	c := o.cutout
 	c.OverEdge = how != inside
+	o.placed = append(o.placed, spot{i, len(s.cutouts)})
 	s.cutouts = append(s.cutouts, c)
-	o.placed = true
 	if how == over {
-		*cuts = append(*cuts, counterClockwise(c.Loop))
+		s.cuts = append(s.cuts, counterClockwise(c.Loop))
 	}
 }
 
@@ -226,7 +245,7 @@ func (b *builder) notched(whole body, cuts []geom.Loop) []body {
 		return out
 	}
 	for i := range out {
-		s := shape{&out[i], geom.NewIndex(out[i].outline), out[i].outline.Area()}
+		s := shape{body: &out[i], index: geom.NewIndex(out[i].outline), area: out[i].outline.Area()}
 		for _, c := range whole.cutouts {
 			if how := s.relate(c.Loop); how == inside || how == beside || how == over {
 				s.cutouts = append(s.cutouts, c)
@@ -249,7 +268,7 @@ func inOrder(list []Cutout) []Cutout {
 func (b *builder) outside(pool []opening) {
 	for _, o := range pool {
 		switch {
-		case o.placed:
+		case len(o.placed) > 0:
 		case o.within:
 			b.restray(o.ids, "lies inside a cutout: only the outer line is cut")
 		default:

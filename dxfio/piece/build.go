@@ -70,6 +70,9 @@ func misuse(d *dxfio.Drawing) error {
 	for i, t := range d.Texts {
 		err = errors.Join(err, check("text", i, t.Layer, t.At))
 	}
+	for i, c := range d.Changes {
+		err = errors.Join(err, check("change", i, c.Source.Layer, c.At))
+	}
 	for i, m := range d.Marks {
 		err = errors.Join(err, check("point", i, m.Layer, m.At))
 	}

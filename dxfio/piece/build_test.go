@@ -138,6 +138,15 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			COUNTER: 900,100 1900,100 1900,500 900,500 close`,
 			"A counter gross 600000.0 net 600000.0 edges 4\nB counter gross 400000.0 net 400000.0 edges 4", "overlapping-pieces@"},
+		{"a top of another layer drawn on a top", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			ISLAND: 300,200 700,200 700,400 300,400 close`,
+			"A counter gross 600000.0 net 600000.0 edges 4\nB counter gross 80000.0 net 80000.0 edges 4", "overlapping-pieces@"},
+		{"cutouts that cross", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 300,200 500,200 500,400 300,400 close
+			CUTOUT: 400,100 700,100 700,300 400,300 close`,
+			"A counter gross 600000.0 net 500000.0 edges 4; A-1 sink; A-2 cutout", "self-crossing@SINK"},
 		{"bow tie", `
 			COUNTER: 0,0 1000,600 1000,0 0,600 close`,
 			"", "self-crossing@COUNTER"},

@@ -64,15 +64,16 @@ func (b *builder) parts(whole body, across []int32) []body {
 	used := map[int32]bool{}
 	for _, f := range res.Faces {
 		loop := f.Outer.Geom()
-		if f.Parent >= 0 || within(loop, openings) {
-			continue
-		}
 		for _, c := range f.Outer {
 			if c.Kind == trace.Divider && c.ID >= 0 {
 				used[c.ID] = true
 			}
 		}
-		out = append(out, body{kind: whole.kind, outline: loop})
+		// A seam drawn as two lines leaves a strip no wider than a joint.
+		strip := 2*loop.Area() <= b.s.SeamReach*loop.Length()
+		if f.Parent < 0 && !strip && !within(loop, openings) {
+			out = append(out, body{kind: whole.kind, outline: loop})
+		}
 	}
 	if len(out) < 2 {
 		return []body{whole}

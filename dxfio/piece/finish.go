@@ -85,6 +85,7 @@ func layered(found []finishSpan, length float64) []finishSpan {
 	slices.SortFunc(found, func(a, b finishSpan) int {
 		return cmp.Or(cmp.Compare(b.finish.rank(), a.finish.rank()), cmp.Compare(a.from, b.from), cmp.Compare(a.to, b.to), cmp.Compare(a.profile, b.profile))
 	})
+	ranks := apartByRank(found)
 	out := []finishSpan{{finish: Unmarked}}
 	for i := 1; i < len(cuts); i++ {
 		if cuts[i]-cuts[i-1] <= geom.Tolerance {
@@ -92,13 +93,35 @@ func layered(found []finishSpan, length float64) []finishSpan {
 		}
 		s := finishSpan{cuts[i-1], cuts[i], Unmarked, ""}
 		mid := (s.from + s.to) / 2
-		if k := slices.IndexFunc(found, func(f finishSpan) bool { return f.from <= mid && mid <= f.to }); k >= 0 {
-			s.finish, s.profile = found[k].finish, found[k].profile
+		for _, list := range ranks {
+			k, _ := slices.BinarySearchFunc(list, mid, func(f finishSpan, v float64) int { return cmp.Compare(f.to, v) })
+			if k < len(list) && list[k].from <= mid {
+				s.finish, s.profile = list[k].finish, list[k].profile
+				break
+			}
 		}
 		out = appendSpan(out, s)
 	}
 	out[0].from, out[len(out)-1].to = 0, length
 	return out
+}
+
+// apartByRank returns the spans of each rank, which come sorted by rank and
+// start, without overlaps: what starts first keeps its stretch.
+func apartByRank(sorted []finishSpan) [][]finishSpan {
+	var ranks [][]finishSpan
+	for _, s := range sorted {
+		k := len(ranks) - 1
+		if k < 0 || ranks[k][0].finish != s.finish {
+			ranks = append(ranks, []finishSpan{s})
+			continue
+		}
+		if last := ranks[k][len(ranks[k])-1]; s.to > last.to {
+			s.from = max(s.from, last.to)
+			ranks[k] = append(ranks[k], s)
+		}
+	}
+	return ranks
 }
 
 // appendSpan adds a stretch, to the last one when that says the same.
@@ -118,28 +141,45 @@ func appendSpan(list []finishSpan, s finishSpan) []finishSpan {
 // absorb gives stretches up to the length least to their longer neighbour, the
 // shortest first.
 func absorb(list []finishSpan, least float64) []finishSpan {
-	for len(list) > 1 {
-		short := 0
-		for i, s := range list {
-			if s.to-s.from < list[short].to-list[short].from {
-				short = i
-			}
-		}
-		if list[short].to-list[short].from > least {
-			break
-		}
-		into := short - 1
-		if short == 0 || short+1 < len(list) && list[short+1].to-list[short+1].from > list[short-1].to-list[short-1].from {
-			into = short + 1
-		}
-		list[short].finish, list[short].profile = list[into].finish, list[into].profile
-		joined := []finishSpan{{}}
-		for _, s := range list {
-			joined = appendSpan(joined, s)
-		}
-		list = joined
+	n := len(list)
+	order := make([]int, n)
+	before, after := make([]int, n), make([]int, n)
+	for i := range list {
+		order[i], before[i], after[i] = i, i-1, i+1
 	}
-	return list
+	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(list[i].to-list[i].from, list[k].to-list[k].from) })
+	length := func(i int) float64 {
+		if i < 0 || i >= n {
+			return 0
+		}
+		return list[i].to - list[i].from
+	}
+	gone := make([]bool, n)
+	for _, i := range order {
+		p, q := before[i], after[i]
+		if gone[i] || length(i) > least || p < 0 && q >= n {
+			continue
+		}
+		gone[i] = true
+		if length(q) > length(p) {
+			list[q].from = list[i].from
+		} else {
+			list[p].to = list[i].to
+		}
+		if p >= 0 {
+			after[p] = q
+		}
+		if q < n {
+			before[q] = p
+		}
+	}
+	kept := []finishSpan{{}}
+	for i, s := range list {
+		if !gone[i] {
+			kept = appendSpan(kept, s)
+		}
+	}
+	return kept
 }
 
 // lies reports whether mark i lies along edges over most of its length or over

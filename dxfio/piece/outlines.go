@@ -18,9 +18,12 @@ type body struct {
 type opening struct {
 	cutout Cutout  // Loop clockwise
 	ids    []int32 // curves of the drawing it is made of, for its layers
-	placed bool    // some piece has it
+	placed []spot  // where pieces have it
 	within bool    // it lies in another opening
 }
+
+// spot is a place in the list of cutouts of a body.
+type spot struct{ body, cutout int }
 
 // input returns curves of the drawing for closing.
 func (b *builder) input(ids []int32, kind trace.Kind) []trace.Curve {
@@ -153,40 +156,41 @@ func (b *builder) shareLayer(a, c []int32) bool {
 // entity that is closed by itself and that the face lies outside of.
 func (b *builder) courts(faces []trace.Face) []bool {
 	court := make([]bool, len(faces))
-	loops := map[int32]geom.Loop{}
+	known := map[int32]geom.Loop{}
 	for i := range faces {
-		if faces[i].Parent >= 0 {
-			continue
+		if faces[i].Parent < 0 {
+			court[i] = b.outsideAll(faces[i].Outer, known)
 		}
-		entities := map[int32]bool{}
-		closed := len(faces[i].Outer) > 0
-		for _, c := range faces[i].Outer {
-			if c.ID < 0 || c.Entity < 0 {
-				closed = false
-				break
-			}
-			entities[c.Entity] = true
-		}
-		if !closed || len(entities) < 2 {
-			continue
-		}
-		p, ok := insideOf(geom.Region{Outer: faces[i].Outer.Geom()})
-		if !ok {
-			continue
-		}
-		within := false
-		for e := range entities {
-			if _, known := loops[e]; !known {
-				loops[e] = b.closedEntity(e)
-			}
-			if l := loops[e]; len(l) == 0 || l.Locate(p) != geom.Outside {
-				within = true
-				break
-			}
-		}
-		court[i] = !within
 	}
 	return court
+}
+
+// outsideAll reports whether a face lies outside of every entity that it is
+// bounded by, all of which are closed.
+func (b *builder) outsideAll(outer trace.Loop, known map[int32]geom.Loop) bool {
+	entities := map[int32]bool{}
+	for _, c := range outer {
+		if c.ID < 0 || c.Entity < 0 {
+			return false
+		}
+		if _, seen := known[c.Entity]; !seen {
+			known[c.Entity] = b.closedEntity(c.Entity)
+		}
+		if len(known[c.Entity]) == 0 {
+			return false
+		}
+		entities[c.Entity] = true
+	}
+	if len(entities) < 2 {
+		return false
+	}
+	p, ok := insideOf(geom.Region{Outer: outer.Geom()})
+	for e := range entities {
+		if !ok || known[e].Locate(p) != geom.Outside {
+			return false
+		}
+	}
+	return true
 }
 
 // closedEntity returns the curves of an entity as a loop, nil when they do not

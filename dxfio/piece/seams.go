@@ -1,7 +1,10 @@
 package piece
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -13,7 +16,7 @@ type placed struct {
 	at    float64 // length along the outline from its first vertex
 }
 
-// faces is a stretch of one piece's outline that faces another piece.
+// facing is a stretch of one piece's outline that faces another piece.
 type facing struct {
 	from, to float64 // along the outline; to may exceed its length
 	covered  float64 // length that really faces, without the corners of steps
@@ -51,15 +54,15 @@ func (b *builder) abuttingSeams() []Seam {
 	}
 	drawn := b.seamCurves()
 	var seams []Seam
-	for i := range pieces {
-		for j := i + 1; j < len(pieces); j++ {
-			if first := stretches[[2]int{i, j}]; len(first) > 0 {
-				seams = append(seams, b.mates(i, j, first, stretches[[2]int{j, i}], drawn)...)
-			}
+	for _, pair := range slices.SortedFunc(maps.Keys(stretches), comparePairs) {
+		if i, j := pair[0], pair[1]; i < j {
+			seams = append(seams, b.mates(i, j, stretches[pair], stretches[[2]int{j, i}], drawn)...)
 		}
 	}
 	return seams
 }
+
+func comparePairs(a, c [2]int) int { return cmp.Or(cmp.Compare(a[0], c[0]), cmp.Compare(a[1], c[1])) }
 
 // overlapReach is how far in mm two mates may be drawn into each other and still
 // face: a drawing's own inaccuracy.

@@ -38,6 +38,16 @@ func TestSeams(t *testing.T) {
 			FINISHED: 0,640 1800,640
 			FINISHED: 1800,601.9 3000,601.9`,
 			"S1 straight A-B length 601.9 gap 0.00..0.00", ""},
+		{"closed outlines that share an edge, a seam curve on it", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1800,0 3000,0 3000,640 1800,640 close
+			SEAM: 1800,640 1800,0`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"a seam drawn as two lines", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,640
+			SEAM: 1802,0 1802,640`,
+			"S1 straight A-B length 640.0 gap 2.00..2.00", ""},
 		{"closed outlines that abut without a seam curve", `
 			COUNTER: 0,0 1800,0 1800,640 0,640 close
 			COUNTER: 1802,0 3000,0 3000,640 1801,640 close`,

@@ -25,13 +25,16 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 		}
 	}
 	for _, c := range res.Crossings {
-		if c.Self {
-			b.problems.add(Problem{
-				Kind: SelfCrossing, Layer: b.layerOf(c.A), At: c.At, Line: b.lineOf(c.A), Count: 1,
-				Witness: geom.Witness{From: c.At, To: c.At}, Why: "crosses itself",
-			})
+		p := Problem{Kind: SelfCrossing, Layer: b.layerOf(c.A), At: c.At, Line: b.lineOf(c.A), Count: 1, Witness: geom.Witness{From: c.At, To: c.At}}
+		switch {
+		case c.Self:
+			p.Why = "crosses itself"
+			b.problems.add(p)
 			b.set(c.A, useOpen)
 			b.set(c.B, useOpen)
+		case role == CutoutRole:
+			p.Other, p.Measured, p.Why = b.layerOf(c.B), c.Area, "two cutouts cross each other"
+			b.problems.add(p)
 		}
 	}
 	b.strays(res.Strays, "bounds nothing")
