@@ -39,6 +39,10 @@ type Flag struct {
 	Message  string // one sentence a shop would say
 	Remedy   string // one sentence with the numbers that would clear it
 	Key      string // set by Run: stable across revisions of a template
+	// Anchor is the place the key is made of instead of At, for a measure whose
+	// place is one of many equal ones: it must not move against the stone when
+	// the drawing is turned or drawn again.
+	Anchor *geom.Point
 }
 
 // Unchecked is a rule, or a part of one, that could not look.
@@ -53,6 +57,8 @@ type Input struct {
 	Settings *Settings
 	Shop     *shop.Settings
 	Setups   map[string]*shop.Setup // by piece id
+	// Role tells what the curves of a layer stand for; nil when nobody knows.
+	Role func(layer string) piece.Role
 	// Released is the revision of this template that was already released, ""
 	// when none was.
 	Released string

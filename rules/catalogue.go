@@ -1,0 +1,42 @@
+package rules
+
+// Catalogue returns every rule, in the order in which reports list them: can
+// the drawing be read as pieces, can they be cut, will they break, will they be
+// carried, will they meet, will they fit.
+func Catalogue() []Rule {
+	return []Rule{
+		unitsUnknown(),
+		unitsImplausible(),
+		openOutline(),
+		selfCrossing(),
+		overlappingPieces(),
+		cutoutOutside(),
+		strayCurve(),
+		unmappedLayer(),
+		unreadEntity(),
+		offPlane(),
+
+		unsupportedSpan(),
+		overhang(),
+		overhangShare(),
+		bendingStress(),
+
+		seamAmbiguous(),
+		seamUnsupported(),
+		seamNearCutout(),
+		seamMismatch(),
+		seamStepMismatch(),
+
+		changedSinceRelease(),
+	}
+}
+
+// Find returns the rule with an id.
+func Find(id string) (Rule, bool) {
+	for _, r := range Catalogue() {
+		if r.ID == id {
+			return r, true
+		}
+	}
+	return Rule{}, false
+}

@@ -1,0 +1,175 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// insideRadius finds inside corners of outlines and cutouts that are too tight.
+// Measured is the radius, exact for arcs, 0 for a sharp corner; the place is the
+// corner, or the middle of the arc. A radius less than the grace under a limit
+// passes: a nominal 3/8 in is 9.525 mm for one shop and 9.5 for the next.
+//
+// A boundary that hardly bends is no corner. What counts is the stone that a
+// round of the wanted radius R leaves where the boundary turns by the angle f
+// with the radius r: (R - r)(1/cos(f/2) - 1). Up to shallow it passes; at
+// R = 9.5 mm a sharp corner then turns by up to 11.7 degrees.
+//
+// One flag a corner: arcs of several radii that follow one another, and the
+// chords of a rounding that was drawn with straight lines, are one.
+func insideRadius() Rule {
+	return Rule{
+		ID:         "inside-radius",
+		Severities: []Severity{Stop, Warn},
+		What:       "Inside corners with too small a radius.",
+		Why:        "Below the router bit's radius the corner cannot be cut as drawn; below the stone's a crack starts there.",
+		How: "The radius of every inside corner of outline and cutouts, also in notches and seam edges; 0 for a sharp one. " +
+			"Round holes are drilled and do not count, nor do bends so slight that a rounding would leave under 0.05 mm of stone.",
+		Limits: []string{"rules.router_bit_diameter", "rules.inside_radius", "rules.inside_radius_grace"},
+		Check: func(in *Input, out *Findings) {
+			for i := range in.Template.Pieces {
+				p := &in.Template.Pieces[i]
+				in.checkCorners(p, "", "outline", p.Outline, out)
+				for _, c := range p.Cutouts {
+					if c.Kind != piece.Hole && !c.OverEdge {
+						in.checkCorners(p, c.ID, cutoutName(c.Kind)+" "+c.ID, c.Loop, out)
+					}
+				}
+			}
+		},
+	}
+}
+
+// shallow is the thickness of stone in mm that a bend may lack and still be no
+// corner: less than anybody sees or measures on a sawn edge.
+const shallow = 0.05
+
+func (in *Input) checkCorners(p *piece.Piece, id, name string, l geom.Loop, out *Findings) {
+	s := in.Settings
+	bit := s.RouterBit / 2
+	for _, c := range bends(l, math.Max(bit, s.InsideRadius)) {
+		f := Flag{Piece: p.ID, Other: id, At: c.at, Measured: c.radius, Unit: "mm"}
+		switch {
+		case c.tighter(bit, s.InsideGrace):
+			f.Severity, f.Limit = Stop, bit
+			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; the bit cuts nothing under %s mm.",
+				name, in.place(c.at), c.describe(), radius(bit))
+		case c.tighter(s.InsideRadius, s.InsideGrace):
+			f.Severity, f.Limit = Warn, s.InsideRadius
+			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; cracks start under %s mm.",
+				name, in.place(c.at), c.describe(), radius(s.InsideRadius))
+		default:
+			continue
+		}
+		instead := fmt.Sprintf("%s mm", radius(c.radius))
+		if c.radius == 0 {
+			instead = "a sharp corner"
+		}
+		f.Remedy = fmt.Sprintf("A %s mm radius instead of %s.", radius(math.Max(f.Limit, s.InsideRadius)), instead)
+		out.Flag(f)
+	}
+}
+
+// bend is an inside corner with everything that belongs to it.
+type bend struct {
+	at     geom.Point
+	radius float64
+	turn   float64 // radians, all its arcs and corners together
+	tight  float64 // turn of its tightest member
+	end    float64 // length along the loop where it ends
+}
+
+// tighter reports whether the bend is too tight for a rounding of radius r.
+func (b bend) tighter(r, grace float64) bool {
+	left := (r - b.radius) * (1/math.Cos(math.Min(b.turn, math.Pi*0.9)/2) - 1)
+	return b.radius < r-grace-geom.Tolerance && left > shallow
+}
+
+func (b bend) describe() string {
+	if b.radius == 0 {
+		return "is sharp"
+	}
+	return fmt.Sprintf("has a radius of %s mm", radius(b.radius))
+}
+
+// sameBend is the length in mm of boundary between two arcs up to which they are
+// one corner.
+const sameBend = 0.5
+
+// slightTurn is the turn up to which a sharp corner may be one of the chords
+// that a rounding was drawn with: three of them make a right angle.
+const slightTurn = math.Pi/6 + 0.01
+
+// bends joins the inside corners of a loop that are tighter than r to bends, in
+// the order of the loop.
+func bends(l geom.Loop, r float64) []bend {
+	start := make([]float64, len(l)+1) // length along the loop at which curves start
+	for i, c := range l {
+		start[i+1] = start[i] + c.Length()
+	}
+	var list []bend
+	for _, k := range piece.InsideCorners(l) {
+		if k.Radius >= r {
+			continue
+		}
+		b, from := bendOf(l, k, start)
+		if last := len(list) - 1; last >= 0 && list[last].meets(b, from-list[last].end, r) {
+			list[last].join(b)
+		} else {
+			list = append(list, b)
+		}
+	}
+	if n := len(list) - 1; n > 0 {
+		first, from := list[0], 0.0
+		for _, k := range piece.InsideCorners(l) {
+			if k.Radius < r {
+				_, from = bendOf(l, k, start)
+				break
+			}
+		}
+		if list[n].meets(first, from+start[len(l)]-list[n].end, r) {
+			list[n].join(first)
+			list = list[1:]
+		}
+	}
+	return list
+}
+
+// bendOf returns one corner as a bend and the length along the loop at which it
+// starts.
+func bendOf(l geom.Loop, k piece.InsideCorner, start []float64) (bend, float64) {
+	if k.Curves == 0 {
+		turn := (k.Deg - 180) * math.Pi / 180
+		return bend{k.At, 0, turn, turn, start[k.Curve]}, start[k.Curve]
+	}
+	turn, length := 0.0, 0.0
+	for i := range k.Curves {
+		c := l[(k.Curve+i)%len(l)]
+		turn, length = turn+math.Abs(c.Sweep()), length+c.Length()
+	}
+	return bend{k.At, k.Radius, turn, turn, start[k.Curve] + length}, start[k.Curve]
+}
+
+// meets reports whether a bend that starts a length beyond the end of b belongs
+// to the same corner.
+func (b bend) meets(c bend, beyond, r float64) bool {
+	if beyond <= sameBend {
+		return true
+	}
+	return b.radius == 0 && c.radius == 0 && b.tight <= slightTurn && c.tight <= slightTurn && beyond < r
+}
+
+// join adds a bend that follows; the tightest member gives radius and place.
+func (b *bend) join(c bend) {
+	if c.radius < b.radius || c.radius == b.radius && c.tight > b.tight+geom.Tolerance {
+		b.radius, b.at = c.radius, c.at
+	}
+	b.tight = math.Max(b.tight, c.tight)
+	b.turn, b.end = b.turn+c.turn, c.end
+}
+
+// radius writes a radius: to a thousandth, as 9.525 wants it.
+func radius(v float64) string { return fmt.Sprintf("%.4g", math.Round(v*1000)/1000) }

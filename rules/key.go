@@ -1,0 +1,192 @@
+package rules
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// A key names a flaw so that the office's decision about it finds it again in a
+// later revision of the template. It is made of
+//
+//	rule | piece's size | place x | place y | measure [# number]
+//
+// where the place is in the piece's own frame on a grid of 25 mm, the size is
+// the piece's radius of gyration on the same grid and the measure falls in
+// steps of about 5 percent: a strip of 48 mm that was accepted is another flaw
+// when it has become 40 mm. The name of the piece is no part of it: names
+// change when a piece is added. Of a flaw between two pieces the place is in
+// the larger one's frame. Flaws that share all this, such as those of two equal
+// vanities, are numbered. A flaw without a piece has its layer for a size, and
+// its place is in the frame of the largest piece.
+const (
+	keyGrid    = 25.0  // mm
+	keyMeasure = 0.049 // ln 1.05: a step of the measure
+	// keyShift moves the bounds of the grids away from the round figures, in
+	// millimetres and inches, on which shops place things.
+	keyShift = 0.382
+)
+
+// SameKey reports whether two keys name the same flaw: they are equal, or
+// neighbours on their grids, which they become when a new export or a new
+// measurement moves a flaw by a hair over the bound of a cell. Two flaws that
+// may be up to two cells apart (50 mm, 10 percent) pass too: try equal keys first.
+func SameKey(a, b string) bool {
+	if a == b {
+		return a != ""
+	}
+	a, numberA, _ := strings.Cut(a, "#")
+	b, numberB, _ := strings.Cut(b, "#")
+	f, g := strings.Split(a, "|"), strings.Split(b, "|")
+	if numberA != numberB || len(f) != len(g) || f[0] != g[0] {
+		return false
+	}
+	for i := 1; i < len(f); i++ {
+		if f[i] == g[i] {
+			continue
+		}
+		m, errM := strconv.Atoi(f[i])
+		n, errN := strconv.Atoi(g[i])
+		if errM != nil || errN != nil || m-n > 1 || n-m > 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// giveKeys sets the key of every flag.
+func giveKeys(t *piece.Template, flags []Flag) {
+	k := keyer{t: t, frames: map[string]frame{}}
+	for i := range t.Pieces {
+		if p := &t.Pieces[i]; len(p.Outline) > 0 {
+			k.frames[p.ID] = frameOf(p)
+			if k.largest == "" || k.frames[p.ID].size > k.frames[k.largest].size {
+				k.largest = p.ID
+			}
+		}
+	}
+	named := map[string][]numbered{}
+	for i := range flags {
+		key, order := k.key(&flags[i])
+		named[key] = append(named[key], numbered{i, order})
+	}
+	for key, list := range named {
+		slices.SortFunc(list, func(a, b numbered) int {
+			for i := range a.order {
+				// What differs by rounding alone must not decide.
+				if math.Abs(a.order[i]-b.order[i]) > geom.Tolerance {
+					return cmp.Compare(a.order[i], b.order[i])
+				}
+			}
+			return cmp.Compare(a.flag, b.flag)
+		})
+		for n, m := range list {
+			flags[m.flag].Key = key
+			if n > 0 {
+				flags[m.flag].Key = fmt.Sprintf("%s#%d", key, n+1)
+			}
+		}
+	}
+}
+
+// numbered is a flag among those of one key; order are figures that the shape
+// and not the drawing settles, by which they are numbered.
+type numbered struct {
+	flag  int
+	order [4]float64
+}
+
+type keyer struct {
+	t       *piece.Template
+	frames  map[string]frame
+	largest string
+}
+
+func (k *keyer) key(f *Flag) (string, [4]float64) {
+	at := f.At
+	if f.Anchor != nil {
+		at = *f.Anchor
+	}
+	measure := grid(math.Log1p(math.Abs(f.Measured))/keyMeasure, 1)
+	owners := k.owners(f)
+	if len(owners) == 0 {
+		key := fmt.Sprintf("%s|%s", f.Rule, plainLayer(f.Other))
+		if f.Witness == nil && f.Anchor == nil {
+			return key, [4]float64{}
+		}
+		w := k.frames[k.largest].orOwn(at).place(at)
+		return fmt.Sprintf("%s|%d|%d|%d", key, grid(w.X, keyGrid), grid(w.Y, keyGrid), measure),
+			[4]float64{f.Measured, w.X, w.Y}
+	}
+	var key string
+	var order [4]float64
+	for i, id := range owners {
+		o := k.frames[id]
+		w := o.place(at)
+		s := fmt.Sprintf("%s|%d|%d|%d|%d", f.Rule, grid(o.size, keyGrid), grid(w.X, keyGrid), grid(w.Y, keyGrid), measure)
+		if i == 0 || s < key { // equally large pieces: either may come first in the drawing
+			key, order = s, [4]float64{o.size, f.Measured, w.X, w.Y}
+		}
+	}
+	return key, order
+}
+
+// orOwn returns the frame, or one that sits on the point when there is none.
+func (f frame) orOwn(p geom.Point) frame {
+	if f.size == 0 {
+		return frame{center: complex(p.X, p.Y)}
+	}
+	return f
+}
+
+// sameSize is the difference in mm of two radii of gyration within which two
+// pieces are equally large.
+const sameSize = 0.1
+
+// owners returns the largest of the pieces that a flag is about, more than one
+// when they are equally large.
+func (k *keyer) owners(f *Flag) []string {
+	if f.Piece == "" {
+		return nil
+	}
+	ids := []string{f.Piece, f.Other}
+	for _, s := range k.t.Seams {
+		if s.ID == f.Other {
+			ids = append(ids, s.Pieces[0], s.Pieces[1])
+		}
+	}
+	var found []string
+	most := 0.0
+	for _, id := range ids {
+		o, ok := k.frames[id]
+		if !ok || slices.Contains(found, id) || o.size < most-sameSize {
+			continue
+		}
+		if o.size > most+sameSize {
+			found, most = nil, o.size
+		}
+		found = append(found, id)
+	}
+	return found
+}
+
+// grid returns the number of the cell that v lies in.
+func grid(v, step float64) int { return int(math.Floor(v/step + keyShift)) }
+
+// plainLayer brings a layer's name to the form in which layers are compared,
+// free of the marks of a key.
+func plainLayer(name string) string {
+	return strings.Map(func(r rune) rune {
+		switch r {
+		case '|', '#':
+			return '_'
+		}
+		return r
+	}, strings.ToUpper(strings.TrimSpace(name)))
+}

@@ -1,0 +1,26 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// offPlane reports curves that were drawn in space and flattened. Measured is
+// the height in mm that was dropped.
+func offPlane() Rule {
+	return Rule{
+		ID:         "off-plane",
+		Severities: []Severity{Warn},
+		What:       "Curves that do not lie in the plane of the drawing.",
+		Why:        "Seen from above a sloping line is shorter than it is: the piece comes out too small.",
+		How:        "The range of heights of a curve that was flattened. Curves that are level but at another height lose nothing and do not count.",
+		Check: fromProblems(piece.OffPlane, func(in *Input, p *piece.Problem, f *Flag) {
+			f.Witness = &geom.Witness{From: p.At, To: p.At}
+			f.Measured, f.Unit = p.Measured, "mm"
+			f.Message = fmt.Sprintf("%s%s at %s leaves the plane of the drawing by %s mm; it was flattened.", entity(p), onLayer(p), in.place(p.At), number(p.Measured))
+			f.Remedy = "Flatten the drawing in CAD (all heights 0), check the length of the edge and export it again."
+		}),
+	}
+}

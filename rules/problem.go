@@ -1,0 +1,40 @@
+package rules
+
+import (
+	"trueup/dxfio/piece"
+)
+
+// fromProblems makes the check of a rule that reports what building the
+// template found: a flag for each problem of one kind, filled in by word.
+func fromProblems(kind piece.ProblemKind, word func(in *Input, p *piece.Problem, f *Flag)) func(*Input, *Findings) {
+	return func(in *Input, out *Findings) {
+		for i := range in.Template.Problems {
+			p := &in.Template.Problems[i]
+			if p.Kind != kind {
+				continue
+			}
+			f := Flag{Piece: p.Piece, Other: p.Other, At: p.At}
+			if f.Other == "" {
+				f.Other = p.Layer
+			}
+			word(in, p, &f)
+			out.Flag(f)
+		}
+	}
+}
+
+// onLayer says where in the file something was drawn.
+func onLayer(p *piece.Problem) string {
+	if p.Layer == "" {
+		return ""
+	}
+	return " on layer " + p.Layer
+}
+
+// counted returns "1 curve" or "3 curves".
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return number(float64(n)) + " " + what + "s"
+}

@@ -1,0 +1,99 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio"
+	"trueup/dxfio/piece"
+)
+
+// unreadEntity reports entities that could be edges and were not read. It must
+// not cry wolf: a drawing is full of texts, dimensions and hatches that are no
+// part of the stone. An entity counts when both hold:
+//
+//   - its layer shapes stone: outline, cutout or splash. On layers of supports,
+//     seams, notes or without a role (those have unmapped-layer when they hold
+//     curves) it does not;
+//   - its type can carry an edge: hatches and other filled areas, regions and
+//     solids, meshes, multilines, proxy objects, endless lines, blocks that could
+//     not be opened, broken curves, and every type that the reader has never
+//     heard of.
+//
+// Texts, dimensions, leaders, pictures, viewports, attributes, and entities
+// without length are never counted, nor is what the drawing itself hides: paper
+// space, frozen, switched-off and invisible entities.
+// Measured is the number of entities of a type on a layer.
+func unreadEntity() Rule {
+	return Rule{
+		ID:         "unread-entity",
+		Severities: []Severity{Warn},
+		What:       "Entities on a cutting layer that could be edges and were not read.",
+		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
+		How: "Entities of types that can carry an edge on layers with the role outline, cutout or splash: filled areas, regions, solids, meshes, multilines, unopened blocks, " +
+			"broken curves and unknown types. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
+		Check: checkUnread,
+	}
+}
+
+func checkUnread(in *Input, out *Findings) {
+	for i := range in.Template.Problems {
+		if p := &in.Template.Problems[i]; p.Kind == piece.UnreadEntity {
+			out.Flag(unreadFlag(p.Entity, p.Layer, because(p, "not read"), p.Count))
+		}
+	}
+	if len(in.Template.Unread) > 0 && in.Role == nil {
+		out.Unchecked("the roles of the layers are not known here; the unread entities are listed in the report")
+		return
+	}
+	type thing struct{ typ, layer, why string }
+	count := map[thing]int{}
+	var order []thing
+	for _, u := range in.Template.Unread {
+		if !canCarryEdge(u) || !shapesStone(in.Role(u.Layer)) {
+			continue
+		}
+		t := thing{u.Type, u.Layer, u.Why}
+		if count[t] == 0 {
+			order = append(order, t)
+		}
+		count[t] += u.Count
+	}
+	for _, t := range order {
+		out.Flag(unreadFlag(t.typ, t.layer, t.why, count[t]))
+	}
+}
+
+func unreadFlag(typ, layer, why string, n int) Flag {
+	return Flag{
+		Other: layer + " " + typ, Measured: float64(n),
+		Message: fmt.Sprintf("On layer %[2]s %[1]s not read (%[3]s): an edge may be missing.", entities(n, typ), layer, why),
+		Remedy:  "Turn it into lines, arcs or polylines in CAD (explode it) and export again, or move it to an ignored layer.",
+	}
+}
+
+func shapesStone(r piece.Role) bool {
+	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
+}
+
+// canCarryEdge reports whether an entity that was not used may be an edge, by
+// the reason that the reader gives.
+func canCarryEdge(u dxfio.Unread) bool {
+	switch u.Why {
+	case "paper space", "layer frozen", "layer switched off", "layer off", "invisible", "not geometry",
+		"zero length", "radius is 0", "empty text", "attribute definition", "no vertices", "ellipse without size", "scale is 0":
+		return false
+	}
+	switch u.Type {
+	case "TEXT", "MTEXT", "ATTRIB", "ATTDEF", "POINT":
+		return false
+	}
+	// "$DWGCODEPAGE" and the like are not entities.
+	return u.Type != "" && u.Type[0] != '$'
+}
+
+func entities(n int, typ string) string {
+	if n == 1 {
+		return "1 " + typ + " is"
+	}
+	return fmt.Sprintf("%d %s are", n, typ)
+}
