@@ -276,7 +276,11 @@ func TestTakeOver(t *testing.T) {
 				if err := other.prepare(); err != nil {
 					t.Fatal(err)
 				}
-				cl, err := other.claimTemplate(candidate{name: "a.dxf", size: int64(len(dxf("a")))})
+				info, err := os.Stat(filepath.Join(shop, "drop/a.dxf"))
+				if err != nil {
+					t.Fatal(err)
+				}
+				cl, err := other.claimTemplate(candidate{name: "a.dxf", size: info.Size(), mod: info.ModTime()})
 				if err != nil {
 					t.Fatal(err)
 				}

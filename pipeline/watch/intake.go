@@ -22,9 +22,11 @@ type candidate struct {
 	// notBefore holds back a candidate whose claim did not come about.
 	notBefore time.Time
 	tries     int
-	busy      bool // a worker has it
-	blocked   bool // its job is in work here: the end of that wakes the loop
-	told      bool // said once that it waits
+	busy      bool   // a worker has it
+	key       string // of its job, once it was offered
+	queued    bool   // found ready, waits for a worker
+	blocked   bool   // its job is in work here: the end of that wakes the loop
+	told      bool   // said once that it waits
 }
 
 // ending is what is known about a candidate's last bytes.
@@ -148,7 +150,7 @@ func (in *intake) leave(name, why string, seen map[string]bool) {
 func (in *intake) ready(f *folder, now time.Time) []*candidate {
 	var list []*candidate
 	for _, c := range in.candidates {
-		c.blocked = false
+		c.blocked, c.queued = false, false
 		if c.busy || now.Sub(c.since) < in.settle || now.Before(c.notBefore) {
 			continue
 		}
@@ -156,6 +158,7 @@ func (in *intake) ready(f *folder, now time.Time) []*candidate {
 			c.ends = in.ending(f, c, now)
 		}
 		if c.ends == endProper || c.ends == endMissing && now.Sub(c.since) >= in.patience {
+			c.queued = true
 			list = append(list, c)
 		} else if c.ends == endMissing && !c.told {
 			c.told = true
@@ -205,7 +208,7 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 func (in *intake) next() (time.Time, bool) {
 	var first time.Time
 	for _, c := range in.candidates {
-		if c.busy || c.blocked {
+		if c.busy || c.blocked || c.queued {
 			continue
 		}
 		at := c.since.Add(in.settle)

@@ -32,6 +32,9 @@ var (
 // childShop names, in the environment, the shop that a child process serves.
 const childShop = "TRUEUP_TEST_SHOP"
 
+// childSettle is short, but longer than a writer in these tests pauses.
+const childSettle = 100 * time.Millisecond
+
 // TestMain lets the test binary be the server that tests start and kill.
 func TestMain(m *testing.M) {
 	if shop := os.Getenv(childShop); shop != "" {
@@ -44,7 +47,7 @@ func TestMain(m *testing.M) {
 // serveChild is a server with short times and the fake processor, until SIGTERM.
 func serveChild(shop string) int {
 	set := Default()
-	set.Settle, set.Rescan = 100*time.Millisecond, 500*time.Millisecond
+	set.Settle, set.Rescan = childSettle, 500*time.Millisecond
 	set.Heartbeat, set.Stale = 200*time.Millisecond, 3*time.Second
 	set.Register, set.Decisions = time.Second, time.Second
 	if n, err := strconv.Atoi(os.Getenv("TRUEUP_TEST_WORKERS")); err == nil {
@@ -216,16 +219,24 @@ func (m *templater) bring(name, content string) bool {
 	return true
 }
 
-// settled waits until nothing is left in drop/ and in work.
+// settled waits until nothing is left in drop/ and in work, for as long as there
+// is something done within the given time.
 func (m *templater) settled(limit time.Duration) {
 	m.t.Helper()
-	for deadline := time.Now().Add(limit); ; time.Sleep(50 * time.Millisecond) {
-		if tree(m.t, m.shop, dropDir, claimsDir) == nil {
+	left, since := -1, time.Now()
+	for {
+		looked := time.Now()
+		list := tree(m.t, m.shop, dropDir, claimsDir)
+		if len(list) == 0 {
 			return
 		}
-		if time.Now().After(deadline) {
-			m.t.Fatalf("after %s there are still %v", limit, tree(m.t, m.shop, dropDir, claimsDir))
+		if len(list) != left {
+			left, since = len(list), time.Now()
 		}
+		if time.Since(since) > limit {
+			m.t.Fatalf("nothing done for %s; %d are left, such as %v", limit, left, list[:min(3, left)])
+		}
+		time.Sleep(max(50*time.Millisecond, 20*time.Since(looked)))
 	}
 }
 

@@ -16,15 +16,16 @@ type loop struct {
 	finished chan done
 	busy     map[string]bool // keys of the jobs in work
 	recover  []claim         // taken over, waiting for a worker
+	ready    []*candidate    // found ready by the last scan, waiting for a worker
 	seen     sightings
 	office   office
 
+	hinted    bool      // something happened since the last scan
 	scanned   time.Time // end of the last scan
 	scanTook  time.Duration
 	swept     time.Time
 	troubled  int    // passes in a row that failed
 	trouble   string // what was said about it
-	idle      time.Time
 	settingsT reloader
 }
 
@@ -58,6 +59,7 @@ func (l *loop) run(ctx context.Context) {
 		case d := <-l.finished:
 			l.finish(d)
 		case <-l.wake:
+			l.hinted = true
 		case <-timer.C:
 		}
 		l.s.ledger.loopBeat()
@@ -66,38 +68,25 @@ func (l *loop) run(ctx context.Context) {
 	}
 }
 
-// pass does one round and returns how long to wait for the next.
+// pass scans when that is due, hands out work, and returns how long to wait.
 func (l *loop) pass() time.Duration {
 	now := time.Now()
 	set := l.s.settings()
 	l.intake.settle, l.intake.patience = set.Settle, set.Patience
-	if wait := l.restUntilNextScan(now); wait > 0 {
+	switch wait := l.scanDue(set).Sub(now); {
+	case wait > 0 && len(l.ready) == 0 && len(l.recover) == 0:
 		return wait
-	}
-	f, err := l.s.open()
-	if err == nil {
-		err = l.round(f, now, set)
-		f.close()
-	}
-	l.scanned, l.scanTook = time.Now(), time.Since(now)
-	if err != nil {
-		l.troubled++
-		if err.Error() != l.trouble {
-			l.trouble = err.Error()
-			l.s.log.Error("the shop folder cannot be read, tried again", "error", err)
+	case wait <= 0:
+		if err := l.round(now, set); err != nil {
+			return l.rest(err)
 		}
-		l.s.ledger.trouble(l.trouble)
-		return pause(l.troubled)
+		l.recovered()
 	}
-	if l.troubled > 0 {
-		l.s.log.Info("the shop folder can be read again", "after_attempts", l.troubled)
-		l.troubled, l.trouble = 0, ""
-		l.s.ledger.trouble("")
-		if err := l.s.prepare(); err != nil {
-			l.s.log.Error("folders missing", "error", err)
-		}
+	l.handOut(set)
+	if len(l.busy) >= set.workers() {
+		return max(set.Rescan-time.Since(l.scanned), 0) // the end of a piece of work comes first
 	}
-	return l.wait(time.Now(), set)
+	return max(time.Until(l.scanDue(set)), 0)
 }
 
 // scanShare bounds the share of time that scans of a full drop/ take, and
@@ -107,15 +96,37 @@ const (
 	scanGap   = 5 * time.Millisecond
 )
 
-func (l *loop) restUntilNextScan(now time.Time) time.Duration {
-	return max(scanGap, scanShare*l.scanTook) - now.Sub(l.scanned)
+// scanDue is when the folders are to be looked at next: at once after a hint,
+// when a candidate may have settled, otherwise by the rescan; never so often that
+// scanning is all that is done.
+func (l *loop) scanDue(set Settings) time.Time {
+	if l.scanned.IsZero() {
+		return time.Time{}
+	}
+	due := l.scanned.Add(set.Rescan)
+	if at, ok := l.intake.next(); ok && at.Before(due) {
+		due = at
+	}
+	earliest := l.scanned.Add(max(scanGap, scanShare*l.scanTook))
+	if l.hinted || due.Before(earliest) {
+		return earliest
+	}
+	return due
 }
 
-// round scans, recovers and hands out work.
-func (l *loop) round(f *folder, now time.Time, set Settings) error {
+// round scans, recovers, and looks for decisions and settings.
+func (l *loop) round(now time.Time, set Settings) error {
+	defer func() { l.scanned, l.scanTook = time.Now(), time.Since(now) }()
+	l.hinted = false
+	f, err := l.s.open()
+	if err != nil {
+		return err
+	}
+	defer f.close()
 	if err := l.intake.scan(f, now); err != nil {
 		return err
 	}
+	l.ready = l.intake.ready(f, now)
 	l.settingsT.look(l.s, f)
 	if l.swept.IsZero() || now.Sub(l.swept) >= set.Rescan {
 		if err := l.sweep(f, now, set); err != nil {
@@ -123,32 +134,58 @@ func (l *loop) round(f *folder, now time.Time, set Settings) error {
 		}
 		l.swept = now
 	}
+	return nil
+}
+
+// rest takes note that the folders could not be looked at, and gives the pause.
+func (l *loop) rest(err error) time.Duration {
+	l.troubled++
+	if err.Error() != l.trouble {
+		l.trouble = err.Error()
+		l.s.log.Error("the shop folder cannot be read, tried again", "error", err)
+	}
+	l.s.ledger.trouble(l.trouble)
+	l.hinted = false
+	l.scanTook = pause(l.troubled) / scanShare
+	return pause(l.troubled)
+}
+
+// recovered takes note that the folders can be looked at again.
+func (l *loop) recovered() {
+	if l.troubled == 0 {
+		return
+	}
+	l.s.log.Info("the shop folder can be read again", "after_attempts", l.troubled)
+	l.troubled, l.trouble = 0, ""
+	l.s.ledger.trouble("")
+	if err := l.s.prepare(); err != nil {
+		l.s.log.Error("folders missing", "error", err)
+	}
+}
+
+// handOut gives work to free workers: what was left behind first, then what the
+// office decided, then new templates.
+func (l *loop) handOut(set Settings) {
 	for len(l.recover) > 0 && len(l.busy) < set.workers() {
 		cl := l.recover[0]
 		l.recover = l.recover[1:]
 		l.start(cl.key, nil, func() error { l.s.attend(l.work, cl); return nil })
 	}
-	if free := set.workers() - len(l.busy); free > 0 {
-		for _, c := range l.intake.ready(f, now) {
-			if len(l.busy) >= set.workers() {
-				break
-			}
-			l.offer(c)
-		}
-	}
-	if len(l.busy) < set.workers() {
-		l.decide(f, now, set)
+	for len(l.ready) > 0 && len(l.busy) < set.workers() {
+		c := l.ready[0]
+		l.ready = l.ready[1:]
+		l.offer(c)
 	}
 	l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others)
-	return nil
 }
 
 // offer starts the work on a candidate unless its job is in work here already.
 func (l *loop) offer(c *candidate) {
 	job, _ := jobName(c.name)
 	key := jobKey(job)
+	c.key = key
 	if l.busy[key] || l.recovering(key) {
-		c.blocked = true
+		c.blocked, c.queued = true, false
 		return
 	}
 	c.busy = true
@@ -163,13 +200,20 @@ func (l *loop) start(key string, c *candidate, run func() error) {
 
 func (l *loop) finish(d done) {
 	delete(l.busy, d.key)
+	for _, c := range l.intake.candidates {
+		if c.blocked && c.key == d.key {
+			c.blocked = false
+			l.hinted = true
+		}
+	}
 	if d.cand == nil {
 		return
 	}
 	c := d.cand
-	c.busy = false
-	if d.err == nil {
-		delete(l.intake.candidates, c.name)
+	c.busy, c.queued = false, false
+	if d.err == nil || errors.Is(d.err, errChanged) {
+		delete(l.intake.candidates, c.name) // what stands there now is another
+		l.hinted = true
 		return
 	}
 	c.tries++
@@ -178,18 +222,6 @@ func (l *loop) finish(d done) {
 		c.told = true
 		l.s.log.Error("not taken, tried again", "file", c.name, "error", d.err)
 	}
-}
-
-// wait is the time until something is due without an event.
-func (l *loop) wait(now time.Time, set Settings) time.Duration {
-	wait := set.Rescan - now.Sub(l.scanned)
-	if len(l.busy) >= set.workers() {
-		return max(wait, 0) // the end of a piece of work comes first
-	}
-	if at, ok := l.intake.next(); ok {
-		wait = min(wait, at.Sub(now))
-	}
-	return max(wait, 0)
 }
 
 // drain waits for the work under way: for the grace first, then, having told it to

@@ -19,6 +19,9 @@ import (
 // known to pass by itself.
 const attempts = 3
 
+// errChanged says that a template changed after it was found ready.
+var errChanged = errors.New("changed since it was found ready")
+
 // take claims a template of drop/ and works on it to the end. It returns nil
 // when nothing is left to do here: published, filed as a duplicate, given back,
 // or gone; errHeld when the job is in work elsewhere.
@@ -39,6 +42,15 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 		return nil, err
 	}
 	defer f.close()
+	from := path.Join(dropDir, cand.name)
+	switch now, err := f.lstat(from); {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	case now.Size() != cand.size || !now.ModTime().Equal(cand.mod) || !now.Mode().IsRegular():
+		return nil, errChanged
+	}
 	job, changed := jobName(cand.name)
 	name, err := s.canonicalName(f, job)
 	if err != nil {
@@ -56,7 +68,7 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	if err != nil {
 		return nil, err
 	}
-	from, to := path.Join(dropDir, cand.name), path.Join(cl.dir(s.name), originalFile)
+	to := path.Join(cl.dir(s.name), originalFile)
 	if err := f.rename(from, to); err != nil {
 		if !f.exists(to) {
 			err = errors.Join(err, s.release(f, cl))
