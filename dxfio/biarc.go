@@ -44,10 +44,10 @@ const (
 	// fitMargin is the share of the tolerance that the samples may use; the rest
 	// covers what lies between samples (they are dense enough to miss at most
 	// about a hundredth of a bump).
-	fitMargin = 0.97
+	fitMargin = 0.98
 	// Samples of a biarc, at least; and of each span it covers.
-	samplesBiarc = 20
-	samplesSpan  = 6
+	samplesBiarc = 32
+	samplesSpan  = 8
 	// spansAhead bounds how far one biarc looks, and with it the cost of a
 	// spline with very many knots.
 	spansAhead = 24

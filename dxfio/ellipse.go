@@ -90,9 +90,10 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	room := r.limits.Curves - len(r.d.Curves)
 	full := func(n int) bool { return n > room }
 	var f fit
+	f.at = stretches[0].start()
+	tolerance := r.fitTolerance(stretches)
 	for i := range stretches {
-		f.at = stretches[i].start()
-		r.fitted = stretches[i].fitArcs(r.fitTolerance(stretches), r.fitted, &f, full)
+		r.fitted = stretches[i].fitArcs(tolerance, r.fitted, &f, full)
 	}
 	n := len(r.fitted)
 	switch {
@@ -111,28 +112,38 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 		arcs = arcs || c.Bulge != 0
 		r.addCurve(c)
 	}
-	if (arcs || f.err > 0) && r.err == nil {
-		r.d.Changes = append(r.d.Changes, Change{CurveToArcs, f.at, f.err, r.source})
+	if arcs || f.err > 0 {
+		r.change(CurveToArcs, f.at, f.err)
 	}
 }
 
-// fitTolerance is the tolerance of the drawing, but never so fine that it
-// drowns in the rounding of large coordinates.
+// fitTolerance is the tolerance of the drawing: finer for small curves, so that
+// their length is right too, but never so fine that it drowns in the rounding
+// of large coordinates.
 func (r *reader) fitTolerance(of []stretch) float64 {
-	size := 0.0
+	box := geom.EmptyBox()
 	for i := range of {
 		s := &of[i]
-		for k := range s.knots {
-			p, _ := s.curve.at(s.knots[k], s.first+max(0, k-1))
-			size = math.Max(size, math.Max(math.Abs(p.X), math.Abs(p.Y)))
+		for k := range len(s.knots) - 1 {
+			for _, share := range [...]float64{0, 0.5, 1} {
+				p, _ := s.curve.at(s.knots[k]+share*(s.knots[k+1]-s.knots[k]), s.first+k)
+				box = box.Extend(p)
+			}
 		}
 	}
-	return math.Max(r.tolerance, size*fitRounding)
+	far := math.Max(box.Min.Norm(), box.Max.Norm())
+	size := math.Hypot(box.Width(), box.Height())
+	return math.Max(math.Min(r.tolerance, size*fitShare), far*fitRounding)
 }
 
-// fitRounding is how fine, relative to the coordinates, arcs can follow a
-// curve whose places and tangents are rounded to 1e-16.
-const fitRounding = 1e-11
+const (
+	// fitShare of its size is how far arcs may leave a small curve. Their length
+	// is then right to better than 0.01 %.
+	fitShare = 1e-4
+	// fitRounding is how fine, relative to the coordinates, arcs can follow a
+	// curve whose places and tangents are rounded to 1e-16.
+	fitRounding = 1e-11
+)
 
 func (s *stretch) start() geom.Point {
 	p, _ := s.curve.at(s.knots[0], s.first)

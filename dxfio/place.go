@@ -124,9 +124,27 @@ func (r *reader) addBulge(a, b geom.Point, bulge float64) bool {
 // flattened records that the entity being shown was off the drawing plane:
 // height is the range of its heights, at a place on it.
 func (r *reader) flattened(at geom.Point, height float64) {
-	if height > r.flatness && r.err == nil {
-		r.d.Changes = append(r.d.Changes, Change{Flattened, at, height, r.source})
+	if height > r.flatness {
+		r.change(Flattened, at, height)
 	}
+}
+
+// change records an alteration of the entity being shown, once an entity: the
+// largest of its parts stands for all.
+func (r *reader) change(kind ChangeKind, at geom.Point, size float64) {
+	if r.err != nil {
+		return
+	}
+	n := len(r.d.Changes)
+	for i := n - 1; i >= 0 && r.d.Changes[i].Source.Entity == r.source.Entity; i-- {
+		if c := &r.d.Changes[i]; c.Kind == kind {
+			if size > c.Size {
+				c.At, c.Size = at, size
+			}
+			return
+		}
+	}
+	r.d.Changes = append(r.d.Changes, Change{kind, at, size, r.source})
 }
 
 // heights collects the range of heights of an entity.
