@@ -22,7 +22,7 @@ type Input struct {
 	Revision int // 0 outside a shop's folders
 	// Template may be nil or without a piece: the verdict is then Failed.
 	Template *piece.Template
-	Findings Findings
+	Findings rules.Report
 	Setups   map[string]*shop.Setup // by piece id; a missing one is listed as unchecked
 	// Decisions holds what the office decided, by flag key.
 	Decisions map[string]Decision

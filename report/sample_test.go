@@ -124,7 +124,7 @@ func kitchenInput() Input {
 	return Input{
 		Source: Source{File: "kitchen.dxf", SHA256: "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08", Bytes: 48211},
 		Job:    "harbour/müller-kitchen", Revision: 2, Template: kitchen(),
-		Findings: Findings{
+		Findings: rules.Report{
 			Flags: []rules.Flag{
 				flag("unsupported-span", rules.Stop, "C", "", w(pt(1100, -1900), pt(1100, -1500)), 0, 400, 254, "mm",
 					"Piece C overhangs its support by 400 mm; the limit for 30 mm stone is 254 mm.", "Add brackets or a support panel so that no more than 254 mm stays free, or shorten the piece by 146 mm."),

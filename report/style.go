@@ -44,6 +44,7 @@ const (
 // Number formats.
 const (
 	formatMM    = `0.0`
+	formatFine  = `0.00`
 	formatCount = `0`
 	formatArea  = `0.000`
 	formatMass  = `0.0`

@@ -10,17 +10,19 @@ import (
 type columnKind uint8
 
 const (
-	textColumn   columnKind = iota // one line
-	wrapColumn                     // as many lines as it takes
-	countColumn                    // whole numbers, or text
-	mmColumn                       // given in mm
-	inchColumn                     // given in mm, written in inches
-	areaColumn                     // given in mm2, written in m2
-	footColumn                     // given in mm2, written in ft2
-	massColumn                     // kg
-	poundColumn                    // given in kg, written in lb
-	degreeColumn                   // degrees, minutes: one decimal
-	inputColumn                    // for the office to write in
+	textColumn     columnKind = iota // one line
+	wrapColumn                       // as many lines as it takes
+	countColumn                      // whole numbers, or text
+	mmColumn                         // given in mm
+	inchColumn                       // given in mm, written in inches
+	fineColumn                       // given in mm, to the hundredth
+	fineInchColumn                   // given in mm, written in inches to the thousandth
+	areaColumn                       // given in mm2, written in m2
+	footColumn                       // given in mm2, written in ft2
+	massColumn                       // kg
+	poundColumn                      // given in kg, written in lb
+	degreeColumn                     // degrees, minutes: one decimal
+	inputColumn                      // for the office to write in
 )
 
 // column is a column of a table.
@@ -35,9 +37,14 @@ func (b *book) lengthColumns(title string) []column {
 	return b.pair(column{title + "\nmm", lengthWidth(title), mmColumn}, column{title + "\nin", lengthWidth(title), inchColumn})
 }
 
+// fineColumns returns the columns of a length too small for sixteenths.
+func (b *book) fineColumns(title string) []column {
+	return b.pair(column{title + "\nmm", lengthWidth(title), fineColumn}, column{title + "\nin", lengthWidth(title), fineInchColumn})
+}
+
 // lengthWidth is wide enough for a length and for the longest word of its title.
 func lengthWidth(title string) float64 {
-	width := 78.0
+	width := 70.0
 	for _, word := range strings.Fields(title) {
 		width = max(width, float64(len(word))*8.5+14)
 	}
@@ -159,6 +166,10 @@ func (c column) write(v float64) (any, string) {
 		return v, formatMM
 	case inchColumn:
 		return v / inch, inchFormat(v / inch)
+	case fineColumn:
+		return v, formatFine
+	case fineInchColumn:
+		return v / inch, formatArea
 	case areaColumn:
 		return v / metre2, formatArea
 	case footColumn:

@@ -100,7 +100,7 @@ func (b *book) offsets(piece, cutout int) []offset {
 func seamsSheet(b *book) error {
 	t := b.newTable(b.seams, "Seams", "Largest gap is between the mating edges as drawn. A step is given from the leading end of the piece's seam side, positive outward.",
 		[]column{{"Seam", 60, textColumn}, {"Pieces", 150, textColumn}, {"Kind", 70, textColumn}},
-		b.lengthColumns("Length"), b.lengthColumns("Largest gap"), []column{{"Supported", 96, textColumn}, {"Step of piece", 110, textColumn}},
+		b.lengthColumns("Length"), b.fineColumns("Largest gap"), []column{{"Supported", 96, textColumn}, {"Step of piece", 110, textColumn}},
 		b.lengthColumns("Step at"), b.lengthColumns("Step depth"))
 	for _, s := range b.in.Result.Seams {
 		supported := "not known"
@@ -223,7 +223,7 @@ func joinInts(ns []int) string {
 // repairsSheet lists every change made to the drawing.
 func repairsSheet(b *book) error {
 	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the radius of the arc.",
-		[]column{{"Kind", 180, textColumn}, {"Layer", 180, textColumn}}, b.lengthColumns("Size"), []column{{"At x\nmm", 90, mmColumn}, {"At y\nmm", 90, mmColumn}})
+		[]column{{"Kind", 180, textColumn}, {"Layer", 180, textColumn}}, b.fineColumns("Size"), []column{{"At x\nmm", 90, mmColumn}, {"At y\nmm", 90, mmColumn}})
 	for _, c := range b.in.Result.Repairs {
 		t.add(append(append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...), c.At[0], c.At[1])...)
 	}

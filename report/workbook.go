@@ -63,10 +63,20 @@ func Workbook(w io.Writer, in WorkbookInput) error {
 }
 
 // quickZip compresses at the fastest level: the pictures are compressed already
-// and sheets are small.
+// and sheets are small. The parts of a zip are written one after the other, so
+// one compressor serves them all.
 func quickZip(w io.Writer) excelize.ZipWriter {
 	z := zip.NewWriter(w)
-	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) { return flate.NewWriter(out, flate.BestSpeed) })
+	var one *flate.Writer
+	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) {
+		if one != nil {
+			one.Reset(out)
+			return one, nil
+		}
+		var err error
+		one, err = flate.NewWriter(out, flate.BestSpeed)
+		return one, err
+	})
 	return z
 }
 

@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"image"
+	"image/png"
 	"strings"
 
 	"golang.org/x/image/font"
@@ -28,7 +29,14 @@ type Fonts struct {
 	advances      map[glyphKey]float64 // share of the em, size 0
 	faces         map[faceKey]font.Face
 	glyphs        map[glyphKey]*glyph
+	encoder       *png.EncoderBuffer
 }
+
+// Get and Put keep the encoder's memory from one picture to the next.
+func (f *Fonts) Get() *png.EncoderBuffer { return f.encoder }
+
+// Put implements png.EncoderBufferPool.
+func (f *Fonts) Put(b *png.EncoderBuffer) { f.encoder = b }
 
 type faceKey struct {
 	bold bool

@@ -30,7 +30,7 @@ func (c *Canvas) PNG(w io.Writer, fonts *Fonts, pixelsPerMM float64) error {
 		}
 	}
 	r.image.Palette = r.palette
-	encoder := png.Encoder{CompressionLevel: png.BestSpeed}
+	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: fonts}
 	return encoder.Encode(w, r.image)
 }
 
