@@ -1,0 +1,141 @@
+package shop
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// polish finds the passes through the edge polisher.
+//
+// Straight edges that face the same way within the set angle and lie back from
+// the outermost of them by no more than the deepest step are one side, finished
+// or not, whatever lies between them; a side with a finished edge is a pass. The
+// steps to unfinished stretches (a seam, a notch) are told as well: there the
+// operator has to lift the heads off.
+func (s *Setup) polish(p *piece.Piece, set *Settings) {
+	s.finished(p)
+	if len(s.Finished) == 0 {
+		s.PolishNote = "no edge is marked finished"
+		return
+	}
+	var flats []flat
+	for i, e := range p.Edges {
+		if e.Kind == piece.LineEdge {
+			flats = append(flats, flat{edge: i, line: geom.Line(e.From(), e.To()), finished: e.Finish == piece.Finished})
+		}
+	}
+	m := &set.Polisher
+	for _, group := range facing(flats, m.ParallelDeg*math.Pi/180) {
+		if !slices.ContainsFunc(group.flats, func(f flat) bool { return f.finished }) {
+			continue
+		}
+		for _, one := range group.split(m.DeepestStep) {
+			if slices.ContainsFunc(one.flats, func(f flat) bool { return f.finished }) {
+				s.Polish = append(s.Polish, pass(p, &one, m))
+			}
+		}
+	}
+	slices.SortFunc(s.Polish, func(a, b PolishPass) int { return slices.Compare(a.Edges, b.Edges) })
+	if len(s.Polish) == 0 {
+		s.PolishNote = "all finished edges are curved"
+	}
+}
+
+// finished adds up the finished length by profile and lists the curved edges.
+func (s *Setup) finished(p *piece.Piece) {
+	for _, e := range p.Edges {
+		if e.Finish != piece.Finished {
+			continue
+		}
+		i, ok := slices.BinarySearchFunc(s.Finished, e.Profile, func(l ProfileLength, name string) int { return strings.Compare(l.Profile, name) })
+		if !ok {
+			s.Finished = slices.Insert(s.Finished, i, ProfileLength{Profile: e.Profile})
+		}
+		s.Finished[i].Length += e.Length()
+		if e.Kind != piece.LineEdge {
+			s.Curves = append(s.Curves, finishedCurve(&e))
+		}
+	}
+}
+
+func finishedCurve(e *piece.Edge) FinishedCurve {
+	longest := e.Curves[0]
+	for _, c := range e.Curves {
+		if c.Length() > longest.Length() {
+			longest = c
+		}
+	}
+	f := FinishedCurve{Edge: e.N, Length: e.Length(), Radius: longest.Radius(), Outside: longest.Bulge > 0, Profile: e.Profile}
+	f.Why = "an inside curve: by hand or with the router"
+	if f.Outside {
+		f.Why = "an outside curve: by hand or with the router"
+	}
+	return f
+}
+
+// pass describes a side with finished edges as a pass.
+func pass(p *piece.Piece, one *side, m *Polisher) PolishPass {
+	var out PolishPass
+	var profiles []string
+	for _, f := range one.flats {
+		if e := &p.Edges[f.edge]; f.finished {
+			out.Edges = append(out.Edges, e.N)
+			out.Length += e.Length()
+			if name := e.Profile; !slices.Contains(profiles, name) {
+				profiles = append(profiles, name)
+			}
+		}
+	}
+	slices.Sort(out.Edges)
+	out.Profile = strings.Join(profiles, " + ")
+	path := func(f, g flat) []geom.Curve { return edgesBetween(p, f.edge, g.edge) }
+	parts := one.seen(false, path, m.LeastStep)
+	out.StepsLeadStart = steps(parts, m.LeastStep)
+	out.StepsLeadEnd = steps(one.seen(true, path, m.LeastStep), m.LeastStep)
+	for _, q := range parts {
+		st := Stretch{From: q.from, To: q.to, Offset: q.start}
+		if q.flat >= 0 {
+			st.Edge, st.Finished = p.Edges[one.flats[q.flat].edge].N, one.flats[q.flat].finished
+		}
+		out.Stretches = append(out.Stretches, st)
+	}
+	from, to := one.extent()
+	out.Extent = to - from
+	out.FeedLength = m.RunIn + out.Extent + m.RunOut
+	least, most := p.Outline.Extent(one.along)
+	out.AheadStart, out.AheadEnd = math.Max(0, from-least), math.Max(0, most-to)
+	back, front := p.Outline.Extent(one.out)
+	out.Height = front - back
+	out.HandWork = handWork(&out, front-one.front(), m)
+	return out
+}
+
+// handWork tells why the edge line cannot polish a side; ahead is how far stone
+// of the piece stands out past it.
+func handWork(p *PolishPass, ahead float64, m *Polisher) string {
+	switch {
+	case ahead > m.DeepestStep+geom.Tolerance:
+		return fmt.Sprintf("the piece stands out %.0f mm past this side and cannot pass the line: by hand or with the router", ahead)
+	case p.Extent < m.LeastLength-geom.Tolerance:
+		return fmt.Sprintf("the side is %.0f mm long, the line feeds from %.0f mm: by hand or with the router", p.Extent, m.LeastLength)
+	case p.Height > m.MaxHeight+geom.Tolerance:
+		return fmt.Sprintf("the piece is %.0f mm tall, the line takes %.0f mm: by hand or with the router", p.Height, m.MaxHeight)
+	}
+	return ""
+}
+
+// edgesBetween returns the curves from the end of edge i to the start of edge j,
+// indices in p.Edges, counter-clockwise.
+func edgesBetween(p *piece.Piece, i, j int) []geom.Curve {
+	var out []geom.Curve
+	n := len(p.Edges)
+	for k := (i + 1) % n; k != j; k = (k + 1) % n {
+		out = append(out, p.Edges[k].Curves...)
+	}
+	return out
+}

@@ -1,0 +1,144 @@
+package shop
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// SetUp returns the set-up figures of a piece of the template. Figures that the
+// settings cannot give (an unknown material, no feed for the thickness, a blade
+// that does not reach through the stone) stay 0 and are named in Notes.
+func SetUp(p *piece.Piece, t *piece.Template, s *Settings) Setup {
+	out := Setup{Piece: p.ID, Thickness: p.Thickness, Material: s.materialName(p.Material)}
+	if m, ok := s.Material(out.Material); ok {
+		out.Mass = Mass(p.NetArea(), p.Thickness, m.Density)
+	} else {
+		out.note("the mass is not known: the settings have no material %q", out.Material)
+	}
+	feed, known := s.feed(out.Material, p.Thickness)
+	if !known {
+		out.note("minutes are not known: the settings have no feed for %s of %.1f mm", out.Material, p.Thickness)
+	}
+	out.saw(p, s)
+	out.polish(p, s)
+	if known {
+		out.times(s, feed)
+	}
+	out.Slab = fitSlab(p, out.Material, s)
+	out.Handling = handling(p, out.Mass, s)
+	return out
+}
+
+// Mass returns the mass in kg of stone of a net area in mm2, a thickness in mm
+// and a density in kg/m3.
+func Mass(area, thickness, density float64) float64 { return area * thickness * density * 1e-9 }
+
+func (s *Setup) note(format string, args ...any) {
+	s.Notes = append(s.Notes, fmt.Sprintf(format, args...))
+}
+
+// saw divides the outline and the cutouts between saw and router.
+func (s *Setup) saw(p *piece.Piece, set *Settings) {
+	b := set.Saw.blade(p.Thickness)
+	if set.Saw.reach() < p.Thickness+set.Saw.Overcut {
+		s.note("the blade reaches %.0f mm deep and does not cut through %.1f mm of stone: everything is left to the router", set.Saw.reach(), p.Thickness)
+		b.through = false
+	}
+	loops := []sawnLoop{divide(p.Outline, "", b)}
+	for i := range p.Cutouts {
+		c := &p.Cutouts[i]
+		switch {
+		case isHole(c):
+			s.Holes++
+		case !c.OverEdge:
+			loops = append(loops, divide(c.Loop, c.ID, b))
+		}
+	}
+	for _, l := range loops {
+		s.Cuts = append(s.Cuts, l.cuts...)
+		s.Router = append(s.Router, l.runs...)
+	}
+	s.bevels(p, set)
+	for i := range s.Cuts {
+		s.SawLength += s.Cuts[i].Length
+	}
+	for i := range s.Router {
+		s.RouterLeft += s.Router[i].Length
+	}
+}
+
+// bevels finds the edges that the drawing marks as bevelled, and tells every cut
+// along the outline which edges it makes.
+func (s *Setup) bevels(p *piece.Piece, set *Settings) {
+	bevelled := map[int]bool{}
+	var lines []geom.Curve
+	var numbers []int
+	for _, e := range p.Edges {
+		profile := strings.ToLower(e.Profile)
+		for _, w := range set.Saw.BevelWords {
+			if w != "" && strings.Contains(profile, strings.ToLower(w)) {
+				bevelled[e.N] = true
+			}
+		}
+		if bevelled[e.N] {
+			s.Bevels = append(s.Bevels, Bevel{e.N, e.Length(), e.Profile})
+		}
+		if e.Kind == piece.LineEdge {
+			lines, numbers = append(lines, e.Curves[0]), append(numbers, e.N)
+		}
+	}
+	index := geom.NewIndex(lines)
+	for i := range s.Cuts {
+		c := &s.Cuts[i]
+		if c.Cutout != "" {
+			continue
+		}
+		cut := geom.Line(c.From, c.To)
+		index.Search(cut.Box().Grow(2*sameLine), func(k int) bool {
+			if overlap(cut, lines[k]) > 2*sameLine {
+				c.Edges = append(c.Edges, numbers[k])
+				c.Bevel = c.Bevel || bevelled[numbers[k]]
+			}
+			return true
+		})
+		slices.Sort(c.Edges)
+	}
+}
+
+// overlap returns the length in mm over which two lines lie on each other.
+func overlap(a, b geom.Curve) float64 {
+	u := a.Tangent(0)
+	if math.Abs(u.Cross(b.A.Sub(a.A))) > 2*sameLine || math.Abs(u.Cross(b.B.Sub(a.A))) > 2*sameLine {
+		return 0
+	}
+	p, q := u.Dot(b.A.Sub(a.A)), u.Dot(b.B.Sub(a.A))
+	return math.Max(0, math.Min(a.Length(), math.Max(p, q))-math.Max(0, math.Min(p, q)))
+}
+
+// times fills in the minutes of every cut, pass and machine.
+func (s *Setup) times(set *Settings, feed Feed) {
+	for i := range s.Cuts {
+		c := &s.Cuts[i]
+		f := feed.Saw
+		if c.Bevel {
+			f *= set.Saw.BevelFeedShare
+		}
+		c.Minutes = c.Length/f + set.Saw.Setup
+		s.SawMinutes += c.Minutes
+	}
+	s.RouterMinutes = s.RouterLeft/feed.Router + float64(len(s.Router))*set.Router.Setup + float64(s.Holes)*set.Router.Hole
+	for i := range s.Polish {
+		p := &s.Polish[i]
+		p.Minutes = p.Length / feed.Polish
+		if p.HandWork == "" {
+			p.FeedMinutes = p.FeedLength/feed.Polish + set.Polisher.Setup
+			s.PolishMinutes += p.FeedMinutes
+		}
+	}
+	s.RunMinutes = s.SawMinutes + s.RouterMinutes + s.PolishMinutes
+}

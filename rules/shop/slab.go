@@ -1,0 +1,104 @@
+package shop
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// Slab is a slab that the shop can get.
+type Slab struct {
+	Name      string  `toml:"name" doc:"name of the slab"`
+	Length    float64 `toml:"length" unit:"mm" min:"1" max:"10000" doc:"length" source:"120 in, suppliers' pages, common practice"`
+	Width     float64 `toml:"width" unit:"mm" min:"1" max:"10000" doc:"width" source:"54 in, suppliers' pages, common practice"`
+	Margin    float64 `toml:"margin" unit:"mm" min:"0" max:"500" doc:"trimmed off along every side" source:"1/2 in, common practice, no source"`
+	Material  string  `toml:"material" doc:"name of the material; empty: any"`
+	Thickness float64 `toml:"thickness" unit:"mm" min:"0" max:"200" doc:"thickness; 0: any"`
+	Veined    bool    `toml:"veined" doc:"the pattern has a direction: pieces are laid with their long side along or across it only"`
+}
+
+// usable returns the slab's length and width without the margins.
+func (s Slab) usable() (length, breadth float64) {
+	return math.Max(0, s.Length-2*s.Margin), math.Max(0, s.Width-2*s.Margin)
+}
+
+// is reports whether the slab is of the material and thickness.
+func (s Slab) is(material string, thickness float64) bool {
+	return (s.Material == "" || s.Material == material) && (s.Thickness == 0 || math.Abs(s.Thickness-thickness) <= slabThickness)
+}
+
+// slabThickness is how far in mm a piece's thickness may differ from a slab's:
+// 3 cm is sold as 1-1/4 in (31.75 mm) too.
+const slabThickness = 2
+
+// SlabFit tells how a piece lies on a slab.
+type SlabFit struct {
+	Slab string // name of the slab it fits, or comes nearest to fitting; empty: none of its kind
+	OK   bool
+	// AngleDeg is the direction in the drawing along which the slab's length
+	// lies. NeedLength x NeedWidth is what the piece takes there, HasLength x
+	// HasWidth the usable slab.
+	AngleDeg                                   float64
+	NeedLength, NeedWidth, HasLength, HasWidth float64
+	Why                                        string // why nobody looked, empty when somebody did
+}
+
+// fitSlab lays the piece on every slab of its kind and returns the first that it
+// fits, otherwise the one that is least too small.
+//
+// On a veined slab the long side of the piece (that of its smallest rectangle)
+// lies along or across the slab, whatever way it is turned in the drawing.
+func fitSlab(p *piece.Piece, material string, s *Settings) SlabFit {
+	best, least := SlabFit{}, math.Inf(1)
+	if len(p.Outline) == 0 {
+		return SlabFit{Why: "the piece has no outline"}
+	}
+	w := newWidths(p.Outline)
+	long := math.NaN() // direction of the long side, found when first needed
+	for _, slab := range s.Slabs {
+		if !slab.is(material, p.Thickness) {
+			continue
+		}
+		length, breadth := slab.usable()
+		var more, angle float64
+		if slab.Veined {
+			if math.IsNaN(long) {
+				long = geom.SmallestRectangle(p.Outline).AngleDeg * math.Pi / 180
+			}
+			more, angle = w.squareOn(long, length, breadth)
+		} else {
+			more, angle = w.excess(length, breadth)
+		}
+		if more < least {
+			least = more
+			best = SlabFit{
+				Slab: slab.Name, OK: more == 0, AngleDeg: halfTurn(angle) * 180 / math.Pi,
+				NeedLength: w.at(angle), NeedWidth: w.at(angle + math.Pi/2), HasLength: length, HasWidth: breadth,
+			}
+		}
+		if best.OK {
+			return best
+		}
+	}
+	if best.Slab == "" {
+		best.Why = fmt.Sprintf("the settings have no slab of %s, %.1f mm thick", material, p.Thickness)
+	}
+	return best
+}
+
+// squareOn is excess with the slab's length along or across the direction only.
+func (w widths) squareOn(angle, length, breadth float64) (more, best float64) {
+	more = math.Inf(1)
+	for _, a := range [2]float64{angle, angle + math.Pi/2} {
+		m := math.Max(w.at(a)-length, w.at(a+math.Pi/2)-breadth)
+		if m <= geom.Tolerance {
+			m = 0
+		}
+		if m < more {
+			more, best = m, a
+		}
+	}
+	return more, best
+}
