@@ -50,7 +50,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 	}
 	edge := farEdge(p)
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s overhangs %s by %s mm %s; %s mm stone carries %s mm.",
 			c.ID, from, number(p.Length()), in.between(edge.From, edge.To), number(c.Thickness), number(c.limits.Cantilever)),
@@ -62,7 +62,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 	w := p.Line
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s mm away.", c.ID, in.place(p.At), number(p.Length())),
 		Remedy:  fmt.Sprintf("A support under %s, or within %s mm of the edges around it.", in.place(p.At), number(c.limits.Cantilever)),

@@ -59,7 +59,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	most := through.Length() * limit
 	edge := farEdge(p)
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: share, Limit: limit, Unit: "share",
 		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of the stone hangs, %.1f %% may.",
 			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),

@@ -44,7 +44,7 @@ func unsupportedSpan() Rule {
 func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
 	w := p.Line
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: across(p),
+		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Span, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s spans %s mm without support %s; %s mm stone carries %s mm.",
 			c.ID, number(p.Length()), in.between(w.From, w.To), number(c.Thickness), number(c.limits.Span)),
@@ -81,11 +81,4 @@ func supportLines(c *carriedPiece, p *support.Place) []geom.Witness {
 		lines = append(lines, geom.Witness{From: q.Add(n.Mul(least)), To: q.Add(n.Mul(most))})
 	}
 	return lines
-}
-
-// across returns the extent of the place's stone across its worst chord: the
-// length along the edge that is past the limit.
-func across(p *support.Place) float64 {
-	least, most := p.Extent(p.Line.To.Sub(p.Line.From).Unit().Left())
-	return most - least
 }

@@ -21,7 +21,10 @@ const touching = 1
 type Place struct {
 	At geom.Point // its worst point
 	Chord
-	cells []cell
+	// Stretch is the length in mm across the chord that is past the limit: of a
+	// cantilever along the end of the stone, of a span across its middle.
+	Stretch float64
+	cells   []cell
 }
 
 // Extent returns the least and greatest d.p of the place's stone, for the unit
@@ -222,28 +225,69 @@ func (s *search) second(group []suspect, first *Place) (Place, bool) {
 	return q, q.Kind == Span && q.Score > pastScore
 }
 
-// settle moves the place's point to the middle of its stone when that is as bad
-// as the worst: along a straight overhang every point is, and the middle is the
-// one that a new export of the drawing gives again.
+// asBad is the relative difference under which two scores are equally bad.
+const asBad = 1e-6
+
+// settle moves the place's point to the middle of the stone that is as bad as
+// the worst, across its chord and along it: on a straight overhang every point
+// is, and the middle is the one that a new export of the drawing gives again.
+// It then measures the stretch.
 func (s *search) settle(p *Place) {
 	if p.Kind == Unhelped {
 		return
 	}
-	d := p.Line.To.Sub(p.Line.From).Unit()
-	n := d.Left()
-	d0, d1 := p.Extent(d)
-	n0, n1 := p.Extent(n)
-	mid := d.Mul((d0 + d1) / 2).Add(n.Mul((n0 + n1) / 2))
-	inside := false
-	for _, c := range p.cells {
-		inside = inside || !c.apart(polygon{mid}, 0)
+	equally := func(q geom.Point) bool {
+		if !s.isFree(q) {
+			return false
+		}
+		f := s.point(q)
+		return f.Kind == p.Kind && math.Abs(f.Score-p.Score) <= asBad*p.Score
 	}
-	if !inside || !s.isFree(mid) {
-		return
+	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
+		p.At, p.Chord = mid, s.point(mid).Chord
 	}
-	if f := s.point(mid); f.Score*pastScore >= p.Score && !math.IsInf(f.Score, 1) {
-		p.At, p.Chord = mid, f.Chord
+	for _, along := range [4]bool{false, true, false, true} {
+		d := p.Line.To.Sub(p.Line.From).Unit()
+		if !along {
+			d = d.Left()
+		}
+		lo, hi := s.run(p, p.At, d, equally)
+		if q := p.At.Add(d.Mul((lo + hi) / 2)); equally(q) {
+			p.At, p.Chord = q, s.point(q).Chord
+		}
 	}
+	q := p.Line.Middle()
+	if p.Kind == Cantilever { // along the end of the stone, a hair inside
+		q = p.Line.To.Lerp(p.Line.From, sideStep)
+	}
+	n := p.Line.To.Sub(p.Line.From).Unit().Left()
+	lo, hi := s.run(p, q, n, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
+	p.Stretch = hi - lo
+}
+
+// runAccuracy is that of stretches in mm.
+const runAccuracy = 0.5
+
+// run returns how far from q along n, backward (negative) and forward, points
+// have a property that q has, within the place's stone.
+func (s *search) run(p *Place, q, n geom.Point, has func(geom.Point) bool) (back, ahead float64) {
+	least, most := p.Extent(n)
+	at := n.Dot(q)
+	reach := func(end float64) float64 {
+		if has(q.Add(n.Mul(end))) {
+			return end
+		}
+		in, out := 0.0, end
+		for math.Abs(out-in) > runAccuracy {
+			if mid := (in + out) / 2; has(q.Add(n.Mul(mid))) {
+				in = mid
+			} else {
+				out = mid
+			}
+		}
+		return in
+	}
+	return reach(math.Min(0, least-at)), reach(math.Max(0, most-at))
 }
 
 // farthest returns the corner or middle of the cells that is farthest from any
