@@ -55,7 +55,7 @@ func (b *builder) piece(p *piece.Piece) Piece {
 		Perimeter: b.number(p.ID+" perimeter", p.Outline.Length()),
 		Thickness: b.number(p.ID+" thickness", p.Thickness),
 		Centroid:  b.place(p.ID+" centroid", centroid), BoundingBox: [4]float64{low[0], low[1], high[0], high[1]},
-		Edges: []Edge{}, Cutouts: []Cutout{}, Setup: Setup{Polish: []Polish{}},
+		Edges: []Edge{}, Cutouts: []Cutout{}, Setup: blankSetup(),
 	}
 	for _, e := range p.Edges {
 		out.Edges = append(out.Edges, b.edge(p.ID, e))
@@ -74,31 +74,6 @@ func (b *builder) halfTurn(name string, deg float64) float64 {
 		return 0
 	}
 	return a
-}
-
-func (b *builder) setup(p *piece.Piece, out *Piece) {
-	s := b.in.Setups[p.ID]
-	if s == nil {
-		b.result.Unchecked = append(b.result.Unchecked, Unchecked{"set-up", "piece " + p.ID + ": mass and machine figures were not worked out"})
-		return
-	}
-	out.Mass = b.number(p.ID+" mass", s.Mass)
-	out.Setup.Saw = b.number(p.ID+" saw", s.SawLength)
-	out.Setup.Router = b.number(p.ID+" router", s.RouterLeft)
-	out.Setup.RunMinutes = b.number(p.ID+" run minutes", s.RunMinutes)
-	for _, pass := range s.Polish {
-		q := Polish{
-			Edges: append([]int{}, pass.Edges...), Length: b.number(p.ID+" polish", pass.Length),
-			Minutes: b.number(p.ID+" polish minutes", pass.Minutes), StepsLeadStart: []Step{}, StepsLeadEnd: []Step{},
-		}
-		for _, s := range pass.StepsLeadStart {
-			q.StepsLeadStart = append(q.StepsLeadStart, Step{b.number(p.ID+" step", s.At), b.number(p.ID+" step", s.Offset)})
-		}
-		for _, s := range pass.StepsLeadEnd {
-			q.StepsLeadEnd = append(q.StepsLeadEnd, Step{b.number(p.ID+" step", s.At), b.number(p.ID+" step", s.Offset)})
-		}
-		out.Setup.Polish = append(out.Setup.Polish, q)
-	}
 }
 
 func (b *builder) edge(id string, e piece.Edge) Edge {

@@ -336,7 +336,7 @@ func (d *pieceWork) steps(t *piece.Template) {
 				continue
 			}
 			at := d.frame.point(step.Place)
-			d.leader(s.ID+" step "+d.settings.label(step.Depth)+" at "+d.settings.label(step.At), at, at.Sub(d.frame.at).Unit())
+			d.leader(d.fonts.Cut(s.ID, false, 8)+" step "+d.settings.label(step.Depth)+" at "+d.settings.label(step.At), at, at.Sub(d.frame.at).Unit())
 		}
 	}
 }

@@ -132,7 +132,7 @@ func (d *templateWork) seams() {
 			continue
 		}
 		at := chain[len(chain)/2].At(0.5)
-		l := label{lines: []string{s.ID}, size: 2.4, bold: true, color: d.inks.ink}
+		l := label{lines: []string{d.fonts.Cut(s.ID, true, 8)}, size: 2.4, bold: true, color: d.inks.ink}
 		w, h := d.size(l)
 		d.put(l, at, around(at, w, h)[1:], d.inks.paper)
 	}

@@ -18,6 +18,8 @@ const (
 	headFigure figureKind = iota
 	lengthFigure
 	minutesFigure
+	countFigure
+	noteFigure
 )
 
 // figures collects the set-up figures of a piece in the order the shop needs
@@ -31,29 +33,60 @@ func (f *figures) head(name string) { f.lines = append(f.lines, figure{name, 0, 
 func (f *figures) length(name string, mm float64) {
 	f.lines = append(f.lines, figure{name, mm, lengthFigure})
 }
+func (f *figures) count(name string, n int) {
+	f.lines = append(f.lines, figure{name, float64(n), countFigure})
+}
 func (f *figures) minutes(name string, v float64) {
 	f.lines = append(f.lines, figure{name, v, minutesFigure})
+}
+
+func (f *figures) note(text string) {
+	f.lines = append(f.lines, figure{lineText(text), 0, noteFigure})
 }
 
 func (f *figures) all(i int, r *Piece) {
 	f.head("Saw and router")
 	f.length("saw cuts", r.Setup.Saw)
 	f.length("left for the router", r.Setup.Router)
+	if r.Setup.Holes > 0 {
+		f.count("holes to drill", r.Setup.Holes)
+	}
 	f.minutes("all machines, min", r.Setup.RunMinutes)
+	for _, c := range r.Setup.Strongbacks {
+		f.note("Strongback at cutout " + c + ": its rails are thin")
+	}
 	for _, pass := range r.Setup.Polish {
 		edges := "Polisher, edge "
 		if len(pass.Edges) != 1 {
 			edges = "Polisher, edges "
 		}
-		f.head(edges + joinInts(pass.Edges))
+		if pass.Profile != "" {
+			f.head(edges + joinInts(pass.Edges) + ", " + lineText(pass.Profile))
+		} else {
+			f.head(edges + joinInts(pass.Edges))
+		}
 		f.length("length of the pass", pass.Length)
+		if pass.HandWork != "" {
+			f.note("By hand: " + pass.HandWork)
+			continue
+		}
 		f.minutes("time, min", pass.Minutes)
+		if pass.AheadStart > 0 {
+			f.length("piece ahead of its start", pass.AheadStart)
+		}
+		if pass.AheadEnd > 0 {
+			f.length("piece ahead of its end", pass.AheadEnd)
+		}
 		for _, l := range pass.leads() {
 			for n, s := range l.steps {
 				f.length(fmt.Sprintf("%s: step %d at", l.name, n+1), s.At)
 				f.length("    offset, + outward", s.Offset)
 			}
 		}
+	}
+	for _, h := range r.Setup.HandFinished {
+		f.head(fmt.Sprintf("By hand, edge %d", h.Edge))
+		f.length("length", h.Length)
 	}
 	for j, c := range r.Cutouts {
 		f.cutout(c, f.book.offsets(i, j))
@@ -143,8 +176,14 @@ func (s *worksheet) figure(row int, f figure, size float64) {
 		metric, imperial = name, name
 		metric.align, imperial.align = "right", "right"
 		mm, in = "mm", "in"
-	case minutesFigure:
+	case noteFigure:
+		s.span(row, 3, pieceColumns, s.book.fonts.Cut(f.name, false, 34), look{size: size, italic: true, fill: fillInput})
+		return
+	case minutesFigure, countFigure:
 		metric.format = formatDeg
+		if f.kind == countFigure {
+			metric.format = formatCount
+		}
 		s.set(row, 3, f.name, name)
 		s.span(row, 4, 5, f.value, metric)
 		return

@@ -69,8 +69,8 @@ func (s *worksheet) pieceHeading(r *Piece) {
 	s.set(2, 1, line+", "+r.Kind+", "+lineText(r.Material), look{size: 11, color: inkQuiet})
 	s.height(2, 17)
 	facts := in.Settings.text(r.Length) + " × " + in.Settings.text(r.Width) + ", " + in.Settings.text(r.Thickness) + " thick, " + s.book.massText(r.Mass)
-	if in.Persons != nil {
-		facts += ": " + in.Persons(r.Mass)
+	if n := r.Setup.Persons; n > 0 {
+		facts += fmt.Sprintf(": %s, at most %.0f kg each, or lifting gear", plural(n, "person", "people"), r.Setup.PersonLoad)
 	}
 	s.span(3, 1, pieceColumns, facts, look{size: 12, bold: true, fill: fillHead, under: lineStrong})
 	s.height(3, 22)

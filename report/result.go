@@ -105,6 +105,46 @@ type Setup struct {
 	Router     float64  `json:"router_mm"`
 	RunMinutes float64  `json:"run_minutes"`
 	Polish     []Polish `json:"polish"`
+
+	SawMinutes    float64    `json:"saw_minutes"` // of RunMinutes, likewise the next two
+	RouterMinutes float64    `json:"router_minutes"`
+	PolishMinutes float64    `json:"polish_minutes"`
+	Cuts          []SawCut   `json:"cuts"`
+	Holes         int        `json:"holes"` // drilled
+	Profiles      []Profile  `json:"profiles"`
+	HandFinished  []HandEdge `json:"hand_finished"`
+	Persons       int        `json:"persons"` // who lift it by hand; 0: not known
+	PersonLoad    float64    `json:"person_load_kg"`
+	Strongbacks   []string   `json:"strongbacks"` // cutouts that leave thin rails
+	Slab          string     `json:"slab"`        // that it fits, empty: none or not known
+	Notes         []string   `json:"notes"`       // what could not be told, and why
+}
+
+// SawCut is one straight cut; From and To are what is cut through to the bottom.
+type SawCut struct {
+	Edges      []int   `json:"edges"` // of the outline; none on a cutout
+	Cutout     string  `json:"cutout"`
+	From       XY      `json:"from_mm"`
+	To         XY      `json:"to_mm"`
+	Length     float64 `json:"length_mm"`
+	AngleDeg   float64 `json:"angle_deg"`
+	StartShort float64 `json:"start_short_mm"` // by which it stops before the straight's start
+	EndShort   float64 `json:"end_short_mm"`
+	Bevel      bool    `json:"bevel"`
+}
+
+// Profile is the finished length of one edge profile.
+type Profile struct {
+	Name   string  `json:"name"` // empty: the shop's usual one
+	Length float64 `json:"length_mm"`
+}
+
+// HandEdge is a finished edge that no edge polisher reaches.
+type HandEdge struct {
+	Edge   int     `json:"edge"`
+	Length float64 `json:"length_mm"`
+	Radius float64 `json:"radius_mm"`
+	Why    string  `json:"why"`
 }
 
 // Polish is one pass through the edge polisher.
@@ -114,6 +154,12 @@ type Polish struct {
 	Minutes        float64 `json:"minutes"`
 	StepsLeadStart []Step  `json:"steps_lead_start"`
 	StepsLeadEnd   []Step  `json:"steps_lead_end"`
+	Profile        string  `json:"profile"`
+	// AheadStart and AheadEnd are how far the piece reaches beyond the side's ends:
+	// added to the steps where the operator sets from the piece's end.
+	AheadStart float64 `json:"ahead_start_mm"`
+	AheadEnd   float64 `json:"ahead_end_mm"`
+	HandWork   string  `json:"hand_work"` // why the edge polisher cannot, else empty
 }
 
 // Step is a step of an edge, from the leading end.

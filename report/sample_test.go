@@ -143,12 +143,12 @@ func kitchenInput() Input {
 			},
 		},
 		Setups: map[string]*shop.Setup{
-			"A": {Mass: 99.4, SawLength: 6120, RouterLeft: 1480, RunMinutes: 14.2, Polish: []shop.PolishPass{
+			"A": {Mass: 99.4, Handling: shop.Handling{Persons: 5, PersonLoad: 23, Rails: []shop.Rails{{Cutout: "A-1"}}}, Holes: 1, Cuts: []shop.SawCut{{Edges: []int{1}, To: pt(2400, 0), Length: 2400}, {Cutout: "A-1", From: pt(908, 110), To: pt(1454, 110), Length: 545, Start: shop.Stop{Short: 108.5}, End: shop.Stop{Short: 108.5}}}, SawLength: 6120, RouterLeft: 1480, RunMinutes: 14.2, Polish: []shop.PolishPass{
 				{Edges: []int{1}, Length: 2400, Minutes: 1.6},
 				{Edges: []int{2, 4}, Length: 650, Minutes: 0.5, StepsLeadStart: []shop.Step{{At: 40, Offset: 38.1}}, StepsLeadEnd: []shop.Step{{At: 610, Offset: -38.1}}},
 			}},
 			"B": {Mass: 85.1, SawLength: 5480, RouterLeft: 1210, RunMinutes: 12.8, Polish: []shop.PolishPass{{Edges: []int{1, 2, 10}, Length: 1866, Minutes: 1.3}}},
-			"C": {Mass: 160.2, SawLength: 4800, RouterLeft: 942.5, RunMinutes: 11.1, Polish: []shop.PolishPass{{Edges: []int{1, 3, 5, 7}, Length: 5742, Minutes: 3.9}}},
+			"C": {Mass: 160.2, Handling: shop.Handling{Persons: 7, PersonLoad: 23}, Curves: []shop.FinishedCurve{{Edge: 2, Length: 235.6, Radius: 150, Outside: true, Why: "a curve: finish it by hand"}}, SawLength: 4800, RouterLeft: 942.5, RunMinutes: 11.1, Polish: []shop.PolishPass{{Edges: []int{1, 3, 5, 7}, Length: 5742, Minutes: 3.9}}},
 			"D": {Mass: 13.2, SawLength: 5076, RunMinutes: 4.2, Polish: []shop.PolishPass{{Edges: []int{2, 3, 4}, Length: 2638, Minutes: 1.8}}},
 		},
 		Decisions:     map[string]Decision{"seam-near-cutout/B/55,-2": {Choice: Accept, By: "Ana Brandt", Why: "customer wants it here", Revision: 1}},

@@ -33,17 +33,42 @@ func Pictures(in WorkbookInput) ([]Picture, error) {
 		canvas, ratio := templateDrawing(in.Template, in.Result, fonts, in.Settings, summaryWide, summaryPicture)
 		return canvas.SVG(w, "Template "+lineText(name), templateAlt(in.Result, ratio))
 	}}}
-	taken := map[string]bool{}
+	files := PieceFiles(in.Result)
 	for i, p := range in.Result.Pieces {
 		if i >= len(in.Template.Pieces) || int64(i) >= in.Settings.PieceSheets {
 			break
 		}
-		pictures = append(pictures, Picture{File: pictureFile(p.ID, taken), Write: func(w io.Writer) error {
-			canvas, ratio, turn := drawPiece(in, i, fonts)
-			return canvas.SVG(w, "Piece "+lineText(p.ID)+" of "+lineText(name), pieceAlt(&in.Result.Pieces[i], ratio, turn))
-		}})
+		pictures = append(pictures, Picture{File: files[p.ID], Write: func(w io.Writer) error { return PieceSVG(w, in, p.ID) }})
 	}
 	return pictures, nil
+}
+
+// PieceFiles returns the file names of the pieces' drawings by piece id. A failed
+// file has none.
+func PieceFiles(r *Result) map[string]string {
+	taken, out := map[string]bool{}, map[string]string{}
+	for _, p := range r.Pieces {
+		out[p.ID] = pictureFile(p.ID, taken)
+	}
+	return out
+}
+
+// PieceSVG writes the drawing of one piece as SVG.
+func PieceSVG(w io.Writer, in WorkbookInput, id string) error {
+	if err := in.Settings.Validate(); err != nil {
+		return fmt.Errorf("drawing of piece %s: %w", id, err)
+	}
+	fonts, err := draw.NewFonts()
+	if err != nil {
+		return fmt.Errorf("drawing of piece %s: %w", id, err)
+	}
+	for i := range in.Result.Pieces {
+		if p := &in.Result.Pieces[i]; p.ID == id && in.Template != nil && i < len(in.Template.Pieces) {
+			canvas, ratio, turn := drawPiece(in, i, fonts)
+			return canvas.SVG(w, "Piece "+lineText(id)+" of "+lineText(in.Result.jobName()), pieceAlt(p, ratio, turn))
+		}
+	}
+	return fmt.Errorf("drawing of piece %s: the template has no such piece", id)
 }
 
 // pictureFile makes a file name of a piece's id: letters, digits, dash and

@@ -168,58 +168,6 @@ func abs(v float64) float64 {
 	return v
 }
 
-// setupSheet lists the machines' figures: one row for saw and router of a piece,
-// one for each polishing pass, one for each step in it.
-func setupSheet(b *book) error {
-	t := b.newTable(b.setup, "Set-up", "Saw and router: outline and cutouts; round holes are drilled and count for neither. Steps of a polishing pass: from the leading end, offset against the leading stretch, positive outward. Rates are the shop's settings.",
-		[]column{{"Piece", 110, textColumn}, {"Machine", 150, textColumn}, {"Edges", 90, textColumn}, {"Leading end", 96, textColumn}},
-		b.lengthColumns("Length"), []column{{"Time\nmin", 60, degreeColumn}}, b.lengthColumns("Step at"), b.lengthColumns("Step offset"))
-	none := func(n int) []any {
-		var out []any
-		for range n {
-			out = append(out, b.both(nil)...)
-		}
-		return out
-	}
-	for _, p := range b.in.Result.Pieces {
-		length := func(machine string, v float64) {
-			t.add(append(append(append([]any{p.ID, machine, nil, nil}, b.both(v)...), nil), none(2)...)...)
-		}
-		length("saw", p.Setup.Saw)
-		length("router", p.Setup.Router)
-		t.add(append(append(append([]any{p.ID, "all machines", nil, nil}, none(1)...), p.Setup.RunMinutes), none(2)...)...)
-		for _, pass := range p.Setup.Polish {
-			edges := joinInts(pass.Edges)
-			t.add(append(append(append([]any{p.ID, "edge polisher", edges, nil}, b.both(pass.Length)...), pass.Minutes), none(2)...)...)
-			for _, lead := range pass.leads() {
-				for _, s := range lead.steps {
-					row := append(append([]any{p.ID, "edge polisher, step", edges, lead.name}, none(1)...), nil)
-					t.add(append(append(row, b.both(s.At)...), b.both(s.Offset)...)...)
-				}
-			}
-		}
-	}
-	return t.close()
-}
-
-// lead is one feed direction of a polishing pass.
-type lead struct {
-	name  string
-	steps []Step
-}
-
-func (p Polish) leads() []lead {
-	return []lead{{"start leads", p.StepsLeadStart}, {"end leads", p.StepsLeadEnd}}
-}
-
-func joinInts(ns []int) string {
-	out := make([]string, len(ns))
-	for i, n := range ns {
-		out[i] = itoa(n)
-	}
-	return strings.Join(out, ", ")
-}
-
 // repairsSheet lists every change made to the drawing.
 func repairsSheet(b *book) error {
 	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the radius of the arc.",

@@ -30,9 +30,7 @@ type WorkbookInput struct {
 	Limits   []Limit
 	Earlier  *Result // of the revision before; nil: no sheet Changes
 	// Notes are shown on the summary, such as what is missing in the decisions.
-	Notes []string
-	// Persons says in words how a mass in kg is to be lifted; nil leaves it out.
-	Persons  func(mass float64) string
+	Notes    []string
 	Settings Settings
 }
 
@@ -54,7 +52,6 @@ func Workbook(w io.Writer, in WorkbookInput) error {
 			return fmt.Errorf("workbook: %w", err)
 		}
 	}
-	b.file.SetActiveSheet(0)
 	b.file.SetZipWriter(quickZip)
 	if err := b.file.Write(w); err != nil {
 		return fmt.Errorf("workbook: %w", err)

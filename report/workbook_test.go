@@ -25,7 +25,6 @@ func kitchenBook() WorkbookInput {
 			{"rules.inside_radius", 9.525, 9.5, "mm", "inside corners tighter than this start cracks", "3/8 in (9.5 mm), two trade pages, common practice", true},
 			{"rules.off", "", "", "", "rules that are switched off", "", false},
 		},
-		Persons: func(float64) string { return "four people or lifting gear" },
 	}
 }
 
