@@ -1,0 +1,68 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+	"trueup/rules/shop"
+)
+
+// tooBigForSlab finds pieces that no slab of their material and thickness holds.
+// Every rotation is tried exactly, arcs counted; on a veined slab the long side
+// of the piece lies along or across it. Measured is the extent of the piece the
+// way it comes nearest to fitting, along the slab's length or width, whichever
+// is exceeded by more; a piece of just the usable size passes. The piece's own
+// outline counts, without the saw's kerf. Slab sizes and margin: common
+// practice, no source.
+func tooBigForSlab() Rule {
+	return Rule{
+		ID:         "too-big-for-slab",
+		Severities: []Severity{Stop},
+		What:       "Pieces that fit no slab.",
+		Why:        "The piece cannot be cut in one: it needs a seam or a larger slab, and both are cheaper before the order.",
+		How: "The piece is turned every way over the usable slab, its length and width less the margin, arcs counted exactly; on a veined slab only with its long side along or across. " +
+			"Measured is its extent the way it comes nearest to fitting. Slabs of another material or thickness do not count; without one of the piece's own kind it is not checked.",
+		Limits: []string{"shop.slab"},
+		Check: func(in *Input, out *Findings) {
+			for i := range in.Template.Pieces {
+				p := &in.Template.Pieces[i]
+				fit := in.setup(p).Slab
+				switch {
+				case fit.Why != "":
+					out.Unchecked(fmt.Sprintf("piece %s: %s", p.ID, fit.Why))
+				case !fit.OK:
+					out.Flag(slabFlag(p, &fit))
+				}
+			}
+		},
+	}
+}
+
+func slabFlag(p *piece.Piece, fit *shop.SlabFit) Flag {
+	angle := fit.AngleDeg
+	measured, limit := fit.NeedLength, fit.HasLength
+	if fit.NeedWidth-fit.HasWidth > measured-limit {
+		angle += 90
+		measured, limit = fit.NeedWidth, fit.HasWidth
+	}
+	dir := geom.Point{X: 1}.Rotate(angle * math.Pi / 180)
+	w := widthAcross(p.Outline, dir)
+	return Flag{
+		Piece: p.ID, At: w.Middle(), Witness: &w, Measured: measured, Limit: limit, Unit: "mm",
+		Message: fmt.Sprintf("Piece %s fits no slab in any rotation allowed: nearest to it, on slab %q, it takes %s x %s mm of the usable %s x %s mm.",
+			p.ID, fit.Slab, number(fit.NeedLength), number(fit.NeedWidth), number(fit.HasLength), number(fit.HasWidth)),
+		Remedy: fmt.Sprintf("A seam that takes at least %s mm off, or a slab with %s x %s mm usable.",
+			number(measured-limit), number(math.Max(fit.NeedLength, fit.HasLength)), number(math.Max(fit.NeedWidth, fit.HasWidth))),
+	}
+}
+
+// widthAcross returns the line across a loop in the unit direction dir, as long as
+// the loop's extent, through the middle of its extent the other way.
+func widthAcross(l geom.Loop, dir geom.Point) geom.Witness {
+	least, most := l.Extent(dir)
+	a, b := l.Extent(dir.Left())
+	mid := dir.Left().Mul((a + b) / 2)
+	return geom.Witness{From: dir.Mul(least).Add(mid), To: dir.Mul(most).Add(mid)}
+}

@@ -1,0 +1,50 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio/geom"
+)
+
+// tooTallForPolisher finds pieces whose finished edge the edge-polishing line
+// cannot reach because the piece stands too tall in it. Measured is the extent
+// of the piece square to the finished side: on the line it stands on, or hangs
+// from, that side. The tallest side of a piece is told. Equal passes. Limit: 96
+// in, common practice, no source.
+func tooTallForPolisher() Rule {
+	return Rule{
+		ID:         "too-tall-for-polisher",
+		Severities: []Severity{Stop},
+		What:       "Pieces too tall for the edge-polishing line.",
+		Why:        "The edge has to be finished by hand or on the router, which takes hours that nobody planned.",
+		How: "The extent of the whole piece square to each side with a straight finished edge, since the piece stands in the line on that side. " +
+			"Pieces without a finished straight edge never go there and are not looked at.",
+		Limits: []string{"shop.polisher.max_height"},
+		Check: func(in *Input, out *Findings) {
+			limit := in.Shop.Polisher.MaxHeight
+			for i := range in.Template.Pieces {
+				p := &in.Template.Pieces[i]
+				tallest := -1
+				passes := in.setup(p).Polish
+				for k := range passes {
+					if passes[k].Height > limit+geom.Tolerance && (tallest < 0 || passes[k].Height > passes[tallest].Height) {
+						tallest = k
+					}
+				}
+				if tallest < 0 {
+					continue
+				}
+				pass := &passes[tallest]
+				e := p.Edges[pass.Edges[0]-1]
+				dir := e.Curves[0].Tangent(0).Left()
+				w := widthAcross(p.Outline, dir)
+				out.Flag(Flag{
+					Piece: p.ID, At: w.Middle(), Witness: &w, Measured: pass.Height, Limit: limit, Unit: "mm",
+					Message: fmt.Sprintf("Piece %s stands %s mm tall on its finished edge %s; the polishing line takes %s mm.",
+						p.ID, number(pass.Height), in.between(e.From(), e.To()), number(limit)),
+					Remedy: fmt.Sprintf("A seam that leaves at most %s mm square to the edge, or the edge finished by hand or on the router.", number(limit)),
+				})
+			}
+		},
+	}
+}
