@@ -1,16 +1,50 @@
 package pipeline
 
 import (
+	"strings"
+
+	"trueup/dxfio/piece"
 	"trueup/pipeline/settings"
 	"trueup/report"
 )
 
-// Limits lists every setting for the report's sheet of limits.
-func Limits(s *settings.Settings) []report.Limit {
-	entries := s.Entries()
-	out := make([]report.Limit, len(entries))
-	for i, e := range entries {
-		out[i] = report.Limit{Key: e.Key, Value: e.Raw, Default: e.RawDefault, Unit: e.Unit, What: e.Doc, Source: e.Source, Changed: e.Changed}
+// Limits lists, for the report's sheet, the settings that a template was
+// measured against: tolerances, limits of the rules, the stone and the machines.
+// Left out, unless the shop changed them, are the settings of the service, of
+// the looks, of the reader's defences, and of materials the template does not
+// use.
+func Limits(s *settings.Settings, t *piece.Template) []report.Limit {
+	used := map[string]bool{s.Pieces.DefaultMaterial: true}
+	if t != nil {
+		for _, p := range t.Pieces {
+			if p.Material != "" {
+				used[p.Material] = true
+			}
+		}
+	}
+	var out []report.Limit
+	for _, e := range s.Entries() {
+		if e.Changed || measuredAgainst(e.Key, used) {
+			out = append(out, report.Limit{Key: e.Key, Value: e.Raw, Default: e.RawDefault, Unit: e.Unit,
+				What: e.Doc, Source: e.Source, Changed: e.Changed})
+		}
 	}
 	return out
+}
+
+func measuredAgainst(key string, materials map[string]bool) bool {
+	part := strings.SplitN(key, ".", 4)
+	switch part[0] {
+	case "watch", "report", "reading", "job_time", "clean_units":
+		return false
+	}
+	if part[0] != "shop" || len(part) < 4 || part[1] != "material" && part[1] != "feed" {
+		return true
+	}
+	for m := range materials { // a feed is named by its material and thickness
+		if part[2] == m || strings.HasPrefix(part[2], m+",") || strings.HasPrefix(part[2], m+" ") {
+			return true
+		}
+	}
+	return strings.HasPrefix(part[2], "any ")
 }

@@ -30,12 +30,13 @@ import (
 
 // Input is one template to process.
 type Input struct {
-	File      string                     // as named in messages and in the result document
-	Job       string                     // path of the job, slash separated, without .dxf; may be empty
-	Revision  int                        // 0 outside a shop's folders
-	Drawing   io.Reader                  // the DXF
-	Decisions map[string]report.Decision // by flag key, from earlier revisions
-	Released  string                     // the revision of this job that was released, "" when none was
+	File     string    // as named in messages and in the result document
+	Job      string    // path of the job, slash separated, without .dxf; may be empty
+	Revision int       // 0 outside a shop's folders
+	Drawing  io.Reader // the DXF
+	Size     int64     // bytes of the file when known, 0 otherwise
+	Carried  []Carried // decisions accepted in earlier revisions
+	Released string    // the revision of this job that was released, "" when none was
 }
 
 // Carried is a decision of an earlier revision; it holds for the flag with the
@@ -123,7 +124,10 @@ func process(ctx context.Context, in Input, s *settings.Settings, digest *tally,
 		setup := shop.SetUp(&t.Pieces[i], t, &s.Shop)
 		setups[t.Pieces[i].ID] = &setup
 	}
-	findings := rules.Run(&rules.Input{Template: t, Settings: &s.Rules, Shop: &s.Shop, Setups: setups, Released: in.Released})
+	findings := rules.Run(&rules.Input{
+		Template: t, Settings: &s.Rules, Shop: &s.Shop, Setups: setups, Released: in.Released,
+		Role: func(layer string) piece.Role { role, _ := s.Pieces.Roles.Of(layer); return role },
+	})
 	if cause := context.Cause(ctx); cause != nil {
 		return nil, cause
 	}

@@ -64,7 +64,7 @@ func (o *Outcome) Workbook(w io.Writer, earlier *report.Result, notes []string) 
 }
 
 func (o *Outcome) workbookInput(earlier *report.Result, notes []string) report.WorkbookInput {
-	return report.WorkbookInput{Result: o.Result, Template: o.Template, Limits: Limits(o.settings), Earlier: earlier, Notes: notes, Settings: o.settings.Report}
+	return report.WorkbookInput{Result: o.Result, Template: o.Template, Limits: Limits(o.settings, o.Template), Earlier: earlier, Notes: notes, Settings: o.settings.Report}
 }
 
 // unit returns the unit of the drawings written.

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"log/slog"
 	"os"
@@ -82,6 +83,9 @@ func testService(t *testing.T, shop string, p Processor) *Service {
 		t.Fatal(err)
 	}
 	s.noEvents = true
+	s.writeRegister = func(w io.Writer, rows []report.RegisterRow, _ report.Settings) error {
+		return json.NewEncoder(w).Encode(rows)
+	}
 	// A process number that no system gives: to the next service this one is dead.
 	s.owner = owner{machine(), 1 << 30, nonce()}
 	s.name = s.owner.String()

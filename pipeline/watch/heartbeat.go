@@ -95,21 +95,15 @@ func (l *ledger) dirty() {
 	}
 }
 
+// count takes note that a revision has come into a folder.
+func (l *ledger) count(state string) {
+	l.update(func(h *Heartbeat) { h.Since.add(state) })
+	l.dirty()
+}
+
 // published takes note of a revision that has just appeared.
 func (s *Service) published(r revision, c card) {
-	s.ledger.update(func(h *Heartbeat) {
-		switch r.state {
-		case readyDir:
-			h.Since.Ready++
-		case reviewDir:
-			h.Since.Review++
-		case returnedDir:
-			h.Since.Returned++
-		default:
-			h.Since.Failed++
-		}
-	})
-	s.ledger.dirty()
+	s.ledger.count(r.state)
 	log := s.log.With("job", r.job, "revision", r.number, "folder", r.dir(), "file", c.File)
 	if r.state == failedDir {
 		log.Warn("failed", "reason", c.Error)

@@ -18,7 +18,9 @@ type loop struct {
 	recover  []claim         // taken over, waiting for a worker
 	ready    []*candidate    // found ready by the last scan, waiting for a worker
 	seen     sightings
-	office   office
+
+	decisions chan decision // found by the visit to the office
+	decided   []decision    // waiting for a worker
 
 	hinted    bool      // something happened since the last scan
 	scanned   time.Time // end of the last scan
@@ -43,7 +45,7 @@ func newLoop(s *Service, work context.Context) *loop {
 	l := &loop{
 		s: s, work: work,
 		wake: make(chan struct{}, 1), finished: make(chan done, maxWorkers),
-		busy: map[string]bool{}, seen: sightings{},
+		busy: map[string]bool{}, seen: sightings{}, decisions: make(chan decision),
 	}
 	l.intake = newIntake(func(name, why string) { s.log.Warn("left in drop/", "file", name, "why", why) })
 	return l
@@ -58,6 +60,8 @@ func (l *loop) run(ctx context.Context) {
 			return
 		case d := <-l.finished:
 			l.finish(d)
+		case d := <-l.decisions:
+			l.decided = append(l.decided, d)
 		case <-l.wake:
 			l.hinted = true
 		case <-timer.C:
@@ -74,7 +78,7 @@ func (l *loop) pass() time.Duration {
 	set := l.s.settings()
 	l.intake.settle, l.intake.patience = set.Settle, set.Patience
 	switch wait := l.scanDue(set).Sub(now); {
-	case wait > 0 && len(l.ready) == 0 && len(l.recover) == 0:
+	case wait > 0 && len(l.ready) == 0 && len(l.recover) == 0 && len(l.decided) == 0:
 		return wait
 	case wait <= 0:
 		if err := l.round(now, set); err != nil {
@@ -171,6 +175,11 @@ func (l *loop) handOut(set Settings) {
 		l.recover = l.recover[1:]
 		l.start(cl.key, nil, func() error { l.s.attend(l.work, cl); return nil })
 	}
+	for len(l.decided) > 0 && len(l.busy) < set.workers() {
+		d := l.decided[0]
+		l.decided = l.decided[1:]
+		l.carryOut(d)
+	}
 	for len(l.ready) > 0 && len(l.busy) < set.workers() {
 		c := l.ready[0]
 		l.ready = l.ready[1:]
@@ -191,6 +200,23 @@ func (l *loop) offer(c *candidate) {
 	c.busy = true
 	cand := *c
 	l.start(key, c, func() error { return l.s.take(l.work, cand) })
+}
+
+// carryOut starts the work on a decision unless its job is in work here.
+func (l *loop) carryOut(d decision) {
+	key := jobKey(d.r.job)
+	if l.busy[key] || l.recovering(key) {
+		d.dealt <- false
+		return
+	}
+	l.start(key, nil, func() error {
+		dealt, err := l.s.decide(d)
+		if err != nil && !errors.Is(err, errHeld) {
+			l.s.log.Warn("a decision waits", "job", d.r.job, "revision", d.r.number, "error", err)
+		}
+		d.dealt <- dealt
+		return nil
+	})
 }
 
 func (l *loop) start(key string, c *candidate, run func() error) {

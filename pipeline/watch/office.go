@@ -1,37 +1,314 @@
 package watch
 
 import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
 	"time"
 
 	"trueup/report"
 )
 
-// office finds workbooks in review/ that the office has saved.
-type office struct{}
+// openMarks are the files that spreadsheet programs leave beside a workbook
+// while somebody has it open (common practice of the programs, no source).
+func openMarks(workbook string) []string {
+	return []string{"~$" + workbook, ".~lock." + workbook + "#"}
+}
+
+// office looks for workbooks in review/ that somebody has saved since they were
+// published. It is used by one goroutine.
+type office struct {
+	s     *Service
+	shelf shelf
+	seen  map[string]stamp     // by folder: the workbook as it was last looked at
+	dealt map[string]stamp     // by folder: the workbook as it was last dealt with
+	marks map[string]time.Time // by mark: when it was first seen
+}
+
+func newOffice(s *Service) *office {
+	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]stamp{}, marks: map[string]time.Time{}}
+}
+
+// visitOffice looks for decisions again and again until ctx is done, and has the loop
+// carry them out. What could not be done, because somebody holds a file open
+// or the job is in work, is found again the next time.
+func (s *Service) visitOffice(ctx context.Context, l *loop) {
+	o := newOffice(s)
+	said := ""
+	for {
+		found, err := o.look()
+		if err != nil && err.Error() != said {
+			s.log.Warn("the decisions in review/ cannot be looked for, tried again", "error", err)
+		}
+		said = text(err)
+		for _, d := range found {
+			select {
+			case l.decisions <- d:
+			case <-ctx.Done():
+				return
+			}
+			select {
+			case dealt := <-d.dealt:
+				if dealt {
+					o.dealt[d.r.dir()] = d.workbook
+				}
+			case <-ctx.Done():
+				return
+			}
+		}
+		select {
+		case <-time.After(s.settings().Decisions):
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+// decision is a workbook that the office has saved.
+type decision struct {
+	r        revision
+	workbook stamp
+	dealt    chan bool // whether it needs no second look as it is
+}
+
+// look lists the workbooks that have changed, stand still, and that nobody has open.
+func (o *office) look() ([]decision, error) {
+	f, err := o.s.open()
+	if err != nil {
+		return nil, err
+	}
+	defer f.close()
+	var found []decision
+	fresh, marks := map[string]stamp{}, map[string]time.Time{}
+	cards := map[string]shelved{}
+	err = walkJobs(f, reviewDir, "", 0, func(r revision) error {
+		dir := r.dir()
+		info, err := f.lstat(path.Join(dir, reportFile))
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		entry, err := o.shelf.look(f, r)
+		if err != nil {
+			return err
+		}
+		cards[dir] = entry
+		now := stamp{info.Size(), info.ModTime().UTC()}
+		if p := entry.card.Workbook; p != nil && p.same(now) || o.dealt[dir].same(now) {
+			return nil
+		}
+		fresh[dir] = now
+		if o.seen[dir].same(now) && !o.isOpen(f, dir, reportFile, marks) {
+			found = append(found, decision{r, now, make(chan bool, 1)})
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	o.seen, o.marks, o.shelf.cards = fresh, marks, cards
+	for dir := range o.dealt {
+		if _, there := cards[dir]; !there {
+			delete(o.dealt, dir)
+		}
+	}
+	return found, nil
+}
+
+func (s stamp) same(t stamp) bool { return s.Bytes == t.Bytes && s.Modified.Equal(t.Modified) }
+
+// isOpen tells whether a mark beside the workbook says that somebody has it
+// open. A mark that stays for longer than OpenMark was left behind by a crash.
+func (o *office) isOpen(f *folder, dir, workbook string, marks map[string]time.Time) bool {
+	open := false
+	for _, mark := range openMarks(workbook) {
+		name := path.Join(dir, mark)
+		if !f.exists(name) {
+			continue
+		}
+		since, known := o.marks[name]
+		if !known {
+			since = time.Now()
+		}
+		marks[name] = since
+		open = open || time.Since(since) < o.s.settings().OpenMark
+	}
+	return open
+}
+
+// decide carries out what the office wrote into a workbook. It tells whether
+// the workbook as it stands needs no second look.
+func (s *Service) decide(d decision) (dealt bool, err error) {
+	f, err := s.open()
+	if err != nil {
+		return false, err
+	}
+	defer f.close()
+	key := jobKey(d.r.job)
+	cl, err := s.acquire(f, key, card{Schema: cardSchema, ID: nonce(), Job: d.r.job, File: d.r.dir(), Server: s.name})
+	if err != nil {
+		return false, err
+	}
+	defer func() { err = errors.Join(err, s.release(f, cl)) }()
+	log := s.log.With("job", d.r.job, "revision", d.r.number)
+	list, _, err := revisionsOf(f, d.r.job)
+	if err != nil {
+		return false, err
+	}
+	if len(list) > 0 && list[0].number > d.r.number {
+		log.Warn("decisions in the report of an older revision are not carried out; decide in that of the newest", "newest", list[0].number)
+		return true, nil
+	}
+	result, err := readResult(f, d.r)
+	if err != nil || result == nil {
+		return err == nil, err
+	}
+	judgement, err := s.judge(f, d.r, result)
+	if err != nil {
+		if passes(err) {
+			return false, err
+		}
+		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
+		return true, nil
+	}
+	switch judgement.State {
+	case report.Accepted:
+		return s.carryOut(f, d, result, judgement, readyDir)
+	case report.Returned:
+		return s.carryOut(f, d, result, judgement, returnedDir)
+	}
+	log.Info("the decisions are not complete; the job stays in review", "state", judgement.State, "missing", strings.Join(judgement.Missing, "; "))
+	return true, nil
+}
+
+// judge reads the decisions in a revision's workbook.
+func (s *Service) judge(f *folder, r revision, result *report.Result) (report.Judgement, error) {
+	file, err := f.open(path.Join(r.dir(), reportFile))
+	if err != nil {
+		return report.Judgement{}, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return report.Judgement{}, err
+	}
+	decisions, err := report.ReadDecisions(file, info.Size())
+	if err != nil {
+		return report.Judgement{}, fmt.Errorf("%s: %w", path.Join(r.dir(), reportFile), err)
+	}
+	return decisions.Judge(result), nil
+}
+
+// carryOut writes the decisions into the result and moves the revision. Each
+// step can be done again: what is moved last is what counts.
+func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgement report.Judgement, state string) (dealt bool, err error) {
+	dir := d.r.dir()
+	c, err := readCard(f, dir)
+	if err != nil {
+		s.log.Warn("job.json cannot be read; a new one is written", "folder", dir, "error", err)
+		c = card{Schema: cardSchema, ID: nonce(), Job: d.r.job, File: d.r.job + ".dxf", Revision: d.r.number, SHA256: result.Source.SHA256, Bytes: result.Source.Bytes, Server: s.name}
+	}
+	for i, flag := range result.Flags {
+		if word, ok := judgement.Decisions[flag.Key]; ok {
+			result.Flags[i].Decision = &word
+		}
+	}
+	if state == readyDir {
+		result.Verdict = report.Ready
+	}
+	var text bytes.Buffer
+	if err := result.WriteJSON(&text, true); err != nil {
+		return false, err
+	}
+	if err := f.replaceFile(path.Join(dir, resultFile), text.Bytes()); err != nil {
+		return false, err
+	}
+	if state == returnedDir {
+		note := report.ReturnNote(result, judgement.Decisions)
+		if err := f.replaceFile(path.Join(dir, noteFile), []byte(note)); err != nil {
+			return false, err
+		}
+	}
+	c.Verdict = result.Verdict
+	c.Decided = &decided{Verdict: state, By: names(result, judgement.Decisions), At: timeNow()}
+	c.Workbook = &d.workbook
+	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
+		return false, err
+	}
+	// The office may have saved once more while this was written.
+	info, err := f.lstat(path.Join(dir, reportFile))
+	if err != nil || !d.workbook.same(stamp{info.Size(), info.ModTime().UTC()}) {
+		return false, err
+	}
+	to := revision{state, d.r.job, d.r.number}
+	if err := s.moveFolder(f, dir, to); err != nil {
+		return false, err
+	}
+	for above := path.Dir(dir); above != reviewDir && f.remove(above) == nil; above = path.Dir(above) {
+	}
+	s.ledger.count(to.state)
+	s.log.Info("decided", "job", d.r.job, "revision", d.r.number, "folder", to.dir(), "by", c.Decided.By)
+	return true, nil
+}
+
+// names are those who decided, in the order of the flags, each once.
+func names(result *report.Result, decisions map[string]report.Decision) string {
+	var list []string
+	known := map[string]bool{}
+	for _, flag := range result.Flags {
+		if by := decisions[flag.Key].By; by != "" && !known[by] {
+			known[by] = true
+			list = append(list, by)
+		}
+	}
+	return strings.Join(list, ", ")
+}
 
 // carried are the decisions to accept of a job's earlier revisions, the newest
-// word on each key first.
+// word on each key first. In review/ the workbook counts, where it can be read;
+// elsewhere the result.
 func (s *Service) carried(f *folder, earlier []revision) ([]Carried, error) {
 	var list []Carried
 	known := map[string]bool{}
 	for _, r := range earlier {
 		result, err := readResult(f, r)
 		if err != nil {
-			return nil, err
+			if passes(err) {
+				return nil, err
+			}
+			s.log.Warn("decisions of an earlier revision cannot be carried over", "folder", r.dir(), "error", err)
+			continue
 		}
 		if result == nil {
 			continue
 		}
+		var written map[string]report.Decision
+		if r.state == reviewDir && f.exists(path.Join(r.dir(), reportFile)) {
+			judgement, err := s.judge(f, r, result)
+			if err != nil {
+				s.log.Warn("what the office wrote into an earlier revision is not carried over", "folder", r.dir(), "error", err)
+			}
+			written = judgement.Decisions
+		}
 		for _, flag := range result.Flags {
-			if d := flag.Decision; d != nil && !known[flag.Key] {
-				known[flag.Key] = true
-				if d.Choice == report.Accept {
-					list = append(list, Carried{flag.Key, flag.Rule, *d})
-				}
+			word, ok := written[flag.Key]
+			if !ok && flag.Decision != nil {
+				word, ok = *flag.Decision, true
+			}
+			if !ok || known[flag.Key] {
+				continue
+			}
+			known[flag.Key] = true
+			if word.Choice == report.Accept {
+				list = append(list, Carried{flag.Key, flag.Rule, word})
 			}
 		}
 	}
 	return list, nil
 }
-
-func (l *loop) decide(f *folder, now time.Time, set Settings) {}

@@ -1,5 +1,136 @@
 package watch
 
-import "context"
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io/fs"
+	"path"
+	"time"
 
-func (s *Service) keepRegister(ctx context.Context) { <-ctx.Done() }
+	"trueup/report"
+)
+
+// keepRegister writes register.xlsx again after something was published, until
+// ctx is done. It is made from the folders alone, so that it is right whoever
+// moved them; while somebody holds it open it waits.
+func (s *Service) keepRegister(ctx context.Context) {
+	r := register{s: s, marks: map[string]time.Time{}}
+	said := ""
+	for last := false; ; {
+		err := r.write()
+		if err != nil && err.Error() != said {
+			s.log.Warn("the register cannot be written, tried again", "error", err)
+		}
+		said = text(err)
+		if last {
+			return
+		}
+		if err == nil {
+			select {
+			case <-s.ledger.changed:
+			case <-time.After(registerAnyway):
+			case <-ctx.Done():
+				last = true
+				continue
+			}
+		}
+		select { // one register for many publications
+		case <-time.After(max(s.settings().Register, r.took*registerShare)):
+		case <-ctx.Done():
+			last = true
+		}
+	}
+}
+
+// registerAnyway is how often the register is looked after when this server has
+// published nothing; registerShare bounds the share of time that goes into it.
+const (
+	registerAnyway = 15 * time.Minute
+	registerShare  = 10
+)
+
+// register writes the list of all revisions.
+type register struct {
+	s     *Service
+	shelf shelf
+	took  time.Duration
+	marks map[string]time.Time
+	last  []report.RegisterRow
+}
+
+// errOpen says that somebody has the register open.
+var errOpen = errors.New(registerFile + " is open in a spreadsheet program; close it there")
+
+func (r *register) write() error {
+	start := time.Now()
+	defer func() { r.took = time.Since(start) }()
+	select {
+	case <-r.s.ledger.changed:
+	default:
+	}
+	f, err := r.s.open()
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	list, err := r.shelf.walk(f)
+	if err != nil {
+		return err
+	}
+	rows := make([]report.RegisterRow, len(list))
+	for i, one := range list {
+		rows[i] = r.row(f, one)
+	}
+	if f.exists(registerFile) && equalRows(rows, r.last) {
+		return nil
+	}
+	if r.isOpen(f) {
+		return errOpen
+	}
+	var text bytes.Buffer
+	if err := r.s.writeRegister(&text, rows, r.s.look); err != nil {
+		return err
+	}
+	if err := f.replaceFile(registerFile, text.Bytes()); err != nil {
+		return err
+	}
+	r.last = rows
+	return nil
+}
+
+func (r *register) isOpen(f *folder) bool {
+	o := office{s: r.s, marks: r.marks}
+	marks := map[string]time.Time{}
+	open := o.isOpen(f, ".", registerFile, marks)
+	r.marks = marks
+	return open
+}
+
+func (r *register) row(f *folder, one filed) report.RegisterRow {
+	c := one.card
+	row := report.RegisterRow{
+		Job: one.job, Revision: one.number, File: path.Base(c.File), State: one.state, Folder: one.dir(),
+		Received: c.Claimed.Local(), Error: c.Error, Pieces: c.Counts.Pieces, Stops: c.Counts.Stops, Warnings: c.Counts.Warnings,
+		Notes: c.Counts.Notes, Repairs: c.Counts.Repairs, Unchecked: c.Counts.Unchecked,
+	}
+	if _, err := f.lstat(path.Join(one.dir(), reportFile)); !errors.Is(err, fs.ErrNotExist) {
+		row.Report = reportFile
+	}
+	if c.Decided != nil {
+		row.DecidedBy, row.DecidedAt = c.Decided.By, c.Decided.At.Local()
+	}
+	return row
+}
+
+func equalRows(a, b []report.RegisterRow) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}

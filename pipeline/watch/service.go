@@ -4,11 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"path/filepath"
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"trueup/report"
 )
 
 // Options are what a Service needs beside its folder.
@@ -18,8 +21,9 @@ type Options struct {
 	// Reload reads the shop's settings file again after it has changed. An error
 	// keeps what is in force. nil: the settings stay.
 	Reload  func(file string) (Settings, Processor, error)
-	Log     *slog.Logger // nil: slog.Default
-	Version string       // shown in the status
+	Log     *slog.Logger    // nil: slog.Default
+	Report  report.Settings // how the register looks; zero: report.Default
+	Version string          // shown in the status
 }
 
 // Service watches one shop's folders.
@@ -35,14 +39,16 @@ type Service struct {
 	set  Settings
 	proc Processor
 
+	look    report.Settings
 	names   sync.Map      // job key: spelling
 	count   atomic.Uint64 // numbers the scratch and stage folders of this process
 	running atomic.Int64  // processors at work, abandoned ones too
 	ledger  ledger
 
-	// For tests: faults of the file system, and no events but the rescan.
-	before   func(op, name string) error
-	noEvents bool
+	// For tests: faults of the file system, no events but the rescan, a light register.
+	before        func(op, name string) error
+	noEvents      bool
+	writeRegister func(w io.Writer, rows []report.RegisterRow, look report.Settings) error
 }
 
 // New prepares a service over the shop folder, which trueup init has set up.
@@ -57,10 +63,13 @@ func New(shop string, o Options) (*Service, error) {
 	if o.Log == nil {
 		o.Log = slog.Default()
 	}
+	if o.Report == (report.Settings{}) {
+		o.Report = report.Default()
+	}
 	me := self()
 	return &Service{
-		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload,
-		set: o.Settings, proc: o.Processor, ledger: newLedger(),
+		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload, look: o.Report,
+		set: o.Settings, proc: o.Processor, ledger: newLedger(), writeRegister: report.Register,
 	}, nil
 }
 
@@ -106,13 +115,19 @@ func (s *Service) Run(ctx context.Context) error {
 	l := newLoop(s, work)
 	var helpers sync.WaitGroup
 	helpers.Go(func() { s.beat(ctx) })
-	helpers.Go(func() { s.keepRegister(ctx) })
+	helpers.Go(func() { s.visitOffice(ctx, l) })
+	registered, stopRegister := context.WithCancel(work)
+	defer stopRegister()
+	var last sync.WaitGroup
+	last.Go(func() { s.keepRegister(registered) })
 	if !s.noEvents {
 		helpers.Go(func() { s.events(ctx, l.wake) })
 	}
 	l.run(ctx)
 	l.drain(s.settings().Shutdown, stopWork)
 	helpers.Wait()
+	stopRegister() // only now: it writes what was published last
+	last.Wait()
 	s.farewell()
 	s.log.Info("stopped", "server", s.name)
 	return nil

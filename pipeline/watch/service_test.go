@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"flag"
 	"os"
 	"path/filepath"
 	"slices"
@@ -141,13 +142,16 @@ func TestRevisionsAndDuplicates(t *testing.T) {
 // errDown is the fault of a file system that has stopped working for good.
 var errDown = errors.New("power cut")
 
-// TestPowerCut lets the file system stop at every single operation in turn,
-// then starts a service over what is left.
+// flagCuts is the step from one power cut to the next; 1 is every operation.
+var flagCuts = flag.Int("cuts", 3, "cut the power at every so manieth operation")
+
+// TestPowerCut lets the file system stop at one operation after the other, then
+// starts a service over what is left.
 func TestPowerCut(t *testing.T) {
 	drops := map[string]string{
 		"a.dxf": dxf("one"), "b/c.dxf": dxf("review"), "d.dxf": dxf("failed"), "same.dxf": dxf("again"),
 	}
-	for cut := int64(1); ; cut++ {
+	for cut := int64(1 + *flagCuts/2); ; cut += int64(*flagCuts) {
 		reached := false
 		synctest.Test(t, func(t *testing.T) {
 			shop := newShop(t)

@@ -120,16 +120,16 @@ func broken() []byte {
 	return whole[:cut+len("SINK CUTOUT\n 90")]
 }
 
-// steppedSeam is a counter of two lengths that meet in a stepped seam, set back
-// 38.1 mm for the front of a range.
+// steppedSeam is a counter of two lengths that meet in a stepped seam, drawn as
+// a line across the outline. Its front steps back 38.1 mm at 876.3 mm.
 func steppedSeam() []byte {
 	d := newDrawing(millimetre)
-	d.chain("COUNTER", 0, 0, 1800, 0, 1800, 640, 0, 640, 0, 0)
-	d.chain("COUNTER", 1800, 0, 3000, 0, 3000, 601.9, 1800, 601.9)
-	d.chain("SEAM", 1800, 0, 1800, 601.9)
+	d.chain("COUNTER", 0, 0, 3000, 0, 3000, 601.9, 876.3, 601.9, 876.3, 640, 0, 640, 0, 0)
+	d.chain("SEAM", 1800, 0, 1800, 400, 1838.1, 400, 1838.1, 601.9)
 	d.box("CABINET", 0, 0, 3000, 580, 0)
-	d.line("FINISHED", 0, 640, 1800, 640)
-	d.line("FINISHED", 1800, 601.9, 3000, 601.9)
+	d.line("FINISHED", 0, 640, 876.3, 640)
+	d.line("FINISHED", 876.3, 640, 876.3, 601.9)
+	d.line("FINISHED", 876.3, 601.9, 3000, 601.9)
 	d.line("WALL", 0, 0, 3000, 0)
 	d.text("COUNTER", 100, 100, 40, "LEFT")
 	d.text("COUNTER", 1900, 100, 40, "RIGHT")

@@ -1,0 +1,68 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"trueup/rules"
+)
+
+func rulesCommand() *cobra.Command {
+	var asJSON, markdown bool
+	cmd := &cobra.Command{
+		Use:   "rules [RULE]",
+		Short: "Print the catalogue of rules, or one rule in full",
+		Long: `Prints every rule with its severity and what it finds; or one rule in full: what, why,
+how it is measured, its limits and where they come from.`,
+		Example: "  trueup rules\n  trueup rules narrow-section\n  trueup rules --json | jq '.[].id'",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return fmt.Errorf("%d rules named; name one, or none for the table", len(args))
+			}
+			return nil
+		},
+		ValidArgs: ruleIDs(),
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON to standard output")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "print the table of the README")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		out := cmd.OutOrStdout()
+		encoder := json.NewEncoder(out)
+		encoder.SetEscapeHTML(false)
+		if len(args) == 1 {
+			r, ok := rules.Find(args[0])
+			if !ok {
+				return fmt.Errorf("no rule %q; the rules are %s", args[0], strings.Join(ruleIDs(), ", "))
+			}
+			if asJSON {
+				return encoder.Encode(r.Details())
+			}
+			return r.WriteText(out)
+		}
+		switch {
+		case markdown:
+			_, err := fmt.Fprint(out, rules.Markdown())
+			return err
+		case asJSON:
+			var all []rules.Detail
+			for _, r := range rules.Catalogue() {
+				all = append(all, r.Details())
+			}
+			return encoder.Encode(all)
+		default:
+			return rules.WriteTable(out)
+		}
+	}
+	return cmd
+}
+
+func ruleIDs() []string {
+	var ids []string
+	for _, r := range rules.Catalogue() {
+		ids = append(ids, r.ID)
+	}
+	return ids
+}
