@@ -50,7 +50,7 @@ func inchText(mm float64) string {
 
 // mmText writes millimetres to the tenth, without a trailing zero.
 func mmText(mm float64) string {
-	s := strings.TrimSuffix(strconv.FormatFloat(mm, 'f', 1, 64), ".0")
+	s := strings.TrimSuffix(strconv.FormatFloat(math.Round(mm*10)/10, 'f', 1, 64), ".0")
 	if s == "-0" {
 		return "0"
 	}

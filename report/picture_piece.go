@@ -355,7 +355,7 @@ func (d *pieceWork) gravity(centroid geom.Point) {
 	if b.Distance(at) > 4 {
 		d.canvas.Line(at, nearestOf(b, at), d.thin())
 	}
-	d.write(l, b, d.inks.stone)
+	d.write(l, b, d.ground(b.Center()))
 }
 
 func (p *picture) gravityMark(at geom.Point) {

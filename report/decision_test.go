@@ -1,0 +1,353 @@
+package report
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// edit changes cells of a workbook as a spreadsheet program would.
+func edit(t testing.TB, data []byte, change func(f *excelize.File)) []byte {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	change(f)
+	var out bytes.Buffer
+	if err := f.Write(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// put writes cells such as "K4=accept".
+func put(f *excelize.File, cells ...string) {
+	for _, c := range cells {
+		name, value, _ := strings.Cut(c, "=")
+		if err := f.SetCellStr("Flags", name, value); err != nil {
+			panic(err)
+		}
+	}
+}
+
+func read(t testing.TB, data []byte) Decisions {
+	t.Helper()
+	d, err := ReadDecisions(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// The kitchen has three stop flags in rows 4 to 6 and an accepted warning in row 7.
+func TestJudge(t *testing.T) {
+	book := kitchenBook()
+	blank := write(t, book)
+	accepted := []string{"K4=accept", "L4=Ana", "M4=brackets ordered", "K5=Accept ", "L5=Ana", "M5=moved on site", "K6=ACCEPT", "L6=Ana", "M6=customer insists"}
+	for _, c := range []struct {
+		name    string
+		cells   []string
+		state   State
+		missing []string // what each line must hold, in order
+	}{
+		{"as written", nil, Incomplete, []string{"F1 (unsupported-span): no decision", "F2 (narrow-section): no decision", "F3 (inside-radius): no decision"}},
+		{"nothing at all", []string{"K7=", "L7=", "M7="}, Undecided, []string{"F1", "F2", "F3"}},
+		{"all accepted", accepted, Accepted, nil},
+		{"one without a name", append([]string{}, append(accepted, "L5=")...), Incomplete, []string{"F2 (narrow-section): By is empty"}},
+		{"one without a reason", append([]string{}, append(accepted, "M5= ")...), Incomplete, []string{"F2 (narrow-section): Why is empty"}},
+		{"a reason without a decision", []string{"M4=hm"}, Incomplete, []string{"F1 (unsupported-span): a name or a reason is given but no decision", "F2", "F3"}},
+		{"one sent back, the rest open", []string{"K5=return", "L5=Ana", "M5=measure again"}, Returned, []string{"F1", "F3"}},
+		{"a note sent back", append([]string{}, append(accepted, "K9=return", "L9=Ana", "M9=wrong room")...), Returned, nil},
+		{"sent back without a reason", []string{"K5=return", "L5=Ana"}, Incomplete, []string{"F1", "F2 (narrow-section): Why is empty", "F3"}},
+		{"another word", append([]string{}, append(accepted, "K5=ok")...), Contradictory, []string{`cell K5 says "ok"; write accept or return`, "F2"}},
+		{"a decision without a flag", append([]string{}, append(accepted, "K12=accept")...), Contradictory, []string{"row 12 has a decision but no key"}},
+		{"another key", append([]string{}, append(accepted, "R5=something/else")...), Contradictory, []string{"row 5 decides something/else, which is no flag of this result", "F2"}},
+		{"the same flag twice", append([]string{}, append(accepted, "R12="+book.Result.Flags[1].Key, "K12=return", "L12=Bo", "M12=no")...), Contradictory, []string{"rows 5 and 12 decide the same flag differently"}},
+	} {
+		got := read(t, edit(t, blank, func(f *excelize.File) { put(f, c.cells...) })).Judge(book.Result)
+		if got.State != c.state {
+			t.Errorf("%s: %s, want %s (%q)", c.name, got.State, c.state, got.Missing)
+		}
+		if len(got.Missing) != len(c.missing) {
+			t.Errorf("%s: missing %q, want %q", c.name, got.Missing, c.missing)
+			continue
+		}
+		for i := range c.missing {
+			if !strings.HasPrefix(got.Missing[i], c.missing[i]) {
+				t.Errorf("%s: missing %q, want %q", c.name, got.Missing[i], c.missing[i])
+			}
+		}
+	}
+}
+
+func TestDecisionsCarryTheirRevision(t *testing.T) {
+	book := kitchenBook()
+	data := edit(t, write(t, book), func(f *excelize.File) { put(f, "K4=accept", "L4=Bo", "M4=x") })
+	j := read(t, data).Judge(book.Result)
+	old, fresh := j.Decisions[book.Result.Flags[3].Key], j.Decisions[book.Result.Flags[0].Key]
+	if old != (Decision{Accept, "Ana Brandt", "customer wants it here", 1}) {
+		t.Errorf("carried decision becomes %+v", old)
+	}
+	if fresh != (Decision{Accept, "Bo", "x", 2}) {
+		t.Errorf("new decision is %+v", fresh)
+	}
+	data = edit(t, data, func(f *excelize.File) { put(f, "M7=another reason") })
+	if d := read(t, data).Judge(book.Result).Decisions[book.Result.Flags[3].Key]; d.Revision != 2 {
+		t.Errorf("a changed reason keeps revision %d", d.Revision)
+	}
+}
+
+// Rows may be sorted and columns moved: rows are known by key, columns by title.
+func TestDecisionsFollowKeys(t *testing.T) {
+	book := kitchenBook()
+	data := edit(t, write(t, book), func(f *excelize.File) {
+		put(f, "K4=accept", "L4=Ana", "M4=first", "K5=return", "L5=Bo", "M5=second")
+		for _, c := range []string{"A", "K", "L", "M", "R"} {
+			a, _ := f.GetCellValue("Flags", c+"4")
+			b, _ := f.GetCellValue("Flags", c+"5")
+			put(f, c+"4="+b, c+"5="+a)
+		}
+	})
+	j := read(t, data).Judge(book.Result)
+	if d := j.Decisions[book.Result.Flags[0].Key]; d.Why != "first" || d.Choice != Accept {
+		t.Errorf("first flag: %+v", d)
+	}
+	if d := j.Decisions[book.Result.Flags[1].Key]; d.Why != "second" || d.Choice != Return {
+		t.Errorf("second flag: %+v", d)
+	}
+}
+
+func TestFormulasAreRefused(t *testing.T) {
+	book := kitchenBook()
+	for cell, title := range map[string]string{"K4": "Decision", "L5": "By", "M6": "Why"} {
+		data := edit(t, write(t, book), func(f *excelize.File) {
+			put(f, "K4=accept", "L4=Ana", "M4=x", "K5=accept", "L5=Ana", "M5=x", "K6=accept", "L6=Ana", "M6=x")
+			if err := f.SetCellFormula("Flags", cell, `IF(1=1,"accept","return")`); err != nil {
+				t.Fatal(err)
+			}
+		})
+		d := read(t, data)
+		if want := "cell " + cell + " holds a formula; write " + title + " as plain text"; len(d.Problems) != 1 || d.Problems[0] != want {
+			t.Errorf("%s: problems %q, want %q", cell, d.Problems, want)
+		}
+		if j := d.Judge(book.Result); j.State != Contradictory {
+			t.Errorf("%s: %s", cell, j.State)
+		}
+	}
+}
+
+func TestDecisionTextIsCleaned(t *testing.T) {
+	book := kitchenBook()
+	data := edit(t, write(t, book), func(f *excelize.File) {
+		put(f, "K4=accept", "L4=Ana\r\n\tB.", "M4="+strings.Repeat("é", 600))
+	})
+	d := read(t, data)
+	if d.Rows[0].By != "Ana B." {
+		t.Errorf("name %q", d.Rows[0].By)
+	}
+	if n := len([]rune(d.Rows[0].Why)); n != mostDecisionText || len(d.Problems) != 1 {
+		t.Errorf("reason of %d characters, problems %q", n, d.Problems)
+	}
+}
+
+// bomb is a package whose one sheet unpacks to a size.
+func bomb(t *testing.T, size int64) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	w, err := z.Create("xl/worksheets/sheet1.xml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.CopyN(w, zeros{}, size); err != nil {
+		t.Fatal(err)
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+type zeros struct{}
+
+func (zeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
+
+func TestHostileWorkbooks(t *testing.T) {
+	good := write(t, kitchenBook())
+	many := func() []byte {
+		var out bytes.Buffer
+		z := zip.NewWriter(&out)
+		for i := range mostParts + 1 {
+			if _, err := z.Create(fmt.Sprint("p", i)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := z.Close(); err != nil {
+			t.Fatal(err)
+		}
+		return out.Bytes()
+	}
+	for _, c := range []struct {
+		name string
+		data []byte
+		size int64 // claimed; 0: the data's
+		want string
+	}{
+		{"empty", nil, 0, "is not an .xlsx file; save it as Excel workbook"},
+		{"text", []byte("accept"), 0, "is not an .xlsx file"},
+		{"cut short", good[:len(good)/2], 0, "is not an .xlsx file"},
+		{"too large", good, mostWorkbook + 1, "more than 33554432"},
+		{"unpacks to too much", bomb(t, mostUnpacked+1), 0, "unpacks to more than 268435456 bytes"},
+		{"too many parts", many(), 0, "holds 4001 files"},
+		{"not a workbook", bomb(t, 10), 0, "has no part xl/workbook.xml"},
+		{"without the sheet", edit(t, good, func(f *excelize.File) {
+			if err := f.SetSheetName("Flags", "Other"); err != nil {
+				t.Fatal(err)
+			}
+		}), 0, "has no sheet Flags"},
+		{"without the key column", edit(t, good, func(f *excelize.File) { put(f, "R3=") }), 0, "has no row with the titles No., Decision, By, Why, Key"},
+	} {
+		size := c.size
+		if size == 0 {
+			size = int64(len(c.data))
+		}
+		_, err := ReadDecisions(bytes.NewReader(c.data), size)
+		var w *WorkbookError
+		if !errors.As(err, &w) || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", c.name, err, c.want)
+		}
+	}
+}
+
+// rebuild replaces the sheet of flags of a workbook.
+func rebuild(t testing.TB, data []byte, sheet string) []byte {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	part, err := sheetPart(z, "Flags")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, f := range z.File {
+		if f.Name != part.Name {
+			if err := w.Copy(f); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		p, err := w.Create(f.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := io.WriteString(p, sheet); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// Sheets made to fill memory: far cells, far rows, many rows. Each must end in
+// an error or in no decisions, and soon.
+func TestHostileSheets(t *testing.T) {
+	good := write(t, kitchenBook())
+	head := `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>`
+	for name, rows := range map[string]string{
+		"far cells": strings.Repeat(`<row><c r="XFD1" t="inlineStr"><is><t>x</t></is></c></row>`, 2000),
+		"far row":   `<row r="1048576"><c r="A1048576"><v>1</v></c></row>`,
+		"beyond":    `<row r="99999999999999"><c r="ZZZZZZ99999999999999"><v>1</v></c></row>`,
+		"negative":  `<row r="-5"><c r="A-5"><v>1</v></c></row>`,
+		"not XML":   `<row r="1"><c r="A1"`,
+		"index":     `<row r="1"><c r="A1" t="s"><v>999999999</v></c></row>`,
+		"nothing":   ``,
+	} {
+		data := rebuild(t, good, head+rows+`</sheetData></worksheet>`)
+		d, err := ReadDecisions(bytes.NewReader(data), int64(len(data)))
+		if err == nil || len(d.Rows) > 0 {
+			t.Errorf("%s: %d rows, %v", name, len(d.Rows), err)
+		}
+	}
+}
+
+func FuzzReadDecisions(f *testing.F) {
+	good := write(f, kitchenBook())
+	f.Add(`<row r="3"><c r="A3" t="inlineStr"><is><t>No.</t></is></c></row>`)
+	f.Add(`<row r="4"><c r="K4" t="str"><f>1</f><v>accept</v></c></row>`)
+	f.Add(`<row r="4"><c r="K4" t="s"><v>-1</v></c></row>`)
+	f.Fuzz(func(t *testing.T, rows string) {
+		if len(rows) > 1<<16 {
+			return
+		}
+		head := `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` +
+			`<row r="1"><c r="A1" t="inlineStr"><is><t>No.</t></is></c><c r="B1" t="inlineStr"><is><t>Decision</t></is></c><c r="C1" t="inlineStr"><is><t>By</t></is></c>` +
+			`<c r="D1" t="inlineStr"><is><t>Why</t></is></c><c r="E1" t="inlineStr"><is><t>Key (do not change)</t></is></c></row>`
+		data := rebuild(t, good, head+rows+`</sheetData></worksheet>`)
+		d, err := ReadDecisions(bytes.NewReader(data), int64(len(data)))
+		if err != nil {
+			var w *WorkbookError
+			if !errors.As(err, &w) {
+				t.Fatalf("error of type %T", err)
+			}
+			return
+		}
+		for _, r := range d.Rows {
+			if r.Choice != "" && r.Choice != Accept && r.Choice != Return {
+				t.Fatalf("choice %q", r.Choice)
+			}
+		}
+		d.Judge(&Result{Flags: []Flag{{ID: "F1", Key: "k", Severity: "stop"}}})
+	})
+}
+
+func TestReturnNote(t *testing.T) {
+	r := Build(kitchenInput())
+	r.Flags[1].Message = "Only 30.5 mm\x00 of stone\nis left between the tap hole and sink A-1."
+	got := ReturnNote(r, map[string]Decision{
+		r.Flags[1].Key: {Return, "Ana Brandt", "measure the tap hole again, it cannot be that near to the sink as it stands on site", 2},
+		r.Flags[2].Key: {Accept, "Ana Brandt", "fine", 2},
+	})
+	want := `Template sent back: harbour/müller-kitchen, revision 2
+======================================================
+File: kitchen.dxf
+
+Please fix
+----------
+
+1. F2, stop, piece A: Only 30.5 mm of stone is left between the tap hole
+   and sink A-1.
+   Measured 30.5 mm, limit 50 mm, at x 6180, y 12557.3 mm in the drawing.
+   What to do: Move the tap hole 19.5 mm to the back.
+   Sent back by Ana Brandt: measure the tap hole again, it cannot be that
+   near to the sink as it stands on site
+
+Also found, not decided yet
+---------------------------
+
+2. F1, stop, piece C: Piece C overhangs its support by 400 mm; the limit
+   for 30 mm stone is 254 mm.
+   Measured 400 mm, limit 254 mm, at x 6100, y 10300 mm in the drawing.
+   What to do: Add brackets or a support panel so that no more than 254 mm
+   stays free, or shorten the piece by 146 mm.
+
+The drawing marked.dxf beside this note shows each place. Save the corrected
+drawing into the drop folder under the same name; it becomes the next
+revision.
+`
+	if got != want {
+		t.Errorf("note:\n%s", got)
+	}
+}
