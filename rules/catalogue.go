@@ -16,6 +16,11 @@ func Catalogue() []Rule {
 		unreadEntity(),
 		offPlane(),
 
+		insideRadius(),
+		narrowSection(),
+		holeSpacing(),
+		sharpPoint(),
+
 		unsupportedSpan(),
 		overhang(),
 		overhangShare(),

@@ -13,6 +13,7 @@ type Settings struct {
 	NarrowSink    Narrow  `toml:"narrow_sink" doc:"instead, beside a sink"`
 	NarrowCooktop Narrow  `toml:"narrow_cooktop" doc:"instead, beside a cooktop"`
 	NarrowNeck    Narrow  `toml:"narrow_neck" doc:"instead, for a neck of the outline"`
+	NarrowLeast   float64 `toml:"narrow_least" unit:"mm" min:"0" doc:"a tongue or a whole piece that is narrower than this to its end breaks even where narrowness is its design" source:"1 in, common practice, no source"`
 	HoleStone     float64 `toml:"hole_stone" unit:"mm" min:"0" doc:"least stone around a round hole" source:"common practice, no source"`
 	SharpPoint    float64 `toml:"sharp_point" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this, without a radius, breaks in handling" source:"common practice, no source"`
 
@@ -56,6 +57,7 @@ func Default() Settings {
 		InsideGrace:  0.05,
 		NarrowStop:   50,
 		NarrowWarn:   63.5,
+		NarrowLeast:  25,
 		HoleStone:    25,
 		SharpPoint:   45,
 		Support: Support{

@@ -1,0 +1,281 @@
+package clearance
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// strips joins runs that are connected and makes a strip of each group.
+func (g *gatherer) strips() []Strip {
+	g.overlaps()
+	for _, e := range g.ends {
+		g.join(e[0], e[1])
+	}
+	members := map[int][]int{} // minima by root
+	var roots []int
+	for k, e := range g.ends {
+		r := g.root(e[0])
+		if members[r] == nil {
+			roots = append(roots, r)
+		}
+		members[r] = append(members[r], k)
+	}
+	all := make([]Strip, 0, len(roots))
+	for _, r := range roots {
+		all = append(all, g.strip(r, members[r]))
+	}
+	return all
+}
+
+func (g *gatherer) root(k int) int {
+	for g.runs[k].group != k {
+		g.runs[k].group = g.runs[g.runs[k].group].group
+		k = g.runs[k].group
+	}
+	return k
+}
+
+func (g *gatherer) join(a, b int) {
+	a, b = g.root(a), g.root(b)
+	g.runs[max(a, b)].group = min(a, b)
+}
+
+// overlaps joins runs of one loop that share more than a point.
+func (g *gatherer) overlaps() {
+	type end struct {
+		from, to float64
+		run      int
+	}
+	sides := map[[2]int32][]end{}
+	for k, r := range g.runs {
+		round := g.p.round[r.loop]
+		side := [2]int32{r.loop, r.partner}
+		from := math.Mod(r.from, round)
+		if from < 0 {
+			from += round
+		}
+		to := from + r.to - r.from
+		sides[side] = append(sides[side], end{from, to, k})
+		if to > round {
+			sides[side] = append(sides[side], end{from - round, to - round, k})
+		}
+	}
+	for _, list := range sides {
+		slices.SortFunc(list, func(a, b end) int { return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.run, b.run)) })
+		reach := list[0]
+		for _, e := range list[1:] {
+			same := e.from-reach.from <= geom.Tolerance && reach.to-e.to <= geom.Tolerance && e.to-e.from <= geom.Tolerance
+			if e.from < reach.to-geom.Tolerance || same {
+				g.join(e.run, reach.run)
+			}
+			if e.to > reach.to {
+				reach = e
+			}
+		}
+	}
+}
+
+// strip makes the strip of a group of runs and its minima.
+func (g *gatherer) strip(root int, minima []int) Strip {
+	sides := map[[2]int32][]span{}
+	start := math.Inf(1) // where the strip starts on its first loop, for ties
+	for k, r := range g.runs {
+		if g.root(k) == root {
+			sides[[2]int32{r.loop, r.partner}] = append(sides[[2]int32{r.loop, r.partner}], r.under...)
+		}
+	}
+	s := Strip{Minimum: g.minima[minima[0]]}
+	for side, list := range sides {
+		total, middle := g.longest(side[0], list, side[0] == side[1])
+		better := total > s.Stretch+geom.Tolerance
+		if math.Abs(total-s.Stretch) <= geom.Tolerance && side[0] < side[1] { // equally long: on the first loop
+			better = true
+		}
+		if better {
+			s.Stretch, s.Middle = total, middle
+		}
+	}
+	for _, k := range minima {
+		m := g.minima[k]
+		if m.Width > s.Width+geom.Tolerance {
+			continue
+		}
+		if d := m.Level - s.Level; d > geom.Tolerance || d > -geom.Tolerance && g.p.along(m.From) < start {
+			s.Minimum, start = m, g.p.along(m.From)
+		}
+	}
+	if s.Stretch == 0 {
+		s.Stretch, s.Middle = s.Level, s.Witness().Middle()
+	}
+	if s.From.Loop == 0 && s.To.Loop == 0 {
+		s.Dead = g.dead(root)
+	}
+	return s
+}
+
+// longest returns the length of stretches on a loop without what is counted
+// twice, and their middle; with apart, of the longest connected part alone.
+func (g *gatherer) longest(loop int32, list []span, apart bool) (float64, geom.Point) {
+	if len(list) == 0 {
+		return 0, geom.Point{}
+	}
+	parts := g.merged(loop, list)
+	if apart {
+		var best []span
+		for from := 0; from < len(parts); {
+			to := from + 1
+			for to < len(parts) && parts[to].from-parts[to-1].to <= sameStrip {
+				to++
+			}
+			if length(parts[from:to]) > length(best)+geom.Tolerance {
+				best = parts[from:to]
+			}
+			from = to
+		}
+		parts = best
+	}
+	total := length(parts)
+	half := total / 2
+	for _, u := range parts {
+		if w := u.to - u.from; half > w {
+			half -= w
+			continue
+		}
+		return math.Min(total, g.p.round[loop]), g.p.pointAlong(loop, u.from+half)
+	}
+	return total, g.p.pointAlong(loop, parts[len(parts)-1].to)
+}
+
+// merged sorts stretches of a loop, brings them to one turn and joins those that
+// touch.
+func (g *gatherer) merged(loop int32, list []span) []span {
+	round := g.p.round[loop]
+	low := math.Inf(1)
+	for _, u := range list {
+		low = math.Min(low, u.from)
+	}
+	sorted := slices.Clone(list)
+	for i, u := range sorted {
+		turns := math.Floor((u.from - low + geom.Tolerance) / round)
+		sorted[i] = span{u.from - turns*round, u.to - turns*round}
+	}
+	slices.SortFunc(sorted, func(a, b span) int { return cmp.Compare(a.from, b.from) })
+	parts := sorted[:1]
+	for _, u := range sorted[1:] {
+		if last := &parts[len(parts)-1]; u.from <= last.to+geom.Tolerance {
+			last.to = math.Max(last.to, u.to)
+		} else {
+			parts = append(parts, u)
+		}
+	}
+	// What starts behind the loop's start may go on what ends at its end.
+	if n := len(parts) - 1; n > 0 && parts[0].from+round <= parts[n].to+geom.Tolerance {
+		parts[n].to = math.Max(parts[n].to, parts[0].to+round)
+		parts = parts[1:]
+	}
+	return parts
+}
+
+func length(list []span) float64 {
+	total := 0.0
+	for _, u := range list {
+		total += u.to - u.from
+	}
+	return total
+}
+
+// pointAlong returns the point of a loop at a length along it.
+func (p *Plate) pointAlong(loop int32, s float64) geom.Point {
+	s = math.Mod(s, p.round[loop])
+	if s < 0 {
+		s += p.round[loop]
+	}
+	starts := p.start[p.first[loop]:p.first[loop+1]]
+	k, exact := slices.BinarySearch(starts, s)
+	if !exact {
+		k--
+	}
+	return p.pointAt(p.first[loop]+int32(k), s-starts[k])
+}
+
+// dead reports whether the stone fails to widen to the limit again on one side
+// of a strip of the outline with itself: of the stretches of outline between the
+// strip's own, fewer than two have room for a circle of the limit's diameter
+// inside them. Cutouts do not count: they are measured by themselves.
+func (g *gatherer) dead(root int) bool {
+	var own []span
+	for k, r := range g.runs {
+		if g.root(k) == root {
+			own = append(own, span{r.from, r.to})
+		}
+	}
+	round := g.p.round[0]
+	parts := g.merged(0, own)
+	roomy := 0
+	for i, u := range parts {
+		next := parts[(i+1)%len(parts)].from
+		if i == len(parts)-1 {
+			next += round
+		}
+		if next-u.to > geom.Tolerance && g.p.room(u.to, next, g.limit) {
+			roomy++
+		}
+	}
+	return roomy < 2
+}
+
+// roomStep is the share of the limit between the places that room tries: a wider
+// part that is roomy over less than this much of its edge is taken for narrow.
+const roomStep = 0.25
+
+// room reports whether a circle of the given diameter fits into the outline
+// somewhere against the stretch of it between two lengths along it.
+func (p *Plate) room(from, to, diameter float64) bool {
+	starts := p.start[p.first[0]:p.first[1]]
+	round := p.round[0]
+	s := math.Mod(from, round)
+	if s < 0 {
+		s += round
+	}
+	left := to - from
+	k, exact := slices.BinarySearch(starts, s)
+	if !exact {
+		k--
+	}
+	for at := s - starts[k]; left > 0; at = 0 {
+		i := p.first[0] + int32(k)
+		end := math.Min(p.sites[i].length, at+left)
+		n := int(math.Ceil((end - at) / (roomStep * diameter)))
+		for j := range n {
+			if p.fits(i, at+(end-at)*(float64(j)+0.5)/float64(n), diameter/2) {
+				return true
+			}
+		}
+		left -= end - at
+		if k++; k == len(starts) {
+			k = 0
+		}
+	}
+	return false
+}
+
+// fits reports whether a circle that touches curve i from inside crosses no curve
+// of the outline.
+func (p *Plate) fits(i int32, at, radius float64) bool {
+	if s := &p.sites[i]; s.bend > 0 && s.radius < radius-geom.Tolerance {
+		return false
+	}
+	center := p.pointAt(i, at).Add(p.inward(i, at).Mul(radius))
+	box := geom.Box{Min: center, Max: center}.Grow(radius - geom.Tolerance)
+	free := true
+	p.tree.search(box, func(j int32) bool {
+		if p.sites[j].loop == 0 && j != i && p.curves[j].Distance(center) < radius-geom.Tolerance {
+			free = false
+		}
+		return free
+	})
+	return free
+}

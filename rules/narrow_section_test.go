@@ -1,0 +1,56 @@
+package rules
+
+import "testing"
+
+const top = "outline 0,0 2400,0 2400,640 0,640; "
+
+func TestNarrowSection(t *testing.T) {
+	runCases(t, narrowSection(), []ruleCase{
+		{"sink near the front edge", top + "sink 800,41.2 1560,500", nil,
+			[]want{{Stop, 41.2, 50, at(1180, 20.6), 760, "between the sink A-1 and the edge"}}, "by hand: the sink is 760 long, its front 41.2 from the edge"},
+		{"rounded sink near the front edge", top + "sink 800,41.2 1560,500 r10", nil,
+			[]want{{Stop, 41.2, 50, at(1180, 20.6), 759.8555, ""}}, "by hand: 740 straight, and of either rounding 10 sin(acos(1.2/10)) = 9.92774"},
+		{"front equal to the limit", top + "sink 800,63.5 1560,500 r10", nil, nil, "the rule's own doc: equal passes"},
+		{"equal to the stop limit", top + "sink 800,50 1560,500 r10", nil,
+			[]want{{Warn, 50, 63.5, at(1180, 25), 0, ""}}, "the rule's own doc: equal passes the stop limit and warns"},
+		{"stop in front, warning behind", top + "sink 800,45 1560,580", nil,
+			[]want{{Stop, 45, 50, at(1180, 22.5), 760, ""}, {Warn, 60, 63.5, at(1180, 610), 760, ""}}, "by hand: 640 - 580 = 60"},
+		{"sink in a corner: two rails", top + "sink 40,45 700,500 r10", nil,
+			[]want{{Stop, 45, 50, at(370, 22.5), 0, ""}, {Stop, 40, 50, at(20, 272.5), 0, ""}}, "by hand"},
+		{"two bowls", top + "sink 400,100 900,500 r20; sink 945,100 1400,500 r20", nil,
+			[]want{{Stop, 45, 50, at(922.5, 300), 0, "between the sink A-1 and the sink A-2"}}, "by hand: 945 - 900"},
+		{"bowls corner to corner", top + "sink 400,100 900,300; sink 930,340 1400,500", nil,
+			[]want{{Warn, 50, 63.5, at(915, 320), 0, ""}}, "by hand: 3-4-5 triangle, 30, 40, 50"},
+		{"round sink", top + "round 1200,250 d400", nil,
+			[]want{{Warn, 50, 63.5, at(1200, 25), 0, ""}}, "by hand: 250 - 400/2"},
+		{"bowed front edge", "outline 0,0^-0.02 2400,0 2400,640 0,640; sink 800,70 1600,500", nil,
+			[]want{{Stop, 46, 50, at(1200, 47), 0, ""}}, "circular segment: sagitta = |bulge| chord / 2 = 24"},
+		{"touching cutout", top + "sink 800,0 1560,500", nil,
+			[]want{{Stop, 0, 50, at(1180, 0), 760, "No stone is left"}}, "the rule's own doc: touching is 0"},
+		{"neck between two notches", "outline 0,0 1000,0 1000,280 1100,280 1100,0 2400,0 2400,640 1100,640 1100,325 1000,325 1000,640 0,640", nil,
+			[]want{{Stop, 45, 50, at(1050, 302.5), 100, "neck"}}, "by hand: 325 - 280"},
+		{"neck with rounded notches", "outline 0,0 1000,0^-1 1200,0 2400,0 2400,140 0,140", nil,
+			[]want{{Stop, 40, 50, at(1100, 120), 0, "neck"}}, "by hand: 140 - 100"},
+		{"corner, rounding, clipped corner", "outline 0,0 2400,0 2400,620 2380,640 20,640^0.41421356 0,620", nil, nil, "corners are no necks"},
+		{"thin splash", "splash 0,0 2400,0 2400,60 0,60", nil, nil, "its whole width is its design"},
+		{"tapering splash", "splash 0,0 2400,0 2400,62 0,58", nil, nil, "its whole width is its design"},
+		{"thin splash under the least width", "splash 0,0 2400,0 2400,24 0,24", nil,
+			[]want{{Stop, 24, 25, at(1200, 12), 2400, ""}}, "by hand"},
+		{"tongue", "outline 0,0 2400,0 2400,640 445,640 445,1200 400,1200 400,640 0,640", nil, nil, "it does not widen again"},
+		{"notch's own sides", "outline 0,0 1000,0 1000,300 1030,300 1030,0 2400,0 2400,640 0,640", nil, nil, "between its sides is air"},
+		{"acute corner", "outline 0,0 2400,0 0,300", nil, nil, "a corner is no neck"},
+		{"rail behind an apron sink", "outline 0,0 800,0 800,580 1500,580 1500,0 2400,0 2400,640 0,640; apron 800,-20 1500,580", nil,
+			[]want{{Warn, 60, 63.5, at(1150, 610), 700, "between the sink A-1 and the edge"}}, "by hand: 640 - 580"},
+		{"rail behind an apron sink at the end of a piece", "outline 0,0 1700,0 1700,580 2400,580 2400,640 0,640; apron 1700,-20 2420,580", nil,
+			[]want{{Warn, 60, 63.5, at(2050, 610), 700, ""}}, "by hand: 640 - 580; a rail at a cutout counts to its end"},
+		{"sink near a seam edge", top + "seam 2; sink 1700,100 2360,500", nil, nil, "seam-near-cutout has it"},
+		{"tap hole in the rail", top + "sink 800,100 1560,590; hole 1180,615 d30", nil,
+			[]want{{Warn, 50, 63.5, at(1180, 615), 760, ""}}, "round holes belong to hole-spacing and do not hide the rail"},
+		{"outlet in the middle of the rail", top + "sink 800,45 1560,500; cutout 1170,10 1190,30", nil,
+			[]want{{Stop, 45, 50, at(985, 22.5), 370, "sink A-1 and the edge"}, {Stop, 45, 50, at(1375, 22.5), 370, "sink A-1 and the edge"}, {Stop, 15, 50, at(1180, 37.5), 20, ""}, {Stop, 10, 50, at(1180, 5), 20, "cutout A-2 and the edge"}}, "by hand"},
+		{"own limits beside a cooktop", top + "cooktop 800,70 1560,500", func(in *Input) { in.Settings.NarrowCooktop = Narrow{Stop: 80} },
+			[]want{{Stop, 70, 80, at(1180, 35), 760, ""}}, "settings"},
+		{"ring", "outline 500,0^1 -500,0^1; round 0,0 d900", nil,
+			[]want{{Warn, 50, 63.5, nil, 0, ""}}, "concentric circles: 500 - 450"},
+	})
+}
