@@ -72,7 +72,7 @@ func write(t *testing.T, shop, name, flag, choice, by, why string) {
 		var titles []string
 		for r, cells := range rows {
 			switch {
-			case slices.Contains(cells, "Decision") && slices.Contains(cells, "Key"):
+			case slices.Contains(cells, "Decision") && slices.Contains(cells, "Key (do not change)"):
 				titles = cells
 			case titles != nil && slices.Contains(cells, flag):
 				for title, value := range map[string]string{"Decision": choice, "By": by, "Why": why} {
