@@ -133,8 +133,8 @@ type winding struct {
 }
 
 // windings returns for every cell the chains it lies in, from the outside of
-// each part inward.
-func (c *chains) windings(n *nest) [][]winding {
+// each part inward; with inherit also those that a part lies in as a whole.
+func (c *chains) windings(n *nest, inherit bool) [][]winding {
 	of := make([][]winding, len(n.cells))
 	known := make([]bool, len(n.cells))
 	var queue []int32
@@ -161,15 +161,30 @@ func (c *chains) windings(n *nest) [][]winding {
 		of[at] = now
 		queue = append(queue, at)
 	}
+	var roots []int32 // contours; those inside a cell come behind it
 	for k := range n.contours {
+		if !inherit || n.contours[k].parent < 0 {
+			roots = append(roots, int32(k))
+		}
+	}
+	for len(roots) > 0 {
+		k := roots[0]
+		roots = roots[1:]
+		var around []winding
+		if up := n.contours[k].parent; inherit && up >= 0 {
+			around = of[up]
+		}
 		for _, hs := range n.contours[k].cycles {
 			for _, h := range hs {
-				step(h, nil)
+				step(h, around)
 			}
 		}
 		for len(queue) > 0 {
 			at := queue[0]
 			queue = queue[1:]
+			if inherit {
+				roots = append(roots, n.cells[at].inside...)
+			}
 			for _, h := range n.cells[at].outer {
 				step(h, of[at])
 			}
@@ -198,7 +213,7 @@ func (c *chains) conflicts(n *nest) conflicts {
 	turns := map[int32]int{}
 	area := map[int32]float64{}
 	most := map[[2]int32]float64{}
-	for at, in := range c.windings(n) {
+	for at, in := range c.windings(n, false) {
 		a := n.cells[at].area
 		for k, w := range in {
 			area[w.chain] += a

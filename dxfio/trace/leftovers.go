@@ -10,10 +10,10 @@ import (
 
 // leftovers sorts the edges that bound no face into open chains and strays.
 func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
-	used := map[int32]bool{} // curves with an edge on a face
+	used := map[int32]bool{} // curves with an edge on a face of another layer
 	for _, l := range layers {
 		for i := range l.edges {
-			if e := &l.edges[i]; !e.dead {
+			if e := &l.edges[i]; !e.dead && len(layers) > 1 {
 				used[e.seg] = true
 			}
 		}
@@ -91,7 +91,7 @@ func (l *layer) openChains(loose []int32) []*open {
 	at := map[int32][]int32{} // ends 2*edge+side by node
 	alive := map[int32]bool{}
 	for i := range l.edges {
-		if e := &l.edges[i]; !e.dead {
+		if e := &l.edges[i]; !e.dead && len(loose) > 0 {
 			alive[e.node[0]], alive[e.node[1]] = true, true
 		}
 	}
@@ -246,14 +246,14 @@ func (c *open) ofNote() bool {
 }
 
 func sortResult(r *Result) {
-	slices.SortStableFunc(r.Open, func(a, b OpenChain) int {
+	slices.SortFunc(r.Open, func(a, b OpenChain) int {
 		return cmp.Or(comparePoints(lower(a.From, a.To), lower(b.From, b.To)), cmp.Compare(a.Gap, b.Gap))
 	})
-	slices.SortStableFunc(r.Strays, func(a, b Curve) int {
+	slices.SortFunc(r.Strays, func(a, b Curve) int {
 		return cmp.Or(comparePoints(lower(a.A, a.B), lower(b.A, b.B)), cmp.Compare(a.Length(), b.Length()))
 	})
-	slices.SortStableFunc(r.Crossings, func(a, b Crossing) int { return comparePoints(a.At, b.At) })
-	slices.SortStableFunc(r.Repairs, func(a, b Repair) int {
+	slices.SortFunc(r.Crossings, func(a, b Crossing) int { return comparePoints(a.At, b.At) })
+	slices.SortFunc(r.Repairs, func(a, b Repair) int {
 		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Size, b.Size))
 	})
 }

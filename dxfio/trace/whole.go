@@ -49,20 +49,8 @@ type stripe struct {
 // where a neighbour's shorter one lies on it. The loop begins at its lowest
 // corner, of several the leftmost.
 func (w *work) whole(l *layer, hs []half) Loop {
-	stripes := l.stripes(hs)
-	slices.SortStableFunc(stripes, func(a, b stripe) int {
-		return cmp.Or(compareRounded(b.length, a.length), cmp.Compare(w.segs[a.at[0].seg].Kind, w.segs[b.at[0].seg].Kind),
-			compareRounded(w.segs[b.at[0].seg].Length(), w.segs[a.at[0].seg].Length()))
-	})
 	n := len(hs)
-	owner, own := make([]int, n), make([]source, n) // 1 + stripe
-	for k, s := range stripes {
-		for i := range s.count {
-			if at := (s.from + i) % n; owner[at] == 0 {
-				owner[at], own[at] = k+1, s.at[i]
-			}
-		}
-	}
+	owner, own := l.owners(hs)
 	start := 0
 	for i := range n {
 		if owner[i] != owner[(i+n-1)%n] {
@@ -70,7 +58,7 @@ func (w *work) whole(l *layer, hs []half) Loop {
 			break
 		}
 	}
-	var out Loop
+	out := make(Loop, 0, n)
 	for i := 0; i < n; {
 		a := (start + i) % n
 		k := 1
@@ -82,6 +70,37 @@ func (w *work) whole(l *layer, hs []half) Loop {
 		i += k
 	}
 	return startLow(out)
+}
+
+// owners returns for every half-edge of a cycle the drawn curve it is to be a
+// part of, and a number that is the same along one stripe.
+func (l *layer) owners(hs []half) ([]int32, []source) {
+	owner, own := make([]int32, len(hs)), make([]source, len(hs))
+	shared := false
+	for i, h := range hs {
+		e := &l.edges[h/2]
+		own[i] = source{e.seg, e.t, e.u, h%2 == 1}
+		owner[i] = e.seg
+		shared = shared || len(e.others) > 0
+	}
+	if !shared {
+		return owner, own
+	}
+	stripes := l.stripes(hs)
+	segs := l.w.segs
+	slices.SortStableFunc(stripes, func(a, b stripe) int {
+		return cmp.Or(compareRounded(b.length, a.length), cmp.Compare(segs[a.at[0].seg].Kind, segs[b.at[0].seg].Kind),
+			compareRounded(segs[b.at[0].seg].Length(), segs[a.at[0].seg].Length()))
+	})
+	clear(owner)
+	for k, s := range stripes {
+		for i := range s.count {
+			if at := (s.from + i) % len(hs); owner[at] == 0 {
+				owner[at], own[at] = int32(k+1), s.at[i]
+			}
+		}
+	}
+	return owner, own
 }
 
 // stripes returns for every drawn curve along the cycle its rows.
