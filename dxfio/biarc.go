@@ -48,6 +48,10 @@ const (
 	// Samples of a biarc, at least; and of each span it covers.
 	samplesBiarc = 32
 	samplesSpan  = 8
+	// longestGap is the share of the biarc that samples may lie apart before
+	// more are taken between them, deepestGap how often that gap is halved.
+	longestGap = 12
+	deepestGap = 24
 	// spansAhead bounds how far one biarc looks, and with it the cost of a
 	// spline with very many knots.
 	spansAhead = 24
@@ -188,21 +192,51 @@ func (s *stretch) biarc(t, u float64, span int, tolerance float64) (now attempt)
 // the first sample outside the tolerance.
 func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance float64) bool {
 	samples := max(samplesSpan, samplesBiarc/(end-span+1))
+	reach := now.arcs[0].Length() / longestGap
+	if now.n == 2 {
+		reach += now.arcs[1].Length() / longestGap
+	}
+	reach = math.Max(reach, tolerance) // what is shorter hides nothing
+	before := now.arcs[0].A
 	for k := span; k <= end; k++ {
 		from, to := math.Max(t, s.knots[k]), math.Min(u, s.knots[k+1])
+		v := from
 		for i := range samples {
-			p, _ := s.curve.at(from+(to-from)*(float64(i)+0.5)/float64(samples), s.first+k)
-			off := distanceTo(now.arcs[0], p)
-			if now.n == 2 {
-				off = math.Min(off, distanceTo(now.arcs[1], p))
-			}
-			now.off.worse(off, p)
-			if !(off <= tolerance) {
+			next := from + (to-from)*(float64(i)+0.5)/float64(samples)
+			p, _ := s.curve.at(next, s.first+k)
+			if !s.sampleWithin(now, p, tolerance) ||
+				p.Distance(before) > reach && !s.gapWithin(now, v, next, before, p, k, reach, tolerance, deepestGap) {
 				return false
 			}
+			v, before = next, p
 		}
 	}
 	return true
+}
+
+// sampleWithin measures one place of the curve.
+func (s *stretch) sampleWithin(now *attempt, p geom.Point, tolerance float64) bool {
+	off := distanceTo(now.arcs[0], p)
+	if now.n == 2 {
+		off = math.Min(off, distanceTo(now.arcs[1], p))
+	}
+	now.off.worse(off, p)
+	return off <= tolerance
+}
+
+// gapWithin measures between two places that lie far apart because the curve
+// runs fast there, as very unequal weights make it do.
+func (s *stretch) gapWithin(now *attempt, t, u float64, a, b geom.Point, span int, reach, tolerance float64, depth int) bool {
+	v := t + (u-t)/2
+	p, _ := s.curve.at(v, s.first+span)
+	if !s.sampleWithin(now, p, tolerance) {
+		return false
+	}
+	if depth == 0 {
+		return true
+	}
+	return (a.Distance(p) <= reach || s.gapWithin(now, t, v, a, p, span, reach, tolerance, depth-1)) &&
+		(p.Distance(b) <= reach || s.gapWithin(now, v, u, p, b, span, reach, tolerance, depth-1))
 }
 
 // direction returns the unit tangent for a derivative d at t; where the curve

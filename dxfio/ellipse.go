@@ -92,6 +92,10 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	var f fit
 	f.at = stretches[0].start()
 	tolerance := r.fitTolerance(stretches)
+	if tolerance == 0 {
+		r.notUsed(whyZeroLength)
+		return
+	}
 	for i := range stretches {
 		r.fitted = stretches[i].fitArcs(tolerance, r.fitted, &f, full)
 	}
@@ -119,7 +123,7 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 
 // fitTolerance is the tolerance of the drawing: finer for small curves, so that
 // their length is right too, but never so fine that it drowns in the rounding
-// of large coordinates.
+// of large coordinates. It is 0 for a curve without size.
 func (r *reader) fitTolerance(of []stretch) float64 {
 	box := geom.EmptyBox()
 	for i := range of {
@@ -133,6 +137,9 @@ func (r *reader) fitTolerance(of []stretch) float64 {
 	}
 	far := math.Max(box.Min.Norm(), box.Max.Norm())
 	size := math.Hypot(box.Width(), box.Height())
+	if size <= far*fitRounding {
+		return 0
+	}
 	return math.Max(math.Min(r.tolerance, size*fitShare), far*fitRounding)
 }
 

@@ -20,6 +20,9 @@ func basis(knots []float64, i, p int, t float64) float64 {
 		}
 		return 0
 	}
+	if t < knots[i] || t > knots[i+p+1] {
+		return 0 // outside its support
+	}
 	v := 0.0
 	if d := knots[i+p] - knots[i]; d > 0 {
 		v += (t - knots[i]) / d * basis(knots, i, p-1, t)
@@ -349,4 +352,12 @@ func TestSplineByFitPoints(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A spline on one place, found by fuzzing: it took minutes.
+func TestSplineOnOnePlace(t *testing.T) {
+	s := testSpline{degree: 2, knots: []float64{0, 0, 0, 1, 1, 1}, weights: []float64{3, 2, 3}, points: []geom.Point{{X: 48, Y: 48}, {X: 48, Y: 48}, {X: 48, Y: 48}}}
+	d := mustRead(t, entities(s.groups(12)))
+	wantCurves(t, d)
+	wantUnread(t, d, Unread{"SPLINE", "TOP", "zero length", 1})
 }

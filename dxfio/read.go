@@ -29,8 +29,8 @@ type Options struct {
 // r up to the end mark of the drawing at most. Every error is an *Error.
 //
 // A drawing may lack its HEADER, TABLES and BLOCKS. One that ends inside a
-// section or an entity is cut short and refused; one that only lacks the end
-// mark behind a complete section is read.
+// section, or before its ENTITIES, is cut short and refused; one that only
+// lacks the end mark behind a complete section is read.
 //
 // Lengths and places are in drawing units and in the drawing's own frame, seen
 // along the z axis of the world.
@@ -46,20 +46,21 @@ func Read(r io.Reader, o Options) (*Drawing, error) {
 // reader builds a Drawing from the pairs of one file.
 type reader struct {
 	scanner
-	options    Options
-	d          *Drawing
-	text       textDecoder
-	names      names
-	modelSpace placement
-	paperBlock bool   // the block being read is a layout
-	source     Source // of the entity being shown, and its DXF name
-	name       string
-	layers     layerTable
-	unread     map[Unread]int
-	blocks     map[string]*block // by folded name
-	block      *block            // the block being defined; nil in ENTITIES
-	blocksRead bool              // a BLOCKS section is behind us
-	waiting    []insertShape     // INSERTs that came before any BLOCKS section
+	options      Options
+	d            *Drawing
+	text         textDecoder
+	names        names
+	modelSpace   placement
+	paperBlock   bool   // the block being read is a layout
+	source       Source // of the entity being shown, and its DXF name
+	name         string
+	layers       layerTable
+	unread       map[Unread]int
+	blocks       map[string]*block // by folded name
+	block        *block            // the block being defined; nil in ENTITIES
+	blocksRead   bool              // a BLOCKS section is behind us
+	entitiesRead bool              // an ENTITIES section is behind us
+	waiting      []insertShape     // INSERTs that came before any BLOCKS section
 
 	section     string // name of the section being read, "" between sections
 	opened      bool   // the mark of a section was passed, its name is the current pair
@@ -165,11 +166,14 @@ func (r *reader) drawing() {
 	if r.err != nil {
 		return
 	}
-	if r.section != "" {
+	switch {
+	case r.section != "":
 		r.cutInside()
-		return
+	case !r.entitiesRead:
+		r.fail("the file ends before its ENTITIES section", "the file is cut short: copy or export it again")
+	default:
+		r.insertWaiting()
 	}
-	r.insertWaiting()
 }
 
 // notDXF words the fault of a first line that is no group code.
@@ -262,6 +266,7 @@ func (r *reader) readSection() {
 	case "ENTITIES":
 		r.entitiesAt = r.base + int64(r.pos)
 		r.readEntities()
+		r.entitiesRead = true
 	}
 	for !r.ended && r.err == nil && !r.opened && !r.sectionEnds() {
 		r.next()
