@@ -159,7 +159,7 @@ func (s scene) lines() []bruteLine {
 	var out []bruteLine
 	for i, e := range ends {
 		for _, f := range ends[:i] {
-			if e.owner != f.owner && s.sameSide(e.p, f.p, e.owner, f.owner) && s.clear(e.p, f.p) {
+			if e.owner != f.owner && !s.diagonal(e.p, f.p, e.owner, f.owner) && s.clear(e.p, f.p) {
 				out = append(out, bruteLine{e.p, f.p})
 			}
 		}
@@ -167,16 +167,14 @@ func (s scene) lines() []bruteLine {
 	return out
 }
 
-// sameSide reports whether what both supports have under the top lies on one
-// side of the line from a to b.
-func (s scene) sameSide(a, b geom.Point, i, j int) bool {
+// diagonal reports whether the supports at the ends of the line from a to b lie
+// on opposite sides of it, or both on both.
+func (s scene) diagonal(a, b geom.Point, i, j int) bool {
 	u := b.Sub(a).Unit()
-	var left, right bool
-	for _, k := range [2]int{i, j} {
-		near := a
-		if k == j {
-			near = b
-		}
+	var sides [2]int
+	for n, k := range [2]int{i, j} {
+		near := [2]geom.Point{a, b}[n]
+		left, right := false, false
 		// The corner's own sides decide: a small circle around it.
 		for n := range 720 {
 			p := near.Add(direction(float64(n) * math.Pi / 360).Mul(0.01))
@@ -188,8 +186,14 @@ func (s scene) sameSide(a, b geom.Point, i, j int) bool {
 				}
 			}
 		}
+		if left != right {
+			sides[n] = 1
+			if right {
+				sides[n] = -1
+			}
+		}
 	}
-	return left != right
+	return sides[0]+sides[1] == 0
 }
 
 func (s scene) clear(a, b geom.Point) bool {
@@ -307,7 +311,7 @@ func (s scene) points(r *rand.Rand, n int) []geom.Point {
 // inMM compares two scores as lengths of the stricter limit.
 func inMM(l Limits, a, b float64) float64 { return (a - b) * l.Cantilever }
 
-// TestBestAgainstRays compares the score of single points with rays in 6,000
+// TestBestAgainstRays compares the score of single points with rays in 4,000
 // directions: never worse than the best ray, and better by less than the ray
 // spacing explains.
 func TestBestAgainstRays(t *testing.T) {
@@ -315,7 +319,7 @@ func TestBestAgainstRays(t *testing.T) {
 	l := Limits{Span: 914, Cantilever: 254}
 	r := rand.New(rand.NewPCG(seed, 1))
 	looked := 0
-	for n := range 48 {
+	for n := range 36 {
 		separate := n%3 == 0
 		s := randomScene(r, separate)
 		tp := s.template()
@@ -331,7 +335,7 @@ func TestBestAgainstRays(t *testing.T) {
 		}
 		for _, p := range s.points(r, 6) {
 			got := m.best(&measure{Limits: l}, p)
-			want := s.score(l, p, 6000, lines)
+			want := s.score(l, p, 4000, lines)
 			looked++
 			if math.IsInf(got.Score, 1) && math.IsInf(want, 1) {
 				continue
@@ -341,7 +345,7 @@ func TestBestAgainstRays(t *testing.T) {
 			}
 		}
 	}
-	if looked < 150 {
+	if looked < 120 {
 		t.Fatalf("only %d points looked at", looked)
 	}
 }
@@ -354,7 +358,7 @@ func TestWorstAgainstPoints(t *testing.T) {
 	l := Limits{Span: 914, Cantilever: 254}
 	r := rand.New(rand.NewPCG(seed, 1))
 	places := 0
-	for n := range 40 {
+	for n := range 30 {
 		s := randomScene(r, n%2 == 0)
 		tp := s.template()
 		m := New(tp, &tp.Pieces[0], 80)
@@ -378,7 +382,7 @@ func TestWorstAgainstPoints(t *testing.T) {
 				t.Errorf("%s: worst %.4f at %v, worst place %.4f at %v", name, worst.Score, at, p.Score, p.At)
 			}
 		}
-		for _, p := range s.points(r, 150) {
+		for _, p := range s.points(r, 100) {
 			f := m.best(&measure{Limits: l}, p)
 			length := l.Cantilever
 			if f.Kind == Span {
@@ -392,7 +396,7 @@ func TestWorstAgainstPoints(t *testing.T) {
 			}
 		}
 	}
-	if places < 10 {
+	if places < 8 {
 		t.Fatalf("only %d places seen", places)
 	}
 }

@@ -25,11 +25,12 @@
 //
 // Stone before an opening hangs on the stone that spans the opening. So that a
 // 38 mm lip before a dishwasher is a lip of 38 mm on a span of 600 mm, the
-// straight line between neighbouring corners of two supports (or its tangent
-// points at round ones) carries cantilevers when it runs through free stone all
-// the way and both supports lie on one side of it. Such a cantilever runs from
-// the line through the point to the end of the stone, and both are counted for
-// what they are: the score is the larger of line over span limit and cantilever
+// straight line between corners of two supports (or its tangent points at round
+// ones) carries cantilevers when it runs through free stone all the way and
+// passes them on one side, or passes one and ends head-on at the other. Such a
+// cantilever runs from the line through the point to the end of the stone, and
+// both are counted for what they are: the score is the larger of line over span
+// limit and cantilever
 // over cantilever limit, and the larger one is what is reported. A line between
 // supports carries neither spans nor another such line.
 //

@@ -22,9 +22,11 @@ type corner struct {
 	arc  *edge        // instead: lines touch this arc
 }
 
-// findLines finds the lines between supports: neighbouring corners (or tangent
-// points) with the supports on one side of the line, and free stone between
-// them all the way.
+// findLines finds the lines between supports: corners (or tangent points) with
+// free stone between them all the way, that pass at least one of the supports.
+// A line that passes one on its left and the other on its right is the diagonal
+// of an opening, and one that runs head-on into both lies between others: stone
+// on both its sides is spanned already, and nothing need stand on it.
 func (m *Model) findLines() {
 	corners := m.carryingCorners()
 	for i := range corners {
@@ -73,6 +75,7 @@ func (m *Model) carryingCorners() []corner {
 			add(e.b, c.Tangent(1).Mul(-1))
 		}
 	}
+	cs = slices.DeleteFunc(cs, func(c corner) bool { return c.smooth() })
 	for i := range m.edges {
 		// Free stone on the left of a clockwise arc is outside its circle.
 		if e := &m.edges[i]; e.carries && e.bulge < 0 {
@@ -80,6 +83,12 @@ func (m *Model) carryingCorners() []corner {
 		}
 	}
 	return cs
+}
+
+// smooth reports whether the support's edge runs on without a turn: where two
+// cabinets of a run meet, or a circle is drawn in parts.
+func (c *corner) smooth() bool {
+	return len(c.dirs) == 2 && math.Abs(c.dirs[0].Cross(c.dirs[1])) < angleTolerance && c.dirs[0].Dot(c.dirs[1]) < 0
 }
 
 // tangents returns the lines from the corner d to the corner c that may touch
@@ -142,17 +151,16 @@ func outerTangents(e, f *edge) []geom.Witness {
 	return out
 }
 
-// addLine keeps the line when both supports lie on one side of it and free
-// stone alone lies between its ends.
+// addLine keeps the line when it passes a support and free stone alone lies
+// between its ends.
 func (m *Model) addLine(w geom.Witness, c, d *corner) {
 	length := w.Length()
 	if length < Sliver {
 		return
 	}
 	u := w.To.Sub(w.From).Mul(1 / length)
-	side := sideOf(c, u, w.To) + 2*sideOf(d, u, w.From)
-	if side != 3 && side != -3 {
-		return
+	if a, b := sideOf(c, u, w.To), sideOf(d, u, w.From); a+b == 0 {
+		return // opposite sides, or head-on at both ends
 	}
 	mid := w.Middle()
 	n := u.Left().Mul(sideStep)
@@ -165,8 +173,8 @@ func (m *Model) addLine(w geom.Witness, c, d *corner) {
 	}
 }
 
-// sideOf tells on which side of a line along u its end p at the corner has the
-// support: 1 left, -1 right, 0 both or not known.
+// sideOf tells on which side of a line along u that ends at p the corner's
+// support lies: 1 left, -1 right, 0 both: the line runs into it head-on.
 func sideOf(c *corner, u, p geom.Point) int {
 	if c.arc != nil {
 		if u.Cross(c.arc.center.Sub(p)) > 0 {

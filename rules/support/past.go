@@ -241,7 +241,7 @@ func (s *search) settle(p *Place) {
 			return false
 		}
 		f := s.point(q)
-		return f.Kind == p.Kind && math.Abs(f.Score-p.Score) <= asBad*p.Score
+		return f.Kind == p.Kind && f.Score >= p.Score*(1-asBad) && f.Length() <= p.Length()+Slack
 	}
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
 		p.At, p.Chord = mid, s.point(mid).Chord
