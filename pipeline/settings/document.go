@@ -72,7 +72,7 @@ func (s *Settings) WriteTOML(w io.Writer) error {
 func writeTable(b *bufio.Writer, path string, v reflect.Value) {
 	t := v.Type()
 	for i := range t.NumField() {
-		if tag := t.Field(i).Tag; tag.Get("toml") != "" && leaf(t.Field(i).Type) {
+		if tag := t.Field(i).Tag; tag.Get("toml") != "" && tag.Get("toml") != "-" && leaf(t.Field(i).Type) {
 			f := newField(tag.Get("toml"), v.Field(i), tag)
 			fmt.Fprintf(b, "\n# %s\n%s = %s\n", comment(f), f.key, text(f.value))
 		}

@@ -31,7 +31,10 @@ var factors = map[string]map[string]float64{
 	"bytes":  {"B": 1, "kB": 1e3, "MB": 1e6, "GB": 1e9, "KiB": 1 << 10, "MiB": 1 << 20, "GiB": 1 << 30},
 }
 
-var quantity = regexp.MustCompile(`^\s*([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)?(?:[ -]?(\d+)\s*/\s*(\d+))?\s*([^\d\s].*?)?\s*$`)
+var (
+	fraction = regexp.MustCompile(`^\s*([+-]?)(?:(\d+)[ -])?\s*(\d+)\s*/\s*(\d+)\s*([^\d\s/].*?)?\s*$`)
+	decimal  = regexp.MustCompile(`^\s*([+-]?\d+(?:\.\d+)?(?:[eE][+-]?\d+)?)\s*([^\d\s/.].*?)?\s*$`)
+)
 
 // parseQuantity reads "1/16 in", "1 1/2 in", "1.5 mm" or a bare "12" as a number
 // of the setting's own unit.
@@ -39,24 +42,34 @@ func parseQuantity(s, unit string) (float64, error) {
 	if strings.Contains(s, ",") {
 		return 0, fmt.Errorf("%q has a comma; write decimals with a point", s)
 	}
-	m := quantity.FindStringSubmatch(s)
-	if m == nil || m[1] == "" && m[2] == "" {
-		// "1/16 in" is matched with the numerator as the whole number.
-		return 0, fmt.Errorf("%q is not a number with a unit", s)
-	}
-	x := 0.0
-	if m[1] != "" {
-		x, _ = strconv.ParseFloat(m[1], 64)
-	}
-	if m[2] != "" {
-		n, ok := new(big.Rat).SetString(m[2] + "/" + m[3])
+	var x float64
+	var word string
+	if m := fraction.FindStringSubmatch(s); m != nil {
+		part, ok := new(big.Rat).SetString(m[3] + "/" + m[4])
 		if !ok {
 			return 0, fmt.Errorf("%q divides by zero", s)
 		}
-		f, _ := n.Float64()
-		x = math.Copysign(math.Abs(x)+f, x)
+		x, _ = part.Float64()
+		if m[2] != "" {
+			whole, err := strconv.ParseFloat(m[2], 64)
+			if err != nil {
+				return 0, fmt.Errorf("%q is not a number with a unit", s)
+			}
+			x += whole
+		}
+		if m[1] == "-" {
+			x = -x
+		}
+		word = m[5]
+	} else if m := decimal.FindStringSubmatch(s); m != nil {
+		var err error
+		if x, err = strconv.ParseFloat(m[1], 64); err != nil {
+			return 0, fmt.Errorf("%q is not a number with a unit", s)
+		}
+		word = m[2]
+	} else {
+		return 0, fmt.Errorf("%q is not a number with a unit", s)
 	}
-	word := m[4]
 	if word == "" {
 		return x, nil
 	}

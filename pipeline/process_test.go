@@ -1,0 +1,324 @@
+package pipeline
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/iotest"
+	"time"
+
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+	"trueup/pipeline/settings"
+	"trueup/report"
+)
+
+// drawing writes closed polygons, "layer x,y x,y ...", one a line, as a DXF.
+func drawing(t *testing.T, unit dxfio.Unit, shapes ...string) []byte {
+	t.Helper()
+	s := &dxfio.Sheet{Unit: unit}
+	known := map[string]bool{}
+	for _, shape := range shapes {
+		words := strings.Fields(shape)
+		if !known[words[0]] {
+			known[words[0]] = true
+			s.Layers = append(s.Layers, dxfio.SheetLayer{Name: words[0], Color: 7})
+		}
+		var points []geom.Point
+		for _, w := range words[1:] {
+			var p geom.Point
+			if _, err := fmt.Sscanf(w, "%g,%g", &p.X, &p.Y); err != nil {
+				t.Fatalf("%q: %v", w, err)
+			}
+			points = append(points, p)
+		}
+		s.Polylines = append(s.Polylines, dxfio.Polyline{Layer: words[0], Curves: geom.Polygon(points...), Closed: true})
+	}
+	var b bytes.Buffer
+	if err := dxfio.Write(&b, s); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+func check(t *testing.T, data []byte, change func(*settings.Settings)) *Outcome {
+	t.Helper()
+	s := settings.Default()
+	if change != nil {
+		change(&s)
+	}
+	return Process(context.Background(), Input{File: "job.dxf", Job: "job", Drawing: bytes.NewReader(data)}, &s)
+}
+
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if math.Abs(got-want) > tolerance {
+		t.Errorf("%s: got %v, want %v", what, got, want)
+	}
+}
+
+const lShape = "OUTLINE 0,0 2400,0 2400,650 650,650 650,1850 0,1850"
+
+// The L of the polygon formulas: area 2,340,000 mm2, perimeter 8500 mm, centroid
+// (908.333, 633.333); at 30 mm and 2700 kg/m3 189.54 kg. Worked by hand from
+// the shoelace formulas, two rectangles as the check.
+func TestLShapeEndToEnd(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		unit  dxfio.Unit
+		scale float64
+	}{{"millimetres", dxfio.UnitMillimetre, 1}, {"inches", dxfio.UnitInch, 25.4}, {"metres", dxfio.UnitMetre, 1000}} {
+		t.Run(tc.name, func(t *testing.T) {
+			scaled := "OUTLINE"
+			for _, w := range strings.Fields(lShape)[1:] {
+				var x, y float64
+				fmt.Sscanf(w, "%g,%g", &x, &y)
+				scaled += fmt.Sprintf(" %.17g,%.17g", (x+5e5)/tc.scale, (y-3e5)/tc.scale) // far from the origin
+			}
+			o := check(t, drawing(t, tc.unit, scaled), nil)
+			if len(o.Result.Pieces) != 1 {
+				t.Fatalf("%d pieces: %s", len(o.Result.Pieces), o.Result.Error)
+			}
+			p := o.Result.Pieces[0]
+			near(t, "area", p.Area, 2340000, 1e-3)
+			near(t, "perimeter", p.Perimeter, 8500, 1e-5)
+			near(t, "mass", p.Mass, 189.54, 1e-6)
+			near(t, "centroid x", p.Centroid[0], 908.333333+5e5, 1e-4)
+			near(t, "centroid y", p.Centroid[1], 633.333333-3e5, 1e-4)
+			near(t, "length", p.Length, 2400, 1e-5)
+			near(t, "width", p.Width, 1850, 1e-5)
+			if o.Result.Units.Drawing != tc.unit.String() || o.Result.Units.From != "header" {
+				t.Errorf("units %+v", o.Result.Units)
+			}
+			if o.Result.Verdict != report.Review { // its inside corner is sharp
+				t.Errorf("verdict %s", o.Result.Verdict)
+			}
+		})
+	}
+}
+
+func hasFlag(r *report.Result, rule string) bool {
+	for _, f := range r.Flags {
+		if f.Rule == rule {
+			return true
+		}
+	}
+	return false
+}
+
+func TestUnits(t *testing.T) {
+	const inches, millimetres = "OUTLINE 0,0 96,0 96,25.5 0,25.5", "OUTLINE 0,0 2400,0 2400,640 0,640"
+	for _, tc := range []struct {
+		name, shape string
+		header      dxfio.Unit
+		setting     string
+		unit, from  string
+		flag        string // that must stand; the others must not
+	}{
+		{"header in inches", inches, dxfio.UnitInch, "", "in", "header", ""},
+		{"header wins over the setting", inches, dxfio.UnitInch, "mm", "in", "header", ""},
+		{"no header, the shop's setting", inches, dxfio.UnitNone, "in", "in", "settings", ""},
+		{"no header, assumed inches", inches, dxfio.UnitNone, "", "in", "assumed", "units-unknown"},
+		{"no header, assumed millimetres", millimetres, dxfio.UnitNone, "", "mm", "assumed", "units-unknown"},
+		{"header makes tops 25 mm deep", inches, dxfio.UnitMillimetre, "", "mm", "header", "units-implausible"},
+		{"header makes tops 16 m deep", millimetres, dxfio.UnitInch, "", "in", "header", "units-implausible"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r := check(t, drawing(t, tc.header, tc.shape), func(s *settings.Settings) { s.Units = tc.setting }).Result
+			if r.Units.Drawing != tc.unit || r.Units.From != tc.from {
+				t.Errorf("units %+v, want %s from %s", r.Units, tc.unit, tc.from)
+			}
+			for _, rule := range []string{"units-unknown", "units-implausible"} {
+				if got := hasFlag(r, rule); got != (rule == tc.flag) {
+					t.Errorf("%s flagged: %v", rule, got)
+				}
+			}
+		})
+	}
+}
+
+func TestFailures(t *testing.T) {
+	whole := drawing(t, dxfio.UnitMillimetre, lShape)
+	for _, tc := range []struct {
+		name string
+		data []byte
+		want []string // parts of the one sentence
+	}{
+		{"empty", nil, []string{"job.dxf", "empty"}},
+		{"a letter", []byte("Dear templater,\nplease find attached\n"), []string{"job.dxf, line 1"}},
+		{"cut short", whole[:len(whole)/2], []string{"job.dxf, line", "again"}},
+		{"a DWG", []byte("AC1032\x00\x00\x00\x00\x00"), []string{"job.dxf", "DWG", "DXF"}},
+		{"noise", bytes.Repeat([]byte{0x00, 0xff, 0x13, 0x80}, 1000), []string{"job.dxf"}},
+		{"no outline layer", drawing(t, dxfio.UnitMillimetre, "SCAN 0,0 900,0 900,600 0,600"), []string{"no layer has the role outline", "SCAN", "pieces.roles.outline"}},
+		{"nothing drawn", drawing(t, dxfio.UnitMillimetre), []string{"the drawing is empty"}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r := check(t, tc.data, nil).Result
+			if r.Verdict != report.Failed {
+				t.Fatalf("verdict %s", r.Verdict)
+			}
+			for _, w := range tc.want {
+				if !strings.Contains(r.Error, w) {
+					t.Errorf("error %q lacks %q", r.Error, w)
+				}
+			}
+			if strings.ContainsAny(r.Error, "\n") {
+				t.Errorf("error %q is not one line", r.Error)
+			}
+		})
+	}
+}
+
+// The digest is of the whole file, also where reading stops at the end mark.
+func TestSourceIsTheWholeFile(t *testing.T) {
+	data := append(drawing(t, dxfio.UnitMillimetre, lShape), "\n\x1a trash behind the end\n"...)
+	r := check(t, data, nil).Result
+	if r.Source.Bytes != int64(len(data)) {
+		t.Errorf("%d bytes, the file has %d", r.Source.Bytes, len(data))
+	}
+}
+
+func TestReadingFaultNamesTheFile(t *testing.T) {
+	data := drawing(t, dxfio.UnitMillimetre, lShape)
+	s := settings.Default()
+	broken := io.MultiReader(bytes.NewReader(data[:200]), iotest.ErrReader(errors.New("the share is gone")))
+	r := Process(context.Background(), Input{File: "job.dxf", Drawing: broken}, &s).Result
+	if r.Verdict != report.Failed || !strings.Contains(r.Error, "job.dxf") || !strings.Contains(r.Error, "the share is gone") {
+		t.Errorf("%s: %q", r.Verdict, r.Error)
+	}
+}
+
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) {
+	time.Sleep(time.Millisecond)
+	return copy(p, "999\na comment without end\n"), nil
+}
+
+func TestJobTime(t *testing.T) {
+	s := settings.Default()
+	s.JobTime = 0.05
+	r := Process(context.Background(), Input{File: "job.dxf", Drawing: endless{}}, &s).Result
+	if r.Verdict != report.Failed || !strings.Contains(r.Error, "job.dxf: not done after 50ms") || !strings.Contains(r.Error, "job_time") {
+		t.Errorf("%s: %q", r.Verdict, r.Error)
+	}
+}
+
+type panicking struct{}
+
+func (panicking) Read([]byte) (int, error) { panic("a fault of ours") }
+
+func TestPanicIsOneTemplatesLoss(t *testing.T) {
+	s := settings.Default()
+	r := Process(context.Background(), Input{File: "job.dxf", Drawing: panicking{}}, &s).Result
+	if r.Verdict != report.Failed || !strings.Contains(r.Error, "a fault of ours") {
+		t.Errorf("%s: %q", r.Verdict, r.Error)
+	}
+}
+
+// A decision of an earlier revision holds for the same flaw, and only for it.
+func TestDecisionsCarryOver(t *testing.T) {
+	data := drawing(t, dxfio.UnitMillimetre, lShape)
+	first := check(t, data, nil).Result
+	if first.Verdict != report.Review {
+		t.Fatalf("verdict %s", first.Verdict)
+	}
+	var carried []Carried
+	for _, f := range first.Flags {
+		if f.Severity == "stop" {
+			carried = append(carried, Carried{f.Key, report.Decision{Choice: "accept", By: "Nils", Why: "square by wish", Revision: 1}})
+		}
+	}
+	s := settings.Default()
+	again := func(shape string) *report.Result {
+		return Process(context.Background(), Input{File: "job.dxf", Drawing: bytes.NewReader(drawing(t, dxfio.UnitMillimetre, shape)), Carried: carried}, &s).Result
+	}
+	if r := again(lShape); r.Verdict != report.Ready {
+		t.Errorf("same flaw, accepted: verdict %s", r.Verdict)
+	}
+	if r := again("OUTLINE 1000,0 3400,0 3400,650 1650,650 1650,1850 1000,1850"); r.Verdict != report.Ready {
+		t.Errorf("same top drawn a metre to the right: verdict %s", r.Verdict)
+	}
+	if r := again("OUTLINE 0,0 2400,0 2400,650 1250,650 1250,1850 0,1850"); r.Verdict != report.Review {
+		t.Errorf("the corner moved by 600 mm: verdict %s", r.Verdict)
+	}
+}
+
+func TestBatchKeepsOrderAndGoesOn(t *testing.T) {
+	dir, out := t.TempDir(), t.TempDir()
+	good := drawing(t, dxfio.UnitMillimetre, "OUTLINE 0,0 1800,0 1800,450 0,450")
+	var want []string
+	for i := range 20 {
+		name := fmt.Sprintf("%02d.dxf", i)
+		data := good
+		if i%5 == 3 {
+			data = data[:100+i]
+		}
+		if err := os.WriteFile(filepath.Join(dir, name), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		want = append(want, name)
+	}
+	items, err := Find([]string{dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := settings.Default()
+	var got []string
+	err = Batch(context.Background(), items, 4, out, &s, func(it Item, o *Outcome) error {
+		got = append(got, it.File)
+		_, statErr := os.Stat(filepath.Join(out, it.Job, WorkbookFile))
+		if failed := o.Result.Verdict == report.Failed; failed == (statErr == nil) {
+			t.Errorf("%s: verdict %s, workbook: %v", it.File, o.Result.Verdict, statErr)
+		}
+		return nil
+	})
+	if err != nil || strings.Join(got, " ") != strings.Join(want, " ") {
+		t.Errorf("err %v, order %q", err, got)
+	}
+}
+
+func TestBatchStops(t *testing.T) {
+	dir := t.TempDir()
+	for i := range 50 {
+		touch(t, filepath.Join(dir, fmt.Sprintf("%02d.dxf", i)))
+	}
+	items, err := Find([]string{dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, stop, n := settings.Default(), errors.New("enough"), 0
+	err = Batch(context.Background(), items, 2, "", &s, func(Item, *Outcome) error {
+		if n++; n == 3 {
+			return stop
+		}
+		return nil
+	})
+	if !errors.Is(err, stop) || n != 3 {
+		t.Errorf("err %v after %d", err, n)
+	}
+}
+
+func TestUnwritableReportFails(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "a.dxf"), drawing(t, dxfio.UnitMillimetre, lShape), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	touch(t, filepath.Join(dir, "out")) // a file where a folder is wanted
+	items, err := Find([]string{filepath.Join(dir, "a.dxf")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := settings.Default()
+	o := CheckFile(context.Background(), items[0], filepath.Join(dir, "out"), &s)
+	if o.Result.Verdict != report.Failed || !strings.Contains(o.Result.Error, "a.dxf: the report cannot be written") {
+		t.Errorf("%s: %q", o.Result.Verdict, o.Result.Error)
+	}
+}

@@ -1,0 +1,150 @@
+package watch
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"io"
+	"net"
+	"net/http"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+)
+
+func TestStatus(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		shop := newShop(t)
+		for name, content := range map[string]string{
+			"a.dxf": dxf("a"), "b.dxf": dxf("review"), "c.dxf": dxf("failed"), "photo.jpg": "", "d.dxf.part": "", "half.dxf": "0\nSECTION\n",
+		} {
+			put(t, shop, "drop/"+name, content)
+		}
+		s := testService(t, shop, fake{})
+		s.owner = owner{"elsewhere", 3, "1"}
+		s.name = s.owner.String()
+		s.set.Patience = time.Hour
+		ctx, cancel := context.WithCancel(t.Context())
+		ended := make(chan error, 1)
+		go func() { ended <- s.Run(ctx) }()
+		time.Sleep(5 * time.Second)
+		put(t, shop, "drop/a.dxf", dxf("a"))
+		time.Sleep(90 * time.Second)
+		st, err := ReadStatus(shop)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := (Tally{Ready: 1, Review: 1, Failed: 1, Duplicates: 1}); st.Today != want || st.Standing != want {
+			t.Errorf("today %+v, standing %+v, want %+v", st.Today, st.Standing, want)
+		}
+		if !slices.Equal(st.Waiting, []string{"half.dxf"}) || st.Copying != 1 || len(st.Left) != 1 {
+			t.Errorf("waiting %v, copying %d, left %v", st.Waiting, st.Copying, st.Left)
+		}
+		if len(st.Servers) != 1 || st.Servers[0].Server != s.name || st.Servers[0].Since.Ready != 1 || st.Servers[0].Dead {
+			t.Errorf("servers %+v", st.Servers)
+		}
+		if !st.Alive(2*time.Minute) || st.Alive(time.Second) {
+			t.Errorf("alive by a sign of life of %s", st.Servers[0].At)
+		}
+		if len(st.Failures) != 1 || st.Failures[0].Job != "c" || !strings.Contains(st.Failures[0].Reason, "line 2") {
+			t.Errorf("failures %+v", st.Failures)
+		}
+		var text bytes.Buffer
+		if err := st.Write(&text); err != nil {
+			t.Fatal(err)
+		}
+		for _, want := range []string{s.name, "1 templates, 1 copies in progress", "photo.jpg  not a .dxf", "ready 1, review 1, failed 1, returned 0, dropped again 1", "c, revision 1"} {
+			if !strings.Contains(text.String(), want) {
+				t.Errorf("no %q in\n%s", want, text.String())
+			}
+		}
+		cancel()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+		if st, err = ReadStatus(shop); err != nil || len(st.Servers) != 0 {
+			t.Errorf("after the end: servers %v, %v", st.Servers, err)
+		}
+	})
+}
+
+func TestMetrics(t *testing.T) {
+	s := testService(t, newShop(t), fake{})
+	l, err := listenLoopback("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- s.serveMetrics(ctx, l) }()
+	read := func(path string) (int, string) {
+		r, err := http.Get("http://" + l.Addr().String() + path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		body, err := io.ReadAll(r.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.StatusCode, string(body)
+	}
+	s.ledger.count(failedDir)
+	code, body := read("/metrics")
+	for _, want := range []string{`trueup_templates_total{outcome="failed"} 1`, `trueup_templates_total{outcome="ready"} 0`, "trueup_waiting 0", "go_goroutines"} {
+		if code != http.StatusOK || !strings.Contains(body, want) {
+			t.Errorf("%d, no %q", code, want)
+		}
+	}
+	if code, _ := read("/health"); code != http.StatusOK {
+		t.Errorf("health is %d", code)
+	}
+	s.ledger.trouble("share gone")
+	if code, body := read("/health"); code != http.StatusServiceUnavailable || !strings.Contains(body, "share gone") {
+		t.Errorf("health in trouble is %d, %q", code, body)
+	}
+	cancel()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+}
+
+func TestMetricsOnLoopbackOnly(t *testing.T) {
+	for address, want := range map[string]bool{
+		"127.0.0.1:0": true, "localhost:0": true, "0.0.0.0:0": false, ":0": false, "192.0.2.1:80": false, "example.org:80": false, "9117": false,
+	} {
+		l, err := listenLoopback(address)
+		if got := err == nil; got != want {
+			t.Errorf("%s: %v (%v), want %v", address, got, err, want)
+		}
+		if err == nil {
+			if a := l.Addr().(*net.TCPAddr); !a.IP.IsLoopback() {
+				t.Errorf("%s listens on %s", address, a)
+			}
+			l.Close()
+		}
+	}
+}
+
+func TestLog(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "trueup.log")
+	log, closer, err := NewLog(nil, LogOptions{File: file, JSON: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	log.Info("published", "job", "hill/kitchen")
+	log.Debug("not wanted")
+	if err := closer.Close(); err != nil {
+		t.Fatal(err)
+	}
+	var line map[string]any
+	if err := json.Unmarshal([]byte(get(t, filepath.Dir(file), "trueup.log")), &line); err != nil || line["job"] != "hill/kitchen" {
+		t.Errorf("%v: %v", line, err)
+	}
+	if _, _, err := NewLog(nil, LogOptions{File: filepath.Join(file, "below a file")}); err == nil {
+		t.Error("a log file that cannot be made was accepted")
+	}
+}
