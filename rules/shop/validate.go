@@ -78,17 +78,18 @@ func (s *Settings) checkFeeds(fault func(key, format string, args ...any)) {
 }
 
 func (s *Settings) checkSaw(fault func(key, format string, args ...any), thicknesses []float64) {
-	if s.Saw.Flange >= s.Saw.Blade {
-		fault("saw.flange_diameter", "%g mm; allowed: below saw.blade_diameter, %g mm", s.Saw.Flange, s.Saw.Blade)
-		return
-	}
 	thickest := 0.0
 	for _, t := range thicknesses {
 		thickest = math.Max(thickest, t)
 	}
-	if need := thickest + s.Saw.Overcut; thickest > 0 && s.Saw.reach() < need {
-		fault("saw.blade_diameter", "%g mm with a flange of %g mm reaches %g mm deep; stone of %g mm and the overcut need %g mm: allowed: %g mm or more",
-			s.Saw.Blade, s.Saw.Flange, s.Saw.reach(), thickest, need, 2*need+s.Saw.Flange)
+	need := thickest + s.Saw.Overcut
+	switch {
+	case s.Saw.Blade/2 < need:
+		fault("saw.blade_diameter", "%g mm cuts at most %g mm deep; stone of %g mm with the overcut needs %g mm: allowed, with the flange of %g mm: %g mm or more",
+			s.Saw.Blade, s.Saw.Blade/2, thickest, need, s.Saw.Flange, 2*need+s.Saw.Flange)
+	case s.Saw.reach() < need:
+		fault("saw.flange_diameter", "%g mm lets a blade of %g mm cut %g mm deep; stone of %g mm with the overcut needs %g mm: allowed: %g mm or less, or a larger blade",
+			s.Saw.Flange, s.Saw.Blade, s.Saw.reach(), thickest, need, s.Saw.Blade-2*need)
 	}
 	if s.Saw.BevelFeedShare <= 0 {
 		fault("saw.bevel_feed_share", "%g; allowed: above 0, up to 1", s.Saw.BevelFeedShare)
