@@ -77,7 +77,7 @@ func nearest(chain []geom.Curve, loop geom.Loop) (geom.Witness, bool) {
 			if gap(box, d.Box()) > least {
 				continue
 			}
-			if w := geom.Nearest(c, d); w.Length() < least {
+			if w := geom.Nearest(c, d); math.IsInf(least, 1) || w.Shorter(best) {
 				least, best = w.Length(), w
 			}
 		}

@@ -61,7 +61,7 @@ func checkFlags(t *testing.T, r Rule, in *Input, tolerance float64, want []wante
 	}
 	for i, w := range want {
 		f := found.flags[i]
-		if math.Abs(f.Measured-w.measured) > tolerance || f.Limit != w.limit {
+		if math.Abs(f.Measured-w.measured) > tolerance || math.Abs(f.Limit-w.limit) > 1e-12 {
 			t.Errorf("measured %v against %v, want %v against %v: %s", f.Measured, f.Limit, w.measured, w.limit, f.Message)
 		}
 		if f.At.Distance(w.at) > 1 {
