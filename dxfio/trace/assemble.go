@@ -18,7 +18,7 @@ func (w *work) assemble(layers []*layer) []Face {
 			number[i] = -1
 		}
 		for i := range l.cells { // those kept, first
-			if !w.onlyDividers(l, int32(i)) {
+			if !l.outsider(int32(i)) {
 				number[i] = base
 				base++
 			}
@@ -33,9 +33,7 @@ func (w *work) assemble(layers []*layer) []Face {
 			}
 			for _, k := range c.inside {
 				for _, hs := range l.contours[k].cycles {
-					if !w.contourOfDividers(l, hs) {
-						f.Holes = append(f.Holes, w.whole(l, hs))
-					}
+					f.Holes = append(f.Holes, w.whole(l, hs))
 				}
 			}
 			if c.parent >= 0 {
@@ -50,21 +48,6 @@ func (w *work) assemble(layers []*layer) []Face {
 	return sortFaces(faces)
 }
 
-// onlyDividers reports whether a cell outside everything has no boundary around.
-func (w *work) onlyDividers(l *layer, at int32) bool {
-	c := &l.cells[at]
-	return c.depth == 0 && w.contourOfDividers(l, c.outer)
-}
-
-func (w *work) contourOfDividers(l *layer, hs []half) bool {
-	for _, h := range hs {
-		if w.segs[l.edges[h/2].seg].Kind == Boundary {
-			return false
-		}
-	}
-	return true
-}
-
 // nestLayers finds parents across layers: loops of different layers may cross,
 // so a face lies in another only when all its corners do.
 func nestLayers(faces []Face, layers []*layer) {
@@ -77,7 +60,7 @@ func nestLayers(faces []Face, layers []*layer) {
 	}
 	for k, l := range layers {
 		for i := range l.cells {
-			if !l.w.onlyDividers(l, int32(i)) {
+			if !l.outsider(int32(i)) {
 				layerOf = append(layerOf, k)
 			}
 		}

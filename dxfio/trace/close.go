@@ -76,6 +76,7 @@ func (w *work) result(live []int32) Result {
 		l.seats()
 		l.nest = l.nest.slivers()
 		l.seats()
+		l.findOutsiders()
 	}
 	out.Faces = w.assemble(layers)
 	w.leftovers(&out, first, layers)
@@ -94,6 +95,7 @@ type layer struct {
 	// Before noise was dissolved: edges that only repeat another, and half-edges
 	// on an outer cycle.
 	copied, onOuter []bool
+	outsiders       []bool // by cell, see findOutsiders; nil without dividers
 }
 
 func (w *work) arrange(segs []int32) *layer {

@@ -16,14 +16,14 @@ type seat struct {
 // seats gives every cell its depth and parent by boundaries alone, after taking
 // dividers out of holes.
 func (l *layer) seats() {
-	if !slices.ContainsFunc(l.edges, func(e edge) bool { return !e.dead && l.w.segs[e.seg].Kind == Divider }) {
+	if !l.divided() {
 		return
 	}
 	whole, group := l.withoutDividers()
 	odd := false
 	for i := range l.edges {
 		if e := &l.edges[i]; !e.dead && whole.edges[i].dead {
-			if at := group(l.cellOf[l.of[2*i]]); at >= 0 && whole.cells[at].depth%2 == 1 {
+			if at := group(l.around(half(2 * i))); at >= 0 && whole.cells[at].depth%2 == 1 {
 				e.dead, odd = true, true
 			}
 		}
@@ -52,6 +52,52 @@ func (l *layer) seats() {
 	}
 }
 
+func (l *layer) divided() bool {
+	return slices.ContainsFunc(l.edges, func(e edge) bool { return !e.dead && l.w.segs[e.seg].Kind == Divider })
+}
+
+// findOutsiders marks the cells that are no faces: dividers that run past an
+// outline may enclose a region outside it. A cell belongs to a face when
+// boundaries alone enclose it, or when it has a boundary that only a divider
+// closes: an outline whose last side is drawn as the seam.
+func (l *layer) findOutsiders() {
+	if !l.divided() {
+		return
+	}
+	p := &plan{w: l.w, edges: slices.Clone(l.edges), inner: l.inner}
+	groups := newUnions(len(l.cells))
+	for i := range p.edges {
+		e := &p.edges[i]
+		if e.dead || l.w.segs[e.seg].Kind != Divider {
+			continue
+		}
+		e.dead = true
+		if a, b := l.around(half(2*i)), l.around(half(2*i+1)); a >= 0 && b >= 0 {
+			groups.join(a, b)
+		}
+	}
+	f, _ := p.faces()
+	n := f.nest()
+	belongs := make([]bool, len(l.cells))
+	for i := range l.edges {
+		if l.edges[i].dead || l.w.segs[l.edges[i].seg].Kind == Divider {
+			continue
+		}
+		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
+			if at := l.cellOf[l.of[h]]; at >= 0 && (p.edges[i].dead || n.around(h) >= 0) {
+				belongs[groups.find(at)] = true
+			}
+		}
+	}
+	l.outsiders = make([]bool, len(l.cells))
+	for i := range l.outsiders {
+		l.outsiders[i] = !belongs[groups.find(int32(i))]
+	}
+}
+
+// outsider reports whether a cell is no face.
+func (l *layer) outsider(at int32) bool { return l.outsiders != nil && l.outsiders[at] }
+
 // withoutDividers returns the arrangement without the dividers that have a face
 // on both sides, and a look-up from cells to the cells there.
 func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
@@ -59,8 +105,10 @@ func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
 	groups := newUnions(len(l.cells))
 	for i := range p.edges {
 		e := &p.edges[i]
-		a, b := l.cellOf0(2*i), l.cellOf0(2*i+1)
-		if !e.dead && l.w.segs[e.seg].Kind == Divider && a >= 0 && b >= 0 {
+		if e.dead || l.w.segs[e.seg].Kind != Divider {
+			continue
+		}
+		if a, b := l.around(half(2*i)), l.around(half(2*i+1)); a >= 0 && b >= 0 {
 			e.dead = true
 			groups.join(a, b)
 		}
@@ -97,13 +145,6 @@ func (n *nest) around(h half) int32 {
 		return n.contours[-1-at].parent
 	}
 	return at
-}
-
-func (l *layer) cellOf0(h int) int32 {
-	if l.of[h] < 0 {
-		return -1
-	}
-	return l.cellOf[l.of[h]]
 }
 
 // parentIn returns the cell of the group up that shares most of the boundary of

@@ -31,6 +31,7 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 			out.Strays = append(out.Strays, first.part(i))
 		}
 	}
+	w.outside(out, first)
 	chains := first.openChains(boundary)
 	ends := newFreeEnds(chains)
 	for _, c := range chains {
@@ -42,7 +43,6 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 		}
 	}
 	out.Strays = joinParts(out.Strays)
-	w.unclosed(out, layers)
 }
 
 // part returns a loose edge as a curve of the drawing.
@@ -65,13 +65,18 @@ func joinParts(in []Curve) []Curve {
 	return out
 }
 
-// unclosed gives the dividers that alone bound a region outside everything.
-func (w *work) unclosed(out *Result, layers []*layer) {
-	for _, l := range layers {
-		for i := range l.cells {
-			if w.onlyDividers(l, int32(i)) {
-				out.Strays = append(out.Strays, w.whole(l, l.cells[i].outer)...)
-			}
+// outside gives the dividers that bound only regions that are no faces.
+func (w *work) outside(out *Result, l *layer) {
+	if l.outsiders == nil {
+		return
+	}
+	kept := func(h int32) bool {
+		at := l.cellOf[l.of[h]]
+		return at >= 0 && !l.outsiders[at]
+	}
+	for i := range l.edges {
+		if e := &l.edges[i]; !e.dead && w.segs[e.seg].Kind == Divider && !kept(int32(2*i)) && !kept(int32(2*i+1)) {
+			out.Strays = append(out.Strays, l.part(int32(i)))
 		}
 	}
 }

@@ -161,6 +161,10 @@ var cases = []struct {
 	{"sliver between", top + "poly 2000,0 3000,0 3000,600 2000.2,600", "face 0 1200000.0 n4 h0; face 0 599940.0 n4 h0"},
 	{"zero length", top + "line 5,5 5,5", "face 0 1200000.0 n4 h0; duplicate-removed 5,5 0.00"},
 	{"seam alone", top + "seam 3000,0 3100,0 3100,100 3000,0", "face 0 1200000.0 n4 h0; stray 100.0; stray 100.0; stray 141.4"},
+	{"seams that cross outside the outline", top + "seam 400,600 700,-300; seam 900,600 600,-300", "face 0 180000.0 n4 h0; face 0 300000.0 n4 h0; face 0 720000.0 n4 h0; stray 158.1; stray 158.1; stray 158.1; stray 158.1"},
+	{"triangle of seams inside", top + "seam 500,100 900,100 700,400 500,100", "face 0 1140000.0 n4 h1; face 0 60000.0 n3 h0"},
+	{"outline closed by a seam", "open 2000,0 0,0 0,600 2000,600; seam 2000,-10 2000,620", "face 0 1200000.0 n4 h0; stray 10.0; stray 20.0"},
+	{"two outlines closed by one seam", "open 2000,0 0,0 0,600 2000,600; open 2000,600 3000,600 3000,0 2000,0; seam 2000,0 2000,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0"},
 	{"rounded corner short of its line", "open 10,0 2000,0 2000,600 0,600 0,11; line 0,10^0.41421356237309503 10,0", "face 0 1199978.5 n5 h0; corner-restored 0,10 1.00"},
 }
 
