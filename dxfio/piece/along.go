@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -13,44 +14,72 @@ var parallelSin = math.Sin(10 * math.Pi / 180)
 // span is a stretch of a curve by fractions of its length.
 type span struct{ from, to float64 }
 
-// along returns the stretch of c that lies within reach of m while both run in
-// the same or in opposite directions. It reports false when there is none.
-func along(c, m geom.Curve, reach float64) (span, bool) {
+// alongSamples is the number of places at which the distance of an arc from its
+// mark is looked at first: the distance of two curves rises and falls at most a
+// few times.
+const alongSamples = 32
+
+// along returns the stretches of c that lie within reach of m while both run in
+// the same or in opposite directions, in order.
+func along(c, m geom.Curve, reach float64) []span {
 	_, t := geom.NearestPoint(c, m.A)
 	_, u := geom.NearestPoint(c, m.B)
 	if u < t {
 		t, u = u, t
 	}
-	if (u-t)*c.Length() <= geom.Tolerance {
-		return span{}, false
+	length := c.Length()
+	if (u-t)*length <= geom.Tolerance {
+		return nil
 	}
 	near := func(t float64) bool { return m.Distance(c.At(t)) <= reach }
-	mid, found := 0.0, false
-	for _, k := range [5]float64{0.5, 0.25, 0.75, 0, 1} {
-		if near(t + k*(u-t)) {
-			mid, found = t+k*(u-t), true
-			break
+	var found []span
+	var open *span
+	last := t
+	for _, v := range samples(c, m, t, u) {
+		switch is := near(v); {
+		case is && open == nil:
+			open = &span{from: v}
+			if v > t {
+				open.from = border(near, v, last)
+			}
+		case !is && open != nil:
+			open.to = border(near, last, v)
+			found, open = append(found, *open), nil
 		}
+		last = v
 	}
-	if !found {
-		return span{}, false
+	if open != nil {
+		open.to = u
+		found = append(found, *open)
 	}
-	s := span{edgeOf(near, mid, t), edgeOf(near, mid, u)}
-	at := (s.from + s.to) / 2
-	_, v := geom.NearestPoint(m, c.At(at))
-	if math.Abs(c.Tangent(at).Cross(m.Tangent(v))) > parallelSin {
-		return span{}, false
-	}
-	return s, (s.to-s.from)*c.Length() > geom.Tolerance
+	return slices.DeleteFunc(found, func(s span) bool { return (s.to-s.from)*length <= geom.Tolerance || !parallel(c, m, s) })
 }
 
-// edgeOf returns the point nearest to out, coming from in, up to which the
-// condition holds; it holds at in.
-func edgeOf(holds func(float64) bool, in, out float64) float64 {
-	if holds(out) {
-		return out
+// samples returns the fractions from t to u at which the distance is looked at:
+// of lines the ends and the nearest place, from which it only grows.
+func samples(c, m geom.Curve, t, u float64) []float64 {
+	_, nearest := geom.NearestPoint(c, geom.Nearest(c, m).From)
+	at := []float64{t, min(max(nearest, t), u), u}
+	if !c.IsLine() || !m.IsLine() {
+		for k := 1; k < alongSamples; k++ {
+			at = append(at, t+(u-t)*float64(k)/alongSamples)
+		}
+		slices.Sort(at)
 	}
-	for range 50 {
+	return at
+}
+
+// parallel reports whether the curves run alike in the middle of a stretch.
+func parallel(c, m geom.Curve, s span) bool {
+	at := (s.from + s.to) / 2
+	_, v := geom.NearestPoint(m, c.At(at))
+	return math.Abs(c.Tangent(at).Cross(m.Tangent(v))) <= parallelSin
+}
+
+// border returns the point between in, where the condition holds, and out,
+// where it does not, up to which it holds.
+func border(holds func(float64) bool, in, out float64) float64 {
+	for range 50 { // to the last bits of a fraction
 		mid := (in + out) / 2
 		if holds(mid) {
 			in = mid

@@ -53,7 +53,7 @@ func (s *shape) relate(loop geom.Loop) relation {
 // crossed settles a loop on both sides of the outline by the area it shares.
 func (s *shape) crossed(loop geom.Loop, sharing bool) relation {
 	whole, shared := math.Abs(loop.Area()), 0.0
-	for _, r := range common(s.outline, counterClockwise(loop)) {
+	for _, r := range trace.Intersection(s.outline, loop) {
 		shared += r.Area()
 	}
 	least := cutTolerance * loop.Length() / 2
@@ -197,7 +197,7 @@ func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i in
 				}
 				o.placed = append(o.placed, pool[j].placed[at])
 				found = true
-			case other.Loop.Locate(p) == geom.Inside:
+			case inLoop(o.cutout.Loop, other.Loop):
 				o.within, found = true, true
 			}
 			return !found
@@ -215,6 +215,17 @@ func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i in
 	}
 }
 
+// inLoop reports whether one opening lies in another, perhaps touching it.
+func inLoop(inner, outer geom.Loop) bool {
+	x, y := inner.Box(), outer.Box().Grow(geom.Tolerance)
+	if !y.Contains(x.Min) || !y.Contains(x.Max) {
+		return false
+	}
+	s := shape{body: &body{outline: outer}, index: geom.NewIndex(outer)}
+	in, out, _ := s.stretches(inner)
+	return in > 0 && out == 0
+}
+
 // sameArea is the share by which the areas of one opening drawn twice differ.
 const sameArea = 0.01
 
@@ -226,33 +237,57 @@ func sameLoop(a, c geom.Loop, reach float64) bool {
 }
 
 // notched returns the body less the cutouts that run over its edge: more than
-// one when they cut it through.
+// one when they cut it through. A cutout that opens into a notch is one, too.
 func (b *builder) notched(whole body, cuts []geom.Loop) []body {
 	if len(cuts) == 0 {
 		return []body{whole}
 	}
-	regions := less(whole.outline, cuts)
+	parts := b.lessCuts(whole, cuts)
+	for again := true; again; {
+		again = false
+		for i := range whole.cutouts {
+			c := &whole.cutouts[i]
+			if c.OverEdge {
+				continue
+			}
+			for k := range parts {
+				if parts[k].relate(c.Loop) == over {
+					c.OverEdge, again = true, true
+					cuts = append(cuts, counterClockwise(c.Loop))
+					break
+				}
+			}
+		}
+		if again {
+			parts = b.lessCuts(whole, cuts)
+		}
+	}
 	var out []body
-	for _, r := range regions {
-		if area := r.Area(); area < b.ts.SliverArea {
+	for i := range parts {
+		p := &parts[i]
+		for _, c := range whole.cutouts {
+			if how := p.relate(c.Loop); len(parts) == 1 || how == inside || how == beside || how == over {
+				p.cutouts = append(p.cutouts, c)
+			}
+		}
+		out = append(out, *p.body)
+	}
+	return out
+}
+
+// lessCuts returns the parts of a body outside the cuts; slivers are repairs.
+func (b *builder) lessCuts(whole body, cuts []geom.Loop) []shape {
+	var parts []shape
+	for _, r := range trace.Subtract(whole.outline, cuts) {
+		area := r.Area()
+		if area < b.ts.SliverArea {
 			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: area})
 			continue
 		}
-		out = append(out, body{kind: whole.kind, outline: counterClockwise(r.Outer)})
+		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer)}
+		parts = append(parts, shape{body: part, index: geom.NewIndex(part.outline), area: area})
 	}
-	if len(out) == 1 {
-		out[0].cutouts = whole.cutouts
-		return out
-	}
-	for i := range out {
-		s := shape{body: &out[i], index: geom.NewIndex(out[i].outline), area: out[i].outline.Area()}
-		for _, c := range whole.cutouts {
-			if how := s.relate(c.Loop); how == inside || how == beside || how == over {
-				s.cutouts = append(s.cutouts, c)
-			}
-		}
-	}
-	return out
+	return parts
 }
 
 // inOrder sorts cutouts left to right, top to bottom.

@@ -86,6 +86,11 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			CUTOUT: 400,-10 600,-10 600,700 400,700 close`,
 			"A counter gross 240000.0 net 240000.0 edges 4; A-1 cutout over the edge\nB counter gross 240000.0 net 240000.0 edges 4; B-1 cutout over the edge", ""},
+		{"a hole cut in half by a seam", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			TAP HOLE: circle 500,100 d36
+			SEAM: 500,0 500,600`,
+			"A counter gross 299491.1 net 299491.1 edges 6; A-1 hole over the edge\nB counter gross 299491.1 net 299491.1 edges 6; B-1 hole over the edge", ""},
 		{"cutout chain that does not close", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 700,200 700,400 320,400`,

@@ -85,56 +85,12 @@ func merged(faces []trace.Face) []opening {
 		for _, k := range members {
 			loops, ids = append(loops, faces[k].Outer.Geom()), append(ids, loopIDs(faces[k].Outer)...)
 		}
-		found = append(found, opening{cutout: Cutout{Loop: clockwise(surround(loops))}, ids: ids})
+		if len(loops) > 1 {
+			loops[0] = trace.Union(loops...)[0].Outer
+		}
+		found = append(found, opening{cutout: Cutout{Loop: clockwise(loops[0])}, ids: ids})
 	}
 	return found
-}
-
-// surround returns the outer loop of counter-clockwise loops that share curves.
-func surround(loops []geom.Loop) geom.Loop {
-	if len(loops) == 1 {
-		return loops[0]
-	}
-	there := map[geom.Curve]bool{}
-	for _, l := range loops {
-		for _, c := range l {
-			there[c] = true
-		}
-	}
-	from := map[geom.Point][]geom.Curve{}
-	var all []geom.Curve
-	for _, l := range loops {
-		for _, c := range l {
-			if !there[c.Reverse()] {
-				from[c.A] = append(from[c.A], c)
-				all = append(all, c)
-			}
-		}
-	}
-	var best geom.Loop
-	for _, start := range all {
-		var l geom.Loop
-		for c := start; ; {
-			next := from[c.A]
-			k := slices.Index(next, c)
-			if k < 0 {
-				break
-			}
-			from[c.A] = slices.Delete(next, k, k+1)
-			l = append(l, c)
-			if c.B == start.A || len(from[c.B]) == 0 {
-				break
-			}
-			c = from[c.B][0]
-		}
-		if len(l) > 0 && l[len(l)-1].B == l[0].A && l.Area() > best.Area() {
-			best = l
-		}
-	}
-	if len(best) == 0 {
-		return loops[0]
-	}
-	return best
 }
 
 // notch makes an opening of a chain on a cutout layer that is open towards the

@@ -71,7 +71,7 @@ func (b *builder) parts(whole body, across []int32) []body {
 		}
 		// A seam drawn as two lines leaves a strip no wider than a joint.
 		strip := 2*loop.Area() <= b.s.SeamReach*loop.Length()
-		if f.Parent < 0 && !strip && !within(loop, openings) {
+		if f.Parent < 0 && !strip && !within(regionOf(f), openings) {
 			out = append(out, body{kind: whole.kind, outline: loop})
 		}
 	}
@@ -89,9 +89,18 @@ func (b *builder) parts(whole body, across []int32) []body {
 	return out
 }
 
+// regionOf returns the area of a face without its holes.
+func regionOf(f trace.Face) geom.Region {
+	r := geom.Region{Outer: f.Outer.Geom()}
+	for _, h := range f.Holes {
+		r.Holes = append(r.Holes, h.Geom())
+	}
+	return r
+}
+
 // within reports whether a face lies in one of the openings.
-func within(face geom.Loop, openings []geom.Loop) bool {
-	p, ok := insideOf(geom.Region{Outer: face})
+func within(face geom.Region, openings []geom.Loop) bool {
+	p, ok := insideOf(face)
 	if !ok {
 		return true // without breadth: no stone
 	}
@@ -123,7 +132,7 @@ func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
 	length := c.Length()
 	var found []finishSpan
 	x.index.Search(c.Box().Grow(reach), func(i int) bool {
-		if s, ok := along(c, x.curves[i], reach); ok {
+		for _, s := range along(c, x.curves[i], reach) {
 			found = append(found, finishSpan{from: s.from * length, to: s.to * length, finish: SeamEdge})
 		}
 		return true

@@ -63,7 +63,7 @@ func (m *marks) finish(e Edge) []finishSpan {
 	for _, c := range e.Curves {
 		length := c.Length()
 		m.index.Search(c.Box().Grow(m.reach), func(i int) bool {
-			if s, ok := along(c, m.list[i].curve, m.reach); ok {
+			for _, s := range along(c, m.list[i].curve, m.reach) {
 				m.used[i] += (s.to - s.from) * length
 				found = append(found, finishSpan{start + s.from*length, start + s.to*length, m.list[i].finish, m.list[i].profile})
 			}

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
 )
 
 // overlaps reports pieces of one kind that lie on each other. An overlap no
@@ -28,7 +29,7 @@ func (b *builder) overlaps() {
 func (b *builder) overlap(p, q *Piece) {
 	var area float64
 	extent := geom.EmptyBox()
-	for _, r := range common(p.Outline, q.Outline) {
+	for _, r := range trace.Intersection(p.Outline, q.Outline) {
 		for _, rest := range lessCutouts(r.Outer, p.Cutouts, q.Cutouts) {
 			a := rest.Area()
 			if 2*a > b.ts.Join*rest.Outer.Length() {
@@ -59,5 +60,5 @@ func lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
 	if len(cuts) == 0 {
 		return []geom.Region{{Outer: area}}
 	}
-	return less(area, cuts)
+	return trace.Subtract(area, cuts)
 }

@@ -32,30 +32,34 @@ func (b *builder) gaps(s *Seam) {
 	s.MaxGap, s.MinGap = 0, 0
 	for _, c := range s.Chains[0] {
 		for _, d := range s.Moved {
-			f, ok := b.faces(c, d)
-			if !ok {
-				continue
-			}
-			for _, t := range extremes(c, d, f) {
-				p := c.At(t)
-				q, _ := geom.NearestPoint(d, p)
-				w := geom.Witness{From: p, To: q}
-				g := w.Length()
-				if c.Tangent(t).Cross(q.Sub(p)) > 0 {
-					g = -g
+			for _, f := range b.faces(c, d) {
+				for _, t := range extremes(c, d, f) {
+					g, w := gapAt(c, d, t)
+					if first || g > s.MaxGap {
+						s.MaxGap, s.MaxAt = g, w
+					}
+					if first || g < s.MinGap {
+						s.MinGap, s.MinAt = g, w
+					}
+					first = false
 				}
-				if math.Abs(g) <= geom.Tolerance {
-					g = 0
-				}
-				if first || g > s.MaxGap {
-					s.MaxGap, s.MaxAt = g, w
-				}
-				if first || g < s.MinGap {
-					s.MinGap, s.MinAt = g, w
-				}
-				first = false
 			}
 		}
+	}
+}
+
+// gapAt returns the gap from the fraction t of c to d and the line that shows it.
+func gapAt(c, d geom.Curve, t float64) (float64, geom.Witness) {
+	p := c.At(t)
+	q, _ := geom.NearestPoint(d, p)
+	w := geom.Witness{From: p, To: q}
+	switch g := w.Length(); {
+	case g <= geom.Tolerance:
+		return 0, w
+	case c.Tangent(t).Cross(q.Sub(p)) > 0:
+		return -g, w
+	default:
+		return g, w
 	}
 }
 

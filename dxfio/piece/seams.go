@@ -43,7 +43,7 @@ func (b *builder) abuttingSeams() []Seam {
 	for _, a := range all {
 		index.Search(a.curve.Box().Grow(b.s.SeamReach), func(k int) bool {
 			if o := all[k]; o.piece != a.piece && pieces[o.piece].Kind == pieces[a.piece].Kind {
-				if s, ok := b.faces(a.curve, o.curve); ok {
+				for _, s := range b.faces(a.curve, o.curve) {
 					l := a.curve.Length()
 					key := [2]int{a.piece, o.piece}
 					stretches[key] = append(stretches[key], finishSpan{from: a.at + s.from*l, to: a.at + s.to*l})
@@ -68,20 +68,15 @@ func comparePairs(a, c [2]int) int { return cmp.Or(cmp.Compare(a[0], c[0]), cmp.
 // face: a drawing's own inaccuracy.
 const overlapReach = 1
 
-// faces returns the stretch of c that d faces: within reach, run the other way,
-// on the outer side of c.
-func (b *builder) faces(c, d geom.Curve) (span, bool) {
-	s, ok := along(c, d, b.s.SeamReach)
-	if !ok {
-		return span{}, false
-	}
-	mid := (s.from + s.to) / 2
-	p, dir := c.At(mid), c.Tangent(mid)
-	q, t := geom.NearestPoint(d, p)
-	if dir.Dot(d.Tangent(t)) > 0 || dir.Cross(q.Sub(p)) > overlapReach {
-		return span{}, false
-	}
-	return s, true
+// faces returns the stretches of c that d faces: within reach, run the other
+// way, on the outer side of c.
+func (b *builder) faces(c, d geom.Curve) []span {
+	return slices.DeleteFunc(along(c, d, b.s.SeamReach), func(s span) bool {
+		mid := (s.from + s.to) / 2
+		p, dir := c.At(mid), c.Tangent(mid)
+		q, t := geom.NearestPoint(d, p)
+		return dir.Dot(d.Tangent(t)) > 0 || dir.Cross(q.Sub(p)) > overlapReach
+	})
 }
 
 // seamCurves returns the curves of the seam layers by place.

@@ -43,6 +43,11 @@ func TestSeams(t *testing.T) {
 			COUNTER: 1800,0 3000,0 3000,640 1800,640 close
 			SEAM: 1800,640 1800,0`,
 			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"a hole beside the middle of an edge of a divided top", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			TAP HOLE: circle 50,20 d35
+			SEAM: 70,0 2900,640`,
+			"S1 mitre A-B length 2901.5 gap 0.00..0.00", ""},
 		{"a seam drawn as two lines", `
 			COUNTER: 0,0 3000,0 3000,640 0,640 close
 			SEAM: 1800,0 1800,640
@@ -150,5 +155,23 @@ func TestSeams(t *testing.T) {
 				t.Errorf("problems %q, want %q: %+v", s, tc.problems, got.Problems)
 			}
 		})
+	}
+}
+
+// A half round beside the seam is no part of it, though both its ends lie on it.
+func TestHalfHoleIsNoSeam(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,0 1000,0 1000,600 0,600 close
+		TAP HOLE: circle 500,100 d36
+		SEAM: 500,0 500,600`)
+	for _, p := range got.Pieces {
+		for _, e := range p.Edges {
+			if (e.Finish == SeamEdge) != (e.Kind == LineEdge && e.From().X == 500 && e.To().X == 500) {
+				t.Errorf("piece %s: edge %+v", p.ID, e)
+			}
+		}
+	}
+	if want := "straight A-B length 82.0 gap 0.00..0.00"; !strings.Contains(seamGist(got), want) {
+		t.Errorf("got %s, want %s among them", seamGist(got), want)
 	}
 }
