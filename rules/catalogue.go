@@ -32,6 +32,13 @@ func Catalogue() []Rule {
 		seamMismatch(),
 		seamStepMismatch(),
 
+		tooBigForSlab(),
+		tooTallForPolisher(),
+		tooHeavy(),
+		tooSmallToHold(),
+		tooBigForAccess(),
+		sawShort(),
+
 		changedSinceRelease(),
 	}
 }

@@ -40,8 +40,8 @@ func tooTallForPolisher() Rule {
 				w := widthAcross(p.Outline, dir)
 				out.Flag(Flag{
 					Piece: p.ID, At: w.Middle(), Witness: &w, Measured: pass.Height, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s stands %s mm tall on its finished edge %s; the polishing line takes %s mm.",
-						p.ID, number(pass.Height), in.between(e.From(), e.To()), number(limit)),
+					Message: fmt.Sprintf("Piece %s stands %s mm tall on its finished edge %d %s; the polishing line takes %s mm.",
+						p.ID, number(pass.Height), e.N, in.between(e.From(), e.To()), number(limit)),
 					Remedy: fmt.Sprintf("A seam that leaves at most %s mm square to the edge, or the edge finished by hand or on the router.", number(limit)),
 				})
 			}
