@@ -188,15 +188,24 @@ func (s *stretch) biarc(t, u float64, span int, tolerance float64) (now attempt)
 	return now
 }
 
+// check measures how far the curve lies from the arcs of an attempt.
+type check struct {
+	s         *stretch
+	arcs      biarcGauge
+	off       *fit
+	reach     float64 // samples farther apart than this are too few
+	tolerance float64
+}
+
 // within measures how far the curve between t and u lies from the arcs, up to
 // the first sample outside the tolerance.
 func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance float64) bool {
 	samples := max(samplesSpan, samplesBiarc/(end-span+1))
-	reach := now.arcs[0].Length() / longestGap
-	if now.n == 2 {
-		reach += now.arcs[1].Length() / longestGap
+	reach := 0.0
+	for _, arc := range now.arcs[:now.n] {
+		reach += arc.Length() / longestGap
 	}
-	reach = math.Max(reach, tolerance) // what is shorter hides nothing
+	c := check{s, newBiarcGauge(now), &now.off, math.Max(reach, tolerance), tolerance} // what is shorter hides nothing
 	before := now.arcs[0].A
 	for k := span; k <= end; k++ {
 		from, to := math.Max(t, s.knots[k]), math.Min(u, s.knots[k+1])
@@ -204,8 +213,7 @@ func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance fl
 		for i := range samples {
 			next := from + (to-from)*(float64(i)+0.5)/float64(samples)
 			p, _ := s.curve.at(next, s.first+k)
-			if !s.sampleWithin(now, p, tolerance) ||
-				p.Distance(before) > reach && !s.gapWithin(now, v, next, before, p, k, reach, tolerance, deepestGap) {
+			if !c.sample(p) || p.Distance(before) > c.reach && !c.gap(v, next, before, p, k, deepestGap) {
 				return false
 			}
 			v, before = next, p
@@ -214,29 +222,26 @@ func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance fl
 	return true
 }
 
-// sampleWithin measures one place of the curve.
-func (s *stretch) sampleWithin(now *attempt, p geom.Point, tolerance float64) bool {
-	off := distanceTo(now.arcs[0], p)
-	if now.n == 2 {
-		off = math.Min(off, distanceTo(now.arcs[1], p))
-	}
-	now.off.worse(off, p)
-	return off <= tolerance
+// sample measures one place of the curve.
+func (c *check) sample(p geom.Point) bool {
+	off := c.arcs.distance(p)
+	c.off.worse(off, p)
+	return off <= c.tolerance
 }
 
-// gapWithin measures between two places that lie far apart because the curve
-// runs fast there, as very unequal weights make it do.
-func (s *stretch) gapWithin(now *attempt, t, u float64, a, b geom.Point, span int, reach, tolerance float64, depth int) bool {
+// gap measures between two places that lie far apart because the curve runs
+// fast there, as very unequal weights make it do.
+func (c *check) gap(t, u float64, a, b geom.Point, span, depth int) bool {
 	v := t + (u-t)/2
-	p, _ := s.curve.at(v, s.first+span)
-	if !s.sampleWithin(now, p, tolerance) {
+	p, _ := c.s.curve.at(v, c.s.first+span)
+	if !c.sample(p) {
 		return false
 	}
 	if depth == 0 {
 		return true
 	}
-	return (a.Distance(p) <= reach || s.gapWithin(now, t, v, a, p, span, reach, tolerance, depth-1)) &&
-		(p.Distance(b) <= reach || s.gapWithin(now, v, u, p, b, span, reach, tolerance, depth-1))
+	return (a.Distance(p) <= c.reach || c.gap(t, v, a, p, span, depth-1)) &&
+		(p.Distance(b) <= c.reach || c.gap(v, u, p, b, span, depth-1))
 }
 
 // direction returns the unit tangent for a derivative d at t; where the curve
