@@ -50,6 +50,7 @@ func serveChild(shop string) int {
 	set.Settle, set.Rescan = childSettle, 500*time.Millisecond
 	set.Heartbeat, set.Stale = 200*time.Millisecond, 3*time.Second
 	set.Register, set.Decisions = time.Second, time.Second
+	set.Patience, set.JobTime = 5*time.Second, 3*time.Second
 	if n, err := strconv.Atoi(os.Getenv("TRUEUP_TEST_WORKERS")); err == nil {
 		set.Workers = n
 	}
@@ -57,6 +58,9 @@ func serveChild(shop string) int {
 	defer cancel()
 	s, err := New(shop, Options{Settings: set, Processor: fake{}, Log: slog.New(slog.NewTextHandler(os.Stderr, nil)), Version: "test"})
 	if err == nil {
+		if address := os.Getenv("TRUEUP_TEST_METRICS"); address != "" {
+			go s.ServeMetrics(ctx, address)
+		}
 		err = s.Run(ctx)
 	}
 	if err != nil {

@@ -47,6 +47,9 @@ func revisionsOf(f *folder, job string) (list []revision, taken int, err error) 
 	return list, taken, nil
 }
 
+// namesKept bounds the spellings that are remembered in memory.
+const namesKept = 20_000
+
 // canonicalName gives a job the spelling its folders have already: names that
 // differ by case or Unicode form are one job, and folders above them one folder.
 // New spellings are recorded before anything is published under them.
@@ -74,6 +77,10 @@ func (s *Service) canonicalName(f *folder, job string) (string, error) {
 	known := string(data)
 	if fold(known) != fold(job) {
 		return "", fmt.Errorf("%s: holds another name than its key says; remove the file", record)
+	}
+	if s.named.Add(1) > namesKept { // a cache: what is forgotten is read again
+		s.names.Clear()
+		s.named.Store(0)
 	}
 	s.names.Store(key, known)
 	return known, nil

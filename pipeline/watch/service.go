@@ -41,6 +41,7 @@ type Service struct {
 
 	look    report.Settings
 	names   sync.Map      // job key: spelling
+	named   atomic.Int64  // how many of them, about
 	count   atomic.Uint64 // numbers the scratch and stage folders of this process
 	running atomic.Int64  // processors at work, abandoned ones too
 	ledger  ledger

@@ -56,7 +56,7 @@ func TestStatus(t *testing.T) {
 		if err := st.Write(&text); err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range []string{s.name, "1 templates, 1 copies in progress", "photo.jpg  not a .dxf", "ready 1, review 1, failed 1, returned 0, dropped again 1", "c, revision 1"} {
+		for _, want := range []string{s.name, "1 templates, 1 copies in progress", "photo.jpg", "not a .dxf", "ready 1, review 1, failed 1, returned 0, dropped again 1", "c, revision 1"} {
 			if !strings.Contains(text.String(), want) {
 				t.Errorf("no %q in\n%s", want, text.String())
 			}
