@@ -9,50 +9,89 @@ import (
 
 func rgbNone() color.RGBA { return color.RGBA{} }
 
-// cutouts names each opening with its size.
-func (d *pieceWork) cutouts() {
+// cutoutLabel is a cutout's label that waits for a place outside it.
+type cutoutLabel struct {
+	cutout *piece.Cutout
+	at     geom.Point
+}
+
+// insideCutouts names each opening inside it, with as much as there is room for,
+// and returns those that have no room even for their name.
+func (d *pieceWork) insideCutouts() []cutoutLabel {
+	var outside []cutoutLabel
 	for i := range d.piece.Cutouts {
 		c := &d.piece.Cutouts[i]
 		if i >= mostCutouts {
 			d.notes = append(d.notes, "further cutouts are without labels: see sheet Cutouts")
-			return
+			break
 		}
-		at := d.frame.point(c.Loop.Centroid())
-		l := label{lines: d.cutoutLines(c), size: textSize, color: d.inks.ink}
-		w, h := d.size(l)
 		room := geom.Loop(d.frame.curves(c.Loop)).Box()
-		inside, middles, ground := w < room.Width()-2 && h < room.Height()-2, around(at, w, h)[1:], rgbNone()
-		if inside {
-			middles, ground = within(room, w, h), d.inks.paper
-		}
-		b := d.box(l, middles[d.place(l, middles)])
-		if !inside {
-			d.canvas.Line(at, nearestOf(b, at), d.thin())
-		}
-		d.write(l, b, ground)
 		if c.Diameter > 0 {
-			d.centreMark(d.frame.point(c.Loop.Centroid()), c.Diameter/2*d.frame.scale)
+			d.centreMark(room.Center(), c.Diameter/2*d.frame.scale)
 		}
+		if !d.insideCutout(c, room) {
+			outside = append(outside, cutoutLabel{c, room.Center()})
+		}
+	}
+	return outside
+}
+
+func (d *pieceWork) insideCutout(c *piece.Cutout, room geom.Box) bool {
+	for _, lines := range d.cutoutLines(c) {
+		l := label{lines: lines, size: textSize, color: d.inks.ink}
+		w, h := d.size(l)
+		if w > room.Width()-2 || h > room.Height()-2 {
+			continue
+		}
+		middles := within(room, w, h)
+		boxes := make([]geom.Box, len(middles))
+		for i, m := range middles {
+			boxes[i] = d.box(l, m)
+		}
+		if n := d.placer.Place(boxes, mostHidden); n >= 0 {
+			d.write(l, boxes[n], d.inks.paper)
+			return true
+		}
+	}
+	return false
+}
+
+// mostHidden is the cost up to which a label still stands inside its cutout.
+const mostHidden = 5
+
+// outsideCutouts names openings beside them, with a line to each.
+func (d *pieceWork) outsideCutouts(labels []cutoutLabel) {
+	for _, o := range labels {
+		lines := d.cutoutLines(o.cutout)
+		l := label{lines: lines[len(lines)-1], size: textSize, color: d.inks.ink}
+		w, h := d.size(l)
+		middles := around(o.at, w, h)[1:]
+		b := d.box(l, middles[d.place(l, middles)])
+		d.canvas.Line(o.at, nearestOf(b, o.at), d.thin())
+		d.write(l, b, rgbNone())
 	}
 }
 
-func (d *pieceWork) cutoutLines(c *piece.Cutout) []string {
-	name := d.fonts.Cut(c.ID+" "+string(c.Kind), false, 18)
+// cutoutLines returns what a cutout's label may say, the fullest first.
+func (d *pieceWork) cutoutLines(c *piece.Cutout) [][]string {
+	id := d.fonts.Cut(c.ID, false, 14)
+	name := id + " " + string(c.Kind)
 	if c.Diameter > 0 {
-		return []string{name + " Ø " + d.settings.label(c.Diameter)}
+		return [][]string{{name + " Ø " + d.settings.label(c.Diameter)}}
 	}
 	r := geom.SmallestRectangle(c.Loop)
-	lines := []string{name}
-	switch d.settings.Units {
-	case UnitsBoth:
-		lines = append(lines, mmText(r.Length)+" × "+mmText(r.Width), "["+inchText(r.Length)+" × "+inchText(r.Width)+"]")
-	default:
-		lines = append(lines, d.settings.label(r.Length)+" × "+d.settings.label(r.Width))
+	size := []string{d.settings.label(r.Length) + " × " + d.settings.label(r.Width)}
+	if d.settings.Units == UnitsBoth {
+		size = []string{mmText(r.Length) + " × " + mmText(r.Width), "[" + inchText(r.Length) + " × " + inchText(r.Width) + "]"}
 	}
+	corners := "sharp corners"
 	if radius := smallestRadius(c.Loop); radius > 0 {
-		return append(lines, "least R "+d.settings.label(radius))
+		corners = "least R " + d.settings.label(radius)
 	}
-	return append(lines, "sharp corners")
+	full := append([]string{name}, size...)
+	return [][]string{
+		append(append([]string{}, full...), corners), full, append([]string{id, string(c.Kind)}, size...), {name}, {id, string(c.Kind)}, {id},
+	}
 }
 
 // centreMark draws the cross of a drilled hole.
@@ -70,8 +109,8 @@ func (d *pieceWork) cutoutOffsets() {
 		}
 		c := &d.piece.Cutouts[i]
 		for _, o := range offsets(d.piece, c) {
-			if o.distance*d.frame.scale < 0.5 {
-				continue // shown on the sheet; on paper there is nothing to see
+			if o.distance*d.frame.scale < leastShown {
+				continue
 			}
 			a, b := d.frame.point(o.from), d.frame.point(o.to)
 			along := b.Sub(a).Unit()
@@ -83,6 +122,10 @@ func (d *pieceWork) cutoutOffsets() {
 		}
 	}
 }
+
+// leastShown is the length on paper below which a dimension shows nothing, mm;
+// the figures beside the drawing have it.
+const leastShown = 0.5
 
 // slides returns by how much the dimension of a cutout may stand aside: along
 // its straight side, or a little beside the centre of a hole.

@@ -39,12 +39,14 @@ func pieceDrawing(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts 
 	d := pieceWork{picture: pic, piece: p}
 	d.stone()
 	pic.placer.Take(geom.EmptyBox().Extend(pic.frame.point(centroid)).Grow(2.2))
-	d.cutouts()
+	// What has few places comes first; what a line can lead to comes last.
+	outside := d.insideCutouts()
 	d.edges()
 	d.overall()
 	d.edgeDimensions()
-	d.radii()
 	d.cutoutOffsets()
+	d.outsideCutouts(outside)
+	d.radii()
 	d.steps(t)
 	d.gravity(centroid)
 	pic.legend(ratio, d.notes, []legendEntry{finishedEntry, wallEntry, seamEntry, plainEntry, gravityEntry})

@@ -40,8 +40,19 @@ func (f *figures) minutes(name string, v float64) {
 	f.lines = append(f.lines, figure{name, v, minutesFigure})
 }
 
+// noteEms is the width of a line of a note in ems.
+const noteEms = 24
+
 func (f *figures) note(text string) {
-	f.lines = append(f.lines, figure{lineText(text), 0, noteFigure})
+	rest := strings.Fields(lineText(text))
+	for len(rest) > 0 { // a line a row, so that the rows keep one height
+		n := 1
+		for n < len(rest) && f.book.fonts.Width(strings.Join(rest[:n+1], " "), false) < noteEms {
+			n++
+		}
+		f.lines = append(f.lines, figure{strings.Join(rest[:n], " "), 0, noteFigure})
+		rest = rest[n:]
+	}
 }
 
 func (f *figures) all(i int, r *Piece) {
@@ -177,7 +188,7 @@ func (s *worksheet) figure(row int, f figure, size float64) {
 		metric.align, imperial.align = "right", "right"
 		mm, in = "mm", "in"
 	case noteFigure:
-		s.span(row, 3, pieceColumns, s.book.fonts.Cut(f.name, false, 34), look{size: size, italic: true, fill: fillInput})
+		s.span(row, 3, pieceColumns, s.book.fonts.Cut(f.name, false, noteEms+4), look{size: size, italic: true, fill: fillInput})
 		return
 	case minutesFigure, countFigure:
 		metric.format = formatDeg

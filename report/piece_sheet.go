@@ -70,7 +70,7 @@ func (s *worksheet) pieceHeading(r *Piece) {
 	s.height(2, 17)
 	facts := in.Settings.text(r.Length) + " × " + in.Settings.text(r.Width) + ", " + in.Settings.text(r.Thickness) + " thick, " + s.book.massText(r.Mass)
 	if n := r.Setup.Persons; n > 0 {
-		facts += fmt.Sprintf(": %s, at most %s each, or lifting gear", plural(n, "person", "people"), s.book.massText(r.Setup.PersonLoad))
+		facts += ": " + plural(n, "person", "people") + " (at most " + s.book.massText(r.Setup.PersonLoad) + " each) or lifting gear"
 	}
 	s.span(3, 1, pieceColumns, facts, look{size: 12, bold: true, fill: fillHead, under: lineStrong})
 	s.height(3, 22)

@@ -106,13 +106,12 @@ func (s *worksheet) height(row int, points float64) {
 	s.row(row).height = min(points, excelize.MaxRowHeight)
 }
 
-// Pixels of a column of the workbook's default font, Arial 11: 8 for a digit and
-// 5 between columns.
+// A column's width is counted in digits of the workbook's default font, Arial 11,
+// its margins included (ECMA-376 part 1, 18.3.1.13).
 const (
-	digitPixels  = 8
-	columnMargin = 5
-	mmPixels     = 96 / inch // pixels in a mm at 96 to the inch
-	mmPoints     = 72 / inch
+	digitPixels = 8
+	mmPixels    = 96 / inch // pixels in a mm at 96 to the inch
+	mmPoints    = 72 / inch
 )
 
 // lines returns into how many lines a text wraps over some columns.
@@ -198,7 +197,7 @@ func (s *worksheet) columns(pixels ...float64) {
 	for i, p := range pixels {
 		name, err := excelize.ColumnNumberToName(i + 1)
 		s.fail(err)
-		s.fail(s.book.file.SetColWidth(s.name, name, name, math.Round((p-columnMargin)/digitPixels*100)/100))
+		s.fail(s.book.file.SetColWidth(s.name, name, name, math.Round(p/digitPixels*256)/256))
 	}
 }
 
