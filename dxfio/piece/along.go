@@ -7,9 +7,9 @@ import (
 	"trueup/dxfio/geom"
 )
 
-// parallelSin is the sine of the angle, 10 degrees, up to which a curve runs
-// along another one: it tells a mark drawn along an edge from one that crosses.
-var parallelSin = math.Sin(10 * math.Pi / 180)
+// parallelDeg is the angle in degrees up to which a curve runs along another
+// one: it tells a mark drawn along an edge from one that crosses it.
+const parallelDeg = 3
 
 // span is a stretch of a curve by fractions of its length.
 type span struct{ from, to float64 }
@@ -31,7 +31,7 @@ func along(c, m geom.Curve, reach float64) []span {
 	if (u-t)*length <= geom.Tolerance {
 		return nil
 	}
-	near := func(t float64) bool { return m.Distance(c.At(t)) <= reach }
+	near := func(t float64) bool { return m.Distance(c.At(t)) <= reach+geom.Tolerance }
 	var found []span
 	var open *span
 	last := t
@@ -56,11 +56,15 @@ func along(c, m geom.Curve, reach float64) []span {
 }
 
 // samples returns the fractions from t to u at which the distance is looked at:
-// of lines the ends and the nearest place, from which it only grows.
+// of lines the ends and the nearest place, from which it only grows, of others
+// also where they meet and some in between.
 func samples(c, m geom.Curve, t, u float64) []float64 {
 	_, nearest := geom.NearestPoint(c, geom.Nearest(c, m).From)
 	at := []float64{t, min(max(nearest, t), u), u}
 	if !c.IsLine() || !m.IsLine() {
+		for _, h := range geom.Intersect(c, m) {
+			at = append(at, min(max(h.T, t), u))
+		}
 		for k := 1; k < alongSamples; k++ {
 			at = append(at, t+(u-t)*float64(k)/alongSamples)
 		}
@@ -73,7 +77,7 @@ func samples(c, m geom.Curve, t, u float64) []float64 {
 func parallel(c, m geom.Curve, s span) bool {
 	at := (s.from + s.to) / 2
 	_, v := geom.NearestPoint(m, c.At(at))
-	return math.Abs(c.Tangent(at).Cross(m.Tangent(v))) <= parallelSin
+	return math.Abs(c.Tangent(at).Cross(m.Tangent(v))) <= math.Sin(parallelDeg*math.Pi/180)
 }
 
 // border returns the point between in, where the condition holds, and out,

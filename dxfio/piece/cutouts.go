@@ -94,36 +94,39 @@ func merged(faces []trace.Face) []opening {
 }
 
 // notch makes an opening of a chain on a cutout layer that is open towards the
-// edge of a piece: the smaller of the two parts that it cuts the piece into.
+// edge of a piece: the smaller of the two parts that it cuts the piece into. Of
+// several pieces that lie over each other there, the one that loses least.
 func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
-	ids := loopIDs(trace.Loop(o.Curves))
 	box := geom.EmptyBox()
-	for _, c := range o.Curves {
+	chain := make([]trace.Curve, len(o.Curves))
+	for i, c := range o.Curves {
 		box = box.Union(c.Box())
+		c.Kind = trace.Divider
+		chain[i] = c
 	}
+	var best geom.Loop
 	for i := range bodies {
 		if !bodies[i].outline.Box().Overlaps(box) {
 			continue
 		}
-		in := boundary(bodies[i].outline, trace.Boundary)
-		for _, c := range o.Curves {
-			c.Kind = trace.Divider
-			in = append(in, c)
-		}
-		res := trace.Close(in, b.ts)
+		res := trace.Close(append(boundary(bodies[i].outline, trace.Boundary), chain...), b.ts)
 		if len(res.Faces) != 2 {
 			continue
 		}
-		part := res.Faces[0].Outer.Geom()
-		if other := res.Faces[1].Outer.Geom(); other.Area() < part.Area() {
-			part = other
+		for _, f := range res.Faces {
+			if part := f.Outer.Geom(); best == nil || part.Area() < best.Area() {
+				best = part
+			}
 		}
-		for _, id := range ids {
-			b.set(id, useCutout)
-		}
-		return opening{cutout: Cutout{Loop: clockwise(part)}, ids: ids}, true
 	}
-	return opening{}, false
+	if best == nil {
+		return opening{}, false
+	}
+	ids := loopIDs(trace.Loop(o.Curves))
+	for _, id := range ids {
+		b.set(id, useCutout)
+	}
+	return opening{cutout: Cutout{Loop: clockwise(best)}, ids: ids}, true
 }
 
 // boundary returns the curves of a loop for closing, as a repair's.

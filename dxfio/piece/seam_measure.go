@@ -119,11 +119,15 @@ func stepsOf(id string, chain []geom.Curve) []SeamStep {
 	return steps
 }
 
+// leastRiserDeg is the angle in degrees from which a straight between two
+// stretches is the riser of the step.
+const leastRiserDeg = 10
+
 // riser returns where the line of the first stretch meets that of the riser
 // between it and the last.
 func riser(part []geom.Curve) geom.Point {
 	u := part[0].Tangent(0)
-	best, steepest := part[0].B, parallelSin
+	best, steepest := part[0].B, math.Sin(leastRiserDeg*math.Pi/180)
 	for _, c := range part[1 : len(part)-1] {
 		v := c.Tangent(0)
 		if !c.IsLine() || math.Abs(u.Cross(v)) <= steepest {

@@ -141,6 +141,14 @@ func TestSeams(t *testing.T) {
 			SEAM: text 2980,1300 S2
 			SEAM: text 4010,1300 S2`,
 			"S1 straight A-B length 640.0 gap 0.00..0.00\nS2 straight B-C length 640.0 gap 0.00..0.00", ""},
+		{"drawn apart, labelled, of different lengths", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 2000,1000 3000,1000 3000,1610 2000,1610 close
+			SEAM: 1800,0 1800,640
+			SEAM: 2000,1000 2000,1610
+			SEAM: text 1790,300 A1
+			SEAM: text 2010,1300 A1`,
+			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
 		{"a seam line that stops inside the piece", `
 			COUNTER: 0,0 3000,0 3000,640 0,640 close
 			SEAM: 1800,0 1800,600`,

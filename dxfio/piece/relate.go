@@ -1,0 +1,150 @@
+package piece
+
+import (
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// cutTolerance is the mean width in mm under which a part of a cutout is not
+// there: what lies over the edge by less lies on it.
+const cutTolerance = 0.01
+
+// relation says how an opening lies to a piece.
+type relation uint8
+
+const (
+	apart  relation = iota
+	inside          // wholly inside, perhaps touching the edge in a point
+	over            // partly inside, or inside and along the edge: it takes a notch
+	beside          // outside, along the edge: the outline has its notch already
+	around          // the piece lies in it
+)
+
+// shape is a body with an index of its outline.
+type shape struct {
+	*body
+	index *geom.Index
+	area  float64
+	cuts  []geom.Loop // that run over the edge, counter-clockwise
+}
+
+// relate tells how the opening's loop lies to the outline, from where the
+// stretches between its contacts with the outline lie.
+func (s *shape) relate(loop geom.Loop) relation {
+	in, out, on := s.stretches(loop)
+	switch {
+	case in > 0 && out > 0:
+		return s.crossed(loop, on > 0)
+	case in > 0 && on > 0:
+		return over
+	case in > 0:
+		return inside
+	case s.liesIn(loop):
+		return around
+	case on > 0:
+		return beside
+	}
+	return apart
+}
+
+// crossed settles a loop on both sides of the outline by the area it shares.
+func (s *shape) crossed(loop geom.Loop, sharing bool) relation {
+	whole, shared := math.Abs(loop.Area()), 0.0
+	for _, r := range trace.Intersection(s.outline, loop) {
+		shared += r.Area()
+	}
+	least := cutTolerance * loop.Length() / 2
+	switch {
+	case shared <= least && sharing:
+		return beside
+	case shared <= least:
+		return apart
+	case shared >= s.area-least:
+		return around
+	case shared < whole-least || sharing:
+		return over
+	}
+	return inside
+}
+
+// stretches returns the lengths of the loop inside the outline, outside, and on
+// it.
+func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
+	if !s.meets(loop) { // one point tells for all
+		if s.outline.Locate(loop[0].A) == geom.Inside {
+			return loop.Length(), 0, 0
+		}
+		return 0, loop.Length(), 0
+	}
+	for _, c := range loop {
+		at := []float64{0, 1}
+		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			for _, h := range geom.Intersect(c, s.outline[i]) {
+				at = append(at, h.T)
+			}
+			return true
+		})
+		slices.Sort(at)
+		length := c.Length()
+		for i := 1; i < len(at); i++ {
+			l := (at[i] - at[i-1]) * length
+			if l <= geom.Tolerance {
+				continue
+			}
+			switch s.outline.Locate(c.At((at[i-1] + at[i]) / 2)) {
+			case geom.Inside:
+				in += l
+			case geom.Outside:
+				out += l
+			default:
+				on += l
+			}
+		}
+	}
+	return in, out, on
+}
+
+// meets reports whether the loop comes near the outline anywhere.
+func (s *shape) meets(loop geom.Loop) bool {
+	found := false
+	for _, c := range loop {
+		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			found = len(geom.Intersect(c, s.outline[i])) > 0
+			return !found
+		})
+		if found {
+			return true
+		}
+	}
+	return false
+}
+
+// liesIn reports whether the piece lies in a loop that does not enter it.
+func (s *shape) liesIn(loop geom.Loop) bool {
+	p, ok := insideOf(geom.Region{Outer: s.outline})
+	return ok && loop.Locate(p) == geom.Inside
+}
+
+// inLoop reports whether one opening lies in another, perhaps touching it.
+func inLoop(inner, outer geom.Loop) bool {
+	x, y := inner.Box(), outer.Box().Grow(geom.Tolerance)
+	if !y.Contains(x.Min) || !y.Contains(x.Max) {
+		return false
+	}
+	s := shape{body: &body{outline: outer}, index: geom.NewIndex(outer)}
+	in, out, _ := s.stretches(inner)
+	return in > 0 && out == 0
+}
+
+// sameArea is the share by which the areas of one opening drawn twice differ.
+const sameArea = 0.01
+
+// sameLoop reports whether two loops are one opening drawn twice.
+func sameLoop(a, c geom.Loop, reach float64) bool {
+	x, y := a.Box(), c.Box()
+	return x.Min.Distance(y.Min) <= reach && x.Max.Distance(y.Max) <= reach &&
+		math.Abs(math.Abs(a.Area())-math.Abs(c.Area())) <= sameArea*math.Abs(a.Area())
+}
