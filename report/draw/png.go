@@ -29,6 +29,11 @@ func (c *Canvas) PNG(w io.Writer, fonts *Fonts, pixelsPerMM float64) error {
 			return err
 		}
 	}
+	// Up to sixteen colours the encoder packs pixel by pixel, which takes longer
+	// than compressing whole bytes and saves a few kilobytes.
+	for len(r.palette) <= 16 {
+		r.palette = append(r.palette, color.RGBA{A: 255})
+	}
 	r.image.Palette = r.palette
 	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: fonts}
 	return encoder.Encode(w, r.image)
