@@ -14,19 +14,23 @@ func EmptyBox() Box {
 func (b Box) Empty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
 // Extend returns the smallest box around b and p.
-func (b Box) Extend(p Point) Box {
-	return Box{
-		Point{math.Min(b.Min.X, p.X), math.Min(b.Min.Y, p.Y)},
-		Point{math.Max(b.Max.X, p.X), math.Max(b.Max.Y, p.Y)},
-	}
-}
+func (b Box) Extend(p Point) Box { return b.Union(Box{p, p}) }
 
 // Union returns the smallest box around both.
-func (b Box) Union(c Box) Box {
-	return Box{
-		Point{math.Min(b.Min.X, c.Min.X), math.Min(b.Min.Y, c.Min.Y)},
-		Point{math.Max(b.Max.X, c.Max.X), math.Max(b.Max.Y, c.Max.Y)},
+func (b Box) Union(c Box) Box { // plain comparisons: math.Min costs a call each
+	if c.Min.X < b.Min.X {
+		b.Min.X = c.Min.X
 	}
+	if c.Min.Y < b.Min.Y {
+		b.Min.Y = c.Min.Y
+	}
+	if c.Max.X > b.Max.X {
+		b.Max.X = c.Max.X
+	}
+	if c.Max.Y > b.Max.Y {
+		b.Max.Y = c.Max.Y
+	}
+	return b
 }
 
 // Grow returns the box with every side moved outward by d.

@@ -125,7 +125,7 @@ func (c Curve) Part(t, u float64) Curve {
 // Box returns the smallest axis-parallel rectangle around the curve, arc
 // extremes included.
 func (c Curve) Box() Box {
-	b := EmptyBox().Extend(c.A).Extend(c.B)
+	b := Box{c.A, c.A}.Extend(c.B)
 	if c.Bulge == 0 {
 		return b
 	}

@@ -57,10 +57,7 @@ func (c Curve) looseBox() Box {
 	if math.Abs(c.Bulge) > 1 {
 		return c.Box()
 	}
-	b := Box{
-		Point{math.Min(c.A.X, c.B.X), math.Min(c.A.Y, c.B.Y)},
-		Point{math.Max(c.A.X, c.B.X), math.Max(c.A.Y, c.B.Y)},
-	}
+	b := Box{c.A, c.A}.Extend(c.B)
 	if c.Bulge != 0 {
 		// The bow leaves the chord by the sagitta vector s; a rectangle on the
 		// chord of that height holds the arc up to a half turn.

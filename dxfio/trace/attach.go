@@ -21,7 +21,7 @@ func (w *work) attach() {
 		}
 		x := w.index()
 		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
-		if !w.fitEnds(x, free) {
+		if math.Max(w.s.Bridge, w.s.Join) <= 0 || !w.fitEnds(x, free) {
 			return
 		}
 	}

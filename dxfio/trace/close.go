@@ -45,7 +45,7 @@ func (w *work) prepare() {
 	if w.dropCopies(inc) {
 		inc = w.incidence()
 	}
-	if free := w.freeEnds(inc); len(free) > 0 {
+	if free := w.freeEnds(inc); len(free) > 0 && w.s.Join > 0 {
 		x := w.index()
 		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
 		w.joinEnds(free, w.s.Join)
