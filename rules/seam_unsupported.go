@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"trueup/dxfio/piece"
-	"trueup/rules/support"
 )
 
 // seamUnsupported finds seams that nothing carries somewhere. Measured is the
@@ -35,7 +34,10 @@ func seamUnsupported() Rule {
 }
 
 func (in *Input) checkSeamSupport(s *piece.Seam, out *Findings) {
-	stretches, known := support.UnsupportedSeam(in.Template, s, in.Settings.Support.Bearing)
+	stretches, known := in.site().UnsupportedSeam(in.Template, s, func(id string) bool {
+		p := in.pieceByID(id)
+		return p != nil && in.carried(p).model.Carried()
+	})
 	if !known {
 		out.Unchecked(fmt.Sprintf("no support is drawn under the pieces of seam %s", s.ID))
 		return

@@ -13,6 +13,7 @@ import (
 // rules ask for. The zero value is ready; it may be used from several goroutines.
 type supportCache struct {
 	mu     sync.Mutex
+	site   *support.Site
 	pieces map[*piece.Piece]*carriedPiece
 }
 
@@ -32,12 +33,13 @@ const noSupportLayer = "the drawing has no support layer"
 
 // carried returns the piece's search.
 func (in *Input) carried(p *piece.Piece) *carriedPiece {
+	site := in.site()
 	in.carry.mu.Lock()
 	defer in.carry.mu.Unlock()
 	if c, ok := in.carry.pieces[p]; ok {
 		return c
 	}
-	c := newCarriedPiece(in, p)
+	c := newCarriedPiece(in, site, p)
 	if in.carry.pieces == nil {
 		in.carry.pieces = map[*piece.Piece]*carriedPiece{}
 	}
@@ -45,16 +47,26 @@ func (in *Input) carried(p *piece.Piece) *carriedPiece {
 	return c
 }
 
-func newCarriedPiece(in *Input, p *piece.Piece) *carriedPiece {
+// site returns what carries the template's tops.
+func (in *Input) site() *support.Site {
+	in.carry.mu.Lock()
+	defer in.carry.mu.Unlock()
+	if in.carry.site == nil {
+		in.carry.site = support.NewSite(in.Template, in.Settings.Support.Bearing)
+	}
+	return in.carry.site
+}
+
+func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiece {
 	s := &in.Settings.Support
 	c := &carriedPiece{Piece: p}
+	c.model = site.Piece(p)
 	limit, ok := s.limit(p.Thickness)
 	if !ok {
 		c.why = fmt.Sprintf("piece %s is %s mm thick, and the settings have no support limits for that thickness", p.ID, number(p.Thickness))
 		return c
 	}
 	c.limits = support.Limits{Span: limit.Span, Cantilever: limit.Cantilever}
-	c.model = support.New(in.Template, p, s.Bearing)
 	if !c.model.Carried() {
 		c.why = fmt.Sprintf("no support is drawn under piece %s", p.ID)
 		return c

@@ -47,18 +47,24 @@ func (b *bearer) carries(p geom.Point) bool {
 	return b.box.Contains(p) && anyHolds(b.areas, p) && !anyHolds(b.holes, p) && !anyHolds(b.openings, p)
 }
 
-// bearers returns the supports that reach into the box.
-func bearers(t *piece.Template, within geom.Box, bearing float64) []bearer {
+// Site is what carries the tops of one template.
+type Site struct {
+	bearers []bearer
+}
+
+// NewSite returns what carries the template's tops; lines bear over the width
+// bearing in mm.
+func NewSite(t *piece.Template, bearing float64) *Site {
 	var openings []shape
 	for _, o := range t.Openings {
-		if s := newShape(o.Area); len(o.Area) > 0 && s.box.Overlaps(within) {
-			openings = append(openings, s)
+		if len(o.Area) > 0 {
+			openings = append(openings, newShape(o.Area))
 		}
 	}
-	var bs []bearer
+	site := &Site{}
 	for i := range t.Supports {
-		b := bearer{box: geom.EmptyBox()}
 		s := &t.Supports[i]
+		b := bearer{box: geom.EmptyBox()}
 		loops := widen(s.Line, math.Max(bearing, leastBearing))
 		if len(s.Area) > 0 {
 			loops = append(loops, s.Area)
@@ -68,7 +74,7 @@ func bearers(t *piece.Template, within geom.Box, bearing float64) []bearer {
 			b.areas = append(b.areas, a)
 			b.box = b.box.Union(a.box)
 		}
-		if b.box.Empty() || !b.box.Overlaps(within) {
+		if b.box.Empty() {
 			continue
 		}
 		for _, h := range s.Holes {
@@ -79,9 +85,20 @@ func bearers(t *piece.Template, within geom.Box, bearing float64) []bearer {
 				b.openings = append(b.openings, o)
 			}
 		}
-		bs = append(bs, b)
+		site.bearers = append(site.bearers, b)
 	}
-	return bs
+	return site
+}
+
+// within returns the supports that reach into the box.
+func (s *Site) within(box geom.Box) []bearer {
+	var out []bearer
+	for i := range s.bearers {
+		if s.bearers[i].box.Overlaps(box) {
+			out = append(out, s.bearers[i])
+		}
+	}
+	return out
 }
 
 // standsIn reports whether a support stands inside an opening to carry the top

@@ -41,7 +41,7 @@ func (m *Model) best(ms *measure, p geom.Point) found {
 			if o.floor(ms, p) >= f.Score {
 				continue
 			}
-			at, score := minimise(func(t float64) float64 { return o.score(ms, p, direction(t)) }, a, b, o.straight(ms))
+			at, score := minimise(func(t float64) float64 { return o.score(ms, p, direction(t)) }, a, b, f.Score, o.straight(ms))
 			if score < f.Score {
 				f.Score, f.dir, won = score, direction(at), *o
 			}
@@ -188,22 +188,30 @@ func (m *Model) criticalDirections(ms *measure, p geom.Point) []float64 {
 const samples = 8
 
 // minimise returns the least value of f between a and b and where it is. A
-// convex f is minimised to rounding; any other from the best of its samples.
-func minimise(f func(float64) float64, a, b float64, convex bool) (at, value float64) {
+// convex f is minimised to rounding, unless it is certain not to fall under the
+// bound; any other from the best of its samples.
+func minimise(f func(float64) float64, a, b, bound float64, convex bool) (at, value float64) {
 	n := samples
 	if convex {
 		n = 2
 	}
 	best, least := 0, math.Inf(1)
+	var values [samples + 1]float64
 	step := (b - a) / float64(n)
 	for i := 0; i <= n; i++ {
 		t := a + step*float64(i)
 		if i == n {
 			t = b
 		}
-		if v := f(t); v < least {
-			best, least, at = i, v, t
+		values[i] = f(t)
+		if values[i] < least {
+			best, least, at = i, values[i], t
 		}
+	}
+	if convex && 2*values[1]-math.Max(values[0], values[2]) >= bound {
+		// A convex curve lies above the line through its middle and one end on
+		// the other half.
+		return at, least
 	}
 	lo, hi := math.Max(a, a+step*float64(best-1)), math.Min(b, a+step*float64(best+1))
 	const golden = 0.6180339887498949

@@ -214,6 +214,13 @@ func (m *Model) blocked(w geom.Witness, u geom.Point, length float64) bool {
 	self := geom.Line(w.From, w.To)
 	for i := range m.edges {
 		e := &m.edges[i]
+		if e.radius == 0 {
+			// On which side the edge's ends lie, and where along the line.
+			sa, sb := u.Cross(e.a.Sub(w.From)), u.Cross(e.b.Sub(w.From))
+			if sa > geom.Tolerance && sb > geom.Tolerance || sa < -geom.Tolerance && sb < -geom.Tolerance {
+				continue
+			}
+		}
 		for _, x := range geom.Intersect(self, e.curve()) {
 			if between(x.P) {
 				return true

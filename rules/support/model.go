@@ -26,16 +26,21 @@ type Model struct {
 // above rounding, and far below anything a shop can draw or measure.
 const sideStep = 1e-3
 
-// New returns the free stone of the piece over the template's supports; lines
-// bear over the width bearing in mm.
+// New returns the free stone of one piece over the template's supports; lines
+// bear over the width bearing in mm. For several pieces make one Site.
 func New(t *piece.Template, p *piece.Piece, bearing float64) *Model {
+	return NewSite(t, bearing).Piece(p)
+}
+
+// Piece returns the free stone of a piece.
+func (s *Site) Piece(p *piece.Piece) *Model {
 	m := &Model{outline: newShape(p.Outline)}
 	for _, c := range p.Cutouts {
 		if !c.OverEdge && len(c.Loop) > 0 {
 			m.cutouts = append(m.cutouts, newShape(c.Loop))
 		}
 	}
-	m.bearers = bearers(t, m.outline.box, bearing)
+	m.bearers = s.within(m.outline.box)
 	m.stoneEdges()
 	m.freeEdges()
 	m.findLines()
@@ -128,7 +133,12 @@ func (m *Model) drawnCurves() []drawn {
 	var out []drawn
 	loops := 0
 	within := m.outline.box.Grow(sideStep)
+	seen := map[*geom.Curve]bool{} // an opening may apply to several supports
 	add := func(l geom.Loop) {
+		if len(l) == 0 || seen[&l[0]] {
+			return
+		}
+		seen[&l[0]] = true
 		loops++
 		for _, c := range l {
 			if b := c.Box(); c.A != c.B && b.Overlaps(within) {
@@ -177,15 +187,55 @@ func cutEachOther(curves []drawn) {
 			if c.loop == d.loop || !c.box.Grow(geom.Tolerance).Overlaps(d.box) {
 				continue
 			}
-			for _, x := range geom.Intersect(c.Curve, d.Curve) {
-				if x.T > 0 && x.T < 1 {
-					c.cuts = append(c.cuts, x.T)
-				}
-				if x.U > 0 && x.U < 1 {
-					d.cuts = append(d.cuts, x.U)
-				}
-			}
+			c.cutAt(d)
 		}
+	}
+}
+
+// cutAt cuts two curves where they meet.
+func (d *drawn) cutAt(e *drawn) {
+	if d.IsLine() && e.IsLine() {
+		d.cutLines(e)
+		return
+	}
+	for _, x := range geom.Intersect(d.Curve, e.Curve) {
+		if x.T > 0 && x.T < 1 {
+			d.cuts = append(d.cuts, x.T)
+		}
+		if x.U > 0 && x.U < 1 {
+			e.cuts = append(e.cuts, x.U)
+		}
+	}
+}
+
+// cutLines cuts two lines, the most common case: where they cross, and where
+// one lies along the other at the other's ends.
+func (d *drawn) cutLines(e *drawn) {
+	u, v, w := d.B.Sub(d.A), e.B.Sub(e.A), e.A.Sub(d.A)
+	lu, lv := u.Norm(), v.Norm()
+	cross := u.Cross(v)
+	if math.Abs(cross) > angleTolerance*lu*lv {
+		d.cut(w.Cross(v)/cross, lu)
+		e.cut(w.Cross(u)/cross, lv)
+		return
+	}
+	// Nearly parallel: what is not within tolerance of the other is not cut.
+	on := func(line *drawn, along geom.Point, length float64, p geom.Point) {
+		q := p.Sub(line.A)
+		if math.Abs(along.Cross(q)) <= geom.Tolerance*length {
+			line.cut(along.Dot(q)/(length*length), length)
+		}
+	}
+	on(d, u, lu, e.A)
+	on(d, u, lu, e.B)
+	on(e, v, lv, d.A)
+	on(e, v, lv, d.B)
+}
+
+// cut notes a cut at a fraction of the length unless it is an end.
+func (d *drawn) cut(t, length float64) {
+	if end := geom.Tolerance / length; t > end && t < 1-end {
+		d.cuts = append(d.cuts, t)
 	}
 }
 

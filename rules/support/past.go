@@ -246,14 +246,20 @@ func (s *search) settle(p *Place) {
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
 		p.At, p.Chord = mid, s.point(mid).Chord
 	}
-	for _, along := range [4]bool{false, true, false, true} {
-		d := p.Line.To.Sub(p.Line.From).Unit()
-		if !along {
-			d = d.Left()
+	for range 2 {
+		before := p.At
+		for _, along := range [2]bool{false, true} {
+			d := p.Line.To.Sub(p.Line.From).Unit()
+			if !along {
+				d = d.Left()
+			}
+			lo, hi := s.run(p, p.At, d, settled, equally)
+			if q := p.At.Add(d.Mul((lo + hi) / 2)); equally(q) {
+				p.At, p.Chord = q, s.point(q).Chord
+			}
 		}
-		lo, hi := s.run(p, p.At, d, equally)
-		if q := p.At.Add(d.Mul((lo + hi) / 2)); equally(q) {
-			p.At, p.Chord = q, s.point(q).Chord
+		if before.Distance(p.At) < settled {
+			break
 		}
 	}
 	q := p.Line.Middle()
@@ -261,16 +267,20 @@ func (s *search) settle(p *Place) {
 		q = p.Line.To.Lerp(p.Line.From, sideStep)
 	}
 	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
+	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
 	p.Stretch = hi - lo
 }
 
-// runAccuracy is that of stretches in mm.
-const runAccuracy = 0.5
+// settled and stretchAccuracy are how exactly in mm the middle of what is equally
+// bad, and the ends of a stretch, are found.
+const (
+	settled         = 2
+	stretchAccuracy = 0.5
+)
 
 // run returns how far from q along n, backward (negative) and forward, points
 // have a property that q has, within the place's stone.
-func (s *search) run(p *Place, q, n geom.Point, has func(geom.Point) bool) (back, ahead float64) {
+func (s *search) run(p *Place, q, n geom.Point, accuracy float64, has func(geom.Point) bool) (back, ahead float64) {
 	least, most := p.Extent(n)
 	at := n.Dot(q)
 	reach := func(end float64) float64 {
@@ -278,7 +288,7 @@ func (s *search) run(p *Place, q, n geom.Point, has func(geom.Point) bool) (back
 			return end
 		}
 		in, out := 0.0, end
-		for math.Abs(out-in) > runAccuracy {
+		for math.Abs(out-in) > accuracy {
 			if mid := (in + out) / 2; has(q.Add(n.Mul(mid))) {
 				in = mid
 			} else {

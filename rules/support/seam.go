@@ -29,12 +29,13 @@ type Stretch struct {
 	Piece  string       // whose edge it was measured along
 }
 
-// UnsupportedSeam returns the stretches of a seam that nothing carries: no
-// support within SeamReach on either side. Stretches at its ends up to SeamLip
-// that lie over no opening are the top's own overhang and do not count. Both
-// mates are looked at when they are drawn apart. known is false when nothing
-// says what carries the seam: no support is drawn, or none under its pieces.
-func UnsupportedSeam(t *piece.Template, seam *piece.Seam, bearing float64) (stretches []Stretch, known bool) {
+// UnsupportedSeam returns the stretches of a seam of the template that nothing
+// carries: no support within SeamReach on either side. Stretches at its ends up
+// to SeamLip that lie over no opening are the top's own overhang and do not
+// count. Both mates are looked at when they are drawn apart. known is false when
+// nothing says what carries the seam: no support is drawn, or carried says that
+// there is none under its pieces.
+func (s *Site) UnsupportedSeam(t *piece.Template, seam *piece.Seam, carried func(piece string) bool) (stretches []Stretch, known bool) {
 	if !t.HasSupport {
 		return nil, false
 	}
@@ -44,35 +45,33 @@ func UnsupportedSeam(t *piece.Template, seam *piece.Seam, bearing float64) (stre
 	}
 	for k := range sides {
 		chain := seam.Chains[k]
-		if len(chain) == 0 || !pieceCarried(t, seam.Pieces[k], bearing) && (seam.Apart || !pieceCarried(t, seam.Pieces[1-k], bearing)) {
+		if len(chain) == 0 || !carried(seam.Pieces[k]) && (seam.Apart || !carried(seam.Pieces[1-k])) {
 			return nil, false
 		}
-		stretches = append(stretches, unsupported(t, seam.Pieces[k], chain, bearing)...)
+		stretches = append(stretches, s.unsupported(t, seam.Pieces[k], chain)...)
 	}
 	return stretches, true
 }
 
 // SeamSupported reports whether a seam is carried over its whole length, by the
-// measure of UnsupportedSeam.
+// measure of UnsupportedSeam; lines bear over the width bearing in mm.
 func SeamSupported(t *piece.Template, seam *piece.Seam, bearing float64) (supported, known bool) {
-	stretches, known := UnsupportedSeam(t, seam, bearing)
-	return known && len(stretches) == 0, known
-}
-
-func pieceCarried(t *piece.Template, id string, bearing float64) bool {
-	for i := range t.Pieces {
-		if t.Pieces[i].ID == id {
-			return New(t, &t.Pieces[i], bearing).Carried()
+	site := NewSite(t, bearing)
+	stretches, known := site.UnsupportedSeam(t, seam, func(id string) bool {
+		for i := range t.Pieces {
+			if t.Pieces[i].ID == id {
+				return site.Piece(&t.Pieces[i]).Carried()
+			}
 		}
-	}
-	return false
+		return false
+	})
+	return known && len(stretches) == 0, known
 }
 
 // unsupported finds the stretches along a chain, exact at the edges of supports
 // and openings.
-func unsupported(t *piece.Template, id string, chain []geom.Curve, bearing float64) []Stretch {
-	box := geom.Loop(chain).Box().Grow(2 * SeamReach)
-	bs := bearers(t, box, bearing)
+func (s *Site) unsupported(t *piece.Template, id string, chain []geom.Curve) []Stretch {
+	bs := s.within(geom.Loop(chain).Box().Grow(2 * SeamReach))
 	m := Model{bearers: bs}
 	boundary := boundaries(bs)
 	var out []Stretch
