@@ -19,57 +19,71 @@ type span struct{ from, to float64 }
 // few times.
 const alongSamples = 32
 
-// along returns the stretches of c that lie within reach of m while both run in
-// the same or in opposite directions, in order.
+// along returns the stretches of c that lie within reach of m and beside it, not
+// past its ends, while both run in the same or in opposite directions. In order.
 func along(c, m geom.Curve, reach float64) []span {
-	_, t := geom.NearestPoint(c, m.A)
-	_, u := geom.NearestPoint(c, m.B)
-	if u < t {
-		t, u = u, t
+	// Beside an end that is a little askew the foot falls a little outside.
+	slack := reach*math.Sin(parallelDeg*math.Pi/180) + geom.Tolerance
+	near := func(t float64) bool {
+		p := c.At(t)
+		q, v := geom.NearestPoint(m, p)
+		return p.Distance(q) <= reach+geom.Tolerance &&
+			(v > 0 || m.Tangent(0).Dot(p.Sub(q)) >= -slack) && (v < 1 || m.Tangent(1).Dot(p.Sub(q)) <= slack)
 	}
-	length := c.Length()
-	if (u-t)*length <= geom.Tolerance {
-		return nil
-	}
-	near := func(t float64) bool { return m.Distance(c.At(t)) <= reach+geom.Tolerance }
 	var found []span
 	var open *span
-	last := t
-	for _, v := range samples(c, m, t, u) {
-		switch is := near(v); {
+	last := 0.0
+	for _, t := range samples(c, m) {
+		switch is := near(t); {
 		case is && open == nil:
-			open = &span{from: v}
-			if v > t {
-				open.from = border(near, v, last)
+			open = &span{from: t}
+			if t > 0 {
+				open.from = border(near, t, last)
 			}
 		case !is && open != nil:
-			open.to = border(near, last, v)
+			open.to = border(near, last, t)
 			found, open = append(found, *open), nil
 		}
-		last = v
+		last = t
 	}
 	if open != nil {
-		open.to = u
+		open.to = 1
 		found = append(found, *open)
+	}
+	length := c.Length()
+	for i := range found {
+		found[i] = span{besideEnd(c, m, found[i].from), besideEnd(c, m, found[i].to)}
 	}
 	return slices.DeleteFunc(found, func(s span) bool { return (s.to-s.from)*length <= geom.Tolerance || !parallel(c, m, s) })
 }
 
-// samples returns the fractions from t to u at which the distance is looked at:
-// of lines the ends and the nearest place, from which it only grows, of others
-// also where they meet and some in between.
-func samples(c, m geom.Curve, t, u float64) []float64 {
+// besideEnd returns t, or the place on c beside m's end when t lies past it.
+func besideEnd(c, m geom.Curve, t float64) float64 {
+	_, v := geom.NearestPoint(m, c.At(t))
+	if v == 0 || v == 1 {
+		if _, u := geom.NearestPoint(c, m.At(v)); t != 0 && t != 1 || u > 0 && u < 1 {
+			return u
+		}
+	}
+	return t
+}
+
+// samples returns the fractions of c at which the distance is looked at: its
+// ends, where m comes nearest, begins and ends, and of arcs some in between.
+func samples(c, m geom.Curve) []float64 {
 	_, nearest := geom.NearestPoint(c, geom.Nearest(c, m).From)
-	at := []float64{t, min(max(nearest, t), u), u}
+	_, t := geom.NearestPoint(c, m.A)
+	_, u := geom.NearestPoint(c, m.B)
+	at := []float64{0, nearest, t, u, (t + u) / 2, 1}
 	if !c.IsLine() || !m.IsLine() {
 		for _, h := range geom.Intersect(c, m) {
-			at = append(at, min(max(h.T, t), u))
+			at = append(at, h.T)
 		}
 		for k := 1; k < alongSamples; k++ {
-			at = append(at, t+(u-t)*float64(k)/alongSamples)
+			at = append(at, float64(k)/alongSamples)
 		}
-		slices.Sort(at)
 	}
+	slices.Sort(at)
 	return at
 }
 

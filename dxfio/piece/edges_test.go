@@ -62,6 +62,22 @@ func TestEdges(t *testing.T) {
 			FINISHED: text 400,-60 Half bullnose
 			FINISHED: text 400,-300 too far`,
 			"1 line 1000.0 90.0 finished Half bullnose\n2 line 600.0 90.0 finished\n3 line 1000.0 90.0 unmarked\n4 line 600.0 90.0 unmarked"},
+		{"round top marked all around, from its side", `
+			COUNTER: circle 500,500 d800
+			FINISHED: circle 500,500 d800`,
+			fmt.Sprintf("1 arc %.1f 180.0 finished", 800*math.Pi)},
+		{"round top marked over its right half", `
+			COUNTER: circle 500,500 d800
+			FINISHED: 500,100^1 500,900`,
+			fmt.Sprintf("1 arc %.1f 180.0 finished\n2 arc %.1f 180.0 unmarked", 400*math.Pi, 400*math.Pi)},
+		{"round top marked by chords over 30 degrees", `
+			COUNTER: circle 500,500 d800
+			FINISHED: 900,500 897.809,541.811 891.259,583.165 880.423,623.607 865.418,662.695 846.410,700`,
+			fmt.Sprintf("1 arc %.1f 180.0 unmarked\n2 arc %.1f 180.0 finished\n3 arc %.1f 180.0 unmarked", 400*math.Pi/2, 400*math.Pi/6, 400*math.Pi*(2-1.0/2-1.0/6))},
+		{"a mark askew by a degree, near at one end only: (0.5 + 1 / cos 1) / tan 1", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			FINISHED: 1000,0.5 400,-9.97`,
+			"1 line 914.0 90.0 unmarked\n2 line 86.0 180.0 finished\n3 line 600.0 90.0 unmarked\n4 line 1000.0 90.0 unmarked\n5 line 600.0 90.0 unmarked"},
 		{"arc edge marked by an arc of the same circle; corners 90 + 2 atan 0.2", `
 			COUNTER: 0,0 1000,0^0.2 1000,600 0,600 close
 			FINISHED: 1000,0^0.2 1000,600`,

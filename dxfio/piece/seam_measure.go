@@ -109,6 +109,9 @@ func stepsOf(id string, chain []geom.Curve) []SeamStep {
 			continue
 		}
 		depth := -u.Cross(c.Middle().Sub(chain[lead].Middle()))
+		if math.Abs(depth) <= geom.Tolerance {
+			depth = 0 // back on the leading line
+		}
 		if math.Abs(depth-offset) >= leastStep {
 			at := riser(chain[last : i+1])
 			steps = append(steps, SeamStep{Piece: id, At: u.Dot(at.Sub(chain[0].A)), Depth: depth, Place: at})

@@ -81,6 +81,14 @@ func TestSeams(t *testing.T) {
 			COUNTER: 0,0 3000,0 3000,640 0,640 close
 			SEAM: 1800,0 1800,400 1838.1,400 1838.1,640`,
 			"S1 stepped A-B length 678.1 gap 0.00..0.00; A at 400.0 depth 38.1; B at 240.0 depth 38.1", ""},
+		{"a step with rounded corners", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,390^-0.41421356237309503 1810,400 1828.1,400^0.41421356237309503 1838.1,410 1838.1,640`,
+			"S1 stepped A-B length 669.5 gap 0.00..0.00; A at 400.0 depth 38.1; B at 240.0 depth 38.1", ""}, // 390 + 18.1 + 230 + 10 pi
+		{"two steps, back to the line", `
+			COUNTER: 0,0 3000,0 3000,640 0,640 close
+			SEAM: 1800,0 1800,200 1780,200 1780,500 1800,500 1800,640`,
+			"S1 stepped A-B length 680.0 gap 0.00..0.00; A at 200.0 depth -20.0; A at 500.0 depth 0.0; B at 140.0 depth 20.0; B at 440.0 depth 0.0", ""},
 		{"a stepped seam with a gap, steps that differ", `
 			COUNTER: 0,0 1800,0 1800,400 1838,400 1838,640 0,640 close
 			COUNTER: 1802,0 3000,0 3000,640 1841,640 1841,397 1802,397 close`,

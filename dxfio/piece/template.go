@@ -152,7 +152,8 @@ type Seam struct {
 	Moved  []geom.Curve
 	Length float64 // along the first chain, mm
 	// MaxGap and MinGap are the largest and smallest distance between the mates
-	// along the seam, mm; 0 and 0 when one line divides a piece.
+	// where they face each other, mm; negative where they are drawn into each
+	// other; 0 and 0 when one line divides a piece.
 	MaxGap, MinGap float64
 	MaxAt, MinAt   geom.Witness
 	Steps          []SeamStep
@@ -161,7 +162,7 @@ type Seam struct {
 // SeamStep is an offset in a stepped seam as one of the mates has it.
 type SeamStep struct {
 	Piece string
-	At    float64 // from the leading end of the piece's seam side along it, mm
+	At    float64 // from the start of the piece's own chain along its leading stretch to the riser, mm
 	Depth float64 // of the step, positive outward from the leading stretch, mm
 	Place geom.Point
 }
