@@ -129,30 +129,12 @@ func (c Curve) Box() Box {
 	if c.Bulge == 0 {
 		return b
 	}
-	o, r := c.Center(), c.Radius()
-	for i, d := range [4]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
-		if _, on := c.angleFraction(float64(i) * math.Pi / 2); on {
-			b = b.Extend(o.Add(d.Mul(r)))
+	for _, u := range [4]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+		if p, ok := c.extreme(u); ok {
+			b = b.Extend(p)
 		}
 	}
 	return b
-}
-
-// angleFraction tells at which fraction of the arc the direction angle from the
-// centre is met, and whether it lies on the arc at all.
-func (c Curve) angleFraction(angle float64) (float64, bool) {
-	o := c.Center()
-	start := math.Atan2(c.A.Y-o.Y, c.A.X-o.X)
-	sweep := c.Sweep()
-	turn := math.Mod(angle-start, 2*math.Pi)
-	if sweep > 0 && turn < 0 {
-		turn += 2 * math.Pi
-	}
-	if sweep < 0 && turn > 0 {
-		turn -= 2 * math.Pi
-	}
-	t := turn / sweep
-	return t, t >= 0 && t <= 1
 }
 
 // Translate returns the curve moved by d.

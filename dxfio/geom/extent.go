@@ -22,13 +22,22 @@ func (c Curve) reach(u Point) float64 {
 	if c.Bulge == 0 {
 		return ends
 	}
+	if p, ok := c.extreme(u); ok {
+		return math.Max(ends, p.Dot(u))
+	}
+	return ends
+}
+
+// extreme returns the point of the arc that lies farthest along the unit
+// direction u, if that is inside the arc and not an end. The far centre of a
+// shallow arc is not needed: the point is seen from it along u, and its fraction
+// follows as in frame.fraction from the direction alone.
+func (c Curve) extreme(u Point) (Point, bool) {
 	f := c.frame()
-	// The farthest point of the circle is seen from the centre along u; its
-	// fraction follows as in frame.fraction, from the direction alone.
 	x, y := u.Dot(f.dir), f.dir.Cross(u)
 	t := 0.5 + math.Atan2(x, -math.Copysign(y, f.b*y))/(2*f.halfLength)
 	if t <= 0 || t >= 1 {
-		return ends
+		return Point{}, false
 	}
-	return math.Max(ends, c.At(t).Dot(u))
+	return c.At(t), true
 }

@@ -36,9 +36,15 @@ type hull struct {
 // that does not cross itself a supporter has one range, so nothing is missed.
 func newHull(l Loop) hull {
 	h := hull{by: make([]supporter, 0, 2*len(l))}
+	// Corners come first, so that an arc counts only where its inside reaches
+	// farther than its ends. An arc that bows inward never does, and its ends
+	// may support the loop on both sides of what reaches out between them.
 	for _, c := range l {
 		h.by = append(h.by, supporter{c, true})
-		if !c.IsLine() {
+	}
+	area := l.Area()
+	for _, c := range l {
+		if c.Bulge*area > 0 {
 			h.by = append(h.by, supporter{c, false})
 		}
 	}
