@@ -71,29 +71,37 @@ const (
 // tangent lengths.
 func (s *stretch) fitArcs(tolerance float64, out []fittedArc, f *fit, stop func(n int) bool) []fittedArc {
 	last := len(s.knots) - 1
-	t, span := s.knots[0], 0
-	step := s.knots[last] - t
-	for span < last && !stop(len(out)) {
-		ahead := s.knots[min(span+spansAhead, last)]
-		var used fit
-		out, used, t, step = s.longest(t, span, ahead, step, tolerance, out)
-		f.worse(used.err, used.at)
-		for span < last && s.knots[span+1] <= t {
-			span++
+	w := walk{t: s.knots[0], step: s.knots[last] - s.knots[0], shortest: shortest}
+	first := len(out)
+	for w.span < last && !stop(len(out)) {
+		n := len(out)
+		out = s.longest(&w, s.knots[min(w.span+spansAhead, last)], tolerance, out, f)
+		if n > first && len(out) > n {
+			out[n].A = out[n-1].B // where the curve stood still, they may differ by rounding
+		}
+		for w.span < last && s.knots[w.span+1] <= w.t {
+			w.span++
 		}
 	}
 	return out
 }
 
-// longest appends the longest piece from t that fits, and returns where it ends
-// and its length; step is the length of the piece before, a first guess.
-func (s *stretch) longest(t float64, span int, ahead, step, tolerance float64, out []fittedArc) ([]fittedArc, fit, float64, float64) {
+// walk is how far a fit has come.
+type walk struct {
+	t        float64
+	span     int
+	step     float64 // length of the piece before, a first guess for the next
+	shortest float64 // share of a span that is not divided any more
+}
+
+// longest appends the longest piece from w.t on that fits, and moves on to its end.
+func (s *stretch) longest(w *walk, ahead, tolerance float64, out []fittedArc, f *fit) []fittedArc {
 	var best attempt
-	good, bad := t, math.Inf(1)
-	try := math.Min(ahead, t+1.5*step)
-	floor := shortest * (s.knots[span+1] - s.knots[span])
+	t, good, bad := w.t, w.t, math.Inf(1)
+	try := math.Min(ahead, t+1.5*w.step)
+	floor := w.shortest * (s.knots[w.span+1] - s.knots[w.span])
 	for found, grown := false, 0; ; {
-		now := s.biarc(t, try, span, tolerance*fitMargin)
+		now := s.biarc(t, try, w.span, tolerance*fitMargin)
 		if now.ok {
 			found, good, best = true, try, now
 		} else {
@@ -110,12 +118,14 @@ func (s *stretch) longest(t float64, span int, ahead, step, tolerance float64, o
 			break
 		}
 		if !found && !(try-t > floor) {
-			var f fit
-			out = append(out, s.chord(t, bad, span, &f)...)
-			return out, f, bad, step
+			w.t = bad
+			w.shortest *= 2 // or a curve that is all cusps would take for ever
+			return s.chord(t, bad, w.span, out, f)
 		}
 	}
-	return append(out, best.arcs[:best.n]...), best.off, good, good - t
+	w.t, w.step = good, good-t
+	f.worse(best.off.err, best.off.at)
+	return append(out, best.arcs[:best.n]...)
 }
 
 // nextTry proposes the end of the next attempt between the longest piece that
@@ -135,21 +145,20 @@ func nextTry(t, good, bad, ahead, relative float64) float64 {
 	return t + (bad-t)*shrink
 }
 
-// chord returns the line from t to u, with the error it makes.
-func (s *stretch) chord(t, u float64, span int, f *fit) []fittedArc {
+// chord appends the line from t to u, with the error it makes.
+func (s *stretch) chord(t, u float64, span int, out []fittedArc, f *fit) []fittedArc {
 	a, _ := s.curve.at(t, s.first+span)
 	b, _ := s.curve.at(u, s.first+s.spanOf(u, span))
-	f.err, f.at = 0, a
-	if a == b {
-		return nil
-	}
 	line := geom.Line(a, b)
-	for i := 1; i < samplesBiarc; i++ {
-		v := t + (u-t)*float64(i)/samplesBiarc
+	for i := range samplesBiarc {
+		v := t + (u-t)*(float64(i)+0.5)/samplesBiarc
 		p, _ := s.curve.at(v, s.first+s.spanOf(v, span))
-		f.worse(distanceTo(line, p), p)
+		f.worse(line.Distance(p), p)
 	}
-	return []fittedArc{line}
+	if a == b {
+		return out
+	}
+	return append(out, line)
 }
 
 // spanOf returns the span, from the given one on, in which t lies; a knot
@@ -177,15 +186,36 @@ func (s *stretch) biarc(t, u float64, span int, tolerance float64) (now attempt)
 	b, db := s.curve.at(u, s.first+end)
 	now.off.at = a
 	ta, tb := s.direction(da, t, u, span), s.direction(db, u, t, end)
-	if ta == (geom.Point{}) || tb == (geom.Point{}) {
-		now.ok = a == b && s.still(t, u, span, a, tolerance)
-		return now
+	if ta != (geom.Point{}) && tb != (geom.Point{}) {
+		now.arcs, now.n, now.ok = biarcBetween(a, b, ta, tb)
+		if now.ok {
+			now.ok = s.within(&now, t, u, span, end, tolerance)
+		}
 	}
-	now.arcs, now.n, now.ok = biarcBetween(a, b, ta, tb)
-	if now.ok {
-		now.ok = s.within(&now, t, u, span, end, tolerance)
+	if !now.ok && a.Distance(b) <= tolerance {
+		s.speck(&now, a, b, t, u, span, tolerance)
 	}
 	return now
+}
+
+// speck replaces a failed attempt on a piece no longer than the tolerance, where
+// the curve has a cusp or stands still, by the line between its ends, if the
+// piece stays there altogether.
+func (s *stretch) speck(now *attempt, a, b geom.Point, t, u float64, span int, tolerance float64) {
+	off := fit{at: a}
+	line := geom.Line(a, b)
+	for i := range samplesBiarc {
+		v := t + (u-t)*(float64(i)+0.5)/samplesBiarc
+		p, _ := s.curve.at(v, s.first+s.spanOf(v, span))
+		off.worse(line.Distance(p), p)
+		if !(off.err <= tolerance) {
+			return
+		}
+	}
+	now.off, now.ok, now.n = off, true, 0
+	if a != b {
+		now.arcs[0], now.n = line, 1
+	}
 }
 
 // check measures how far the curve lies from the arcs of an attempt.
@@ -263,23 +293,6 @@ func (s *stretch) direction(d geom.Point, t, u float64, span int) geom.Point {
 	return b.Sub(a).Unit()
 }
 
-// still reports whether the curve stays within the tolerance of a between t and u.
-func (s *stretch) still(t, u float64, span int, a geom.Point, tolerance float64) bool {
-	for i := 1; i < samplesBiarc; i++ {
-		v := t + (u-t)*float64(i)/samplesBiarc
-		if p, _ := s.curve.at(v, s.first+s.spanOf(v, span)); !(p.Distance(a) <= tolerance) {
-			return false
-		}
-	}
-	return true
-}
-
-// distanceTo returns the distance from p to the nearest point of c.
-func distanceTo(c geom.Curve, p geom.Point) float64 {
-	q, _ := geom.NearestPoint(c, p)
-	return q.Distance(p)
-}
-
 // steepestArc is the largest bulge of a fitted arc: a half turn.
 const steepestArc = 1
 
@@ -334,7 +347,7 @@ func sameArc(whole, first, second fittedArc) bool {
 	}
 	size := whole.Chord()
 	return math.Abs(whole.Sweep()-first.Sweep()-second.Sweep()) < sameRatio &&
-		distanceTo(whole, first.B) < sameRatio*size &&
-		distanceTo(whole, first.Middle()) < sameRatio*size &&
-		distanceTo(whole, second.Middle()) < sameRatio*size
+		whole.Distance(first.B) < sameRatio*size &&
+		whole.Distance(first.Middle()) < sameRatio*size &&
+		whole.Distance(second.Middle()) < sameRatio*size
 }

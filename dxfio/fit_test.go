@@ -94,10 +94,10 @@ func wantFit(t *testing.T, d *Drawing, at func(float64) geom.Point, from, to, to
 	const samples = 4000
 	for k := range samples + 1 {
 		p := at(from + (to-from)*float64(k)/samples)
-		for i+1 < len(d.Curves) && distanceTo(d.Curves[i+1].Curve, p) < distanceTo(d.Curves[i].Curve, p) {
+		for i+1 < len(d.Curves) && d.Curves[i+1].Distance(p) < d.Curves[i].Distance(p) {
 			i++
 		}
-		worst = math.Max(worst, distanceTo(d.Curves[i].Curve, p))
+		worst = math.Max(worst, d.Curves[i].Distance(p))
 	}
 	if worst > tolerance {
 		t.Errorf("the curve lies %v off its %d arcs", worst, len(d.Curves))
@@ -333,7 +333,7 @@ func TestSplineByFitPoints(t *testing.T) {
 			for _, p := range tc.through {
 				best := math.Inf(1)
 				for _, c := range d.Curves {
-					best = math.Min(best, distanceTo(c.Curve, p))
+					best = math.Min(best, c.Distance(p))
 				}
 				if best > 0.01 {
 					t.Errorf("passes %v at a distance of %v", p, best)

@@ -234,7 +234,7 @@ func checkSpline(t *testing.T, g *splineGroups) {
 func nearestCurve(curves []Curve, p geom.Point) float64 {
 	best := math.Inf(1)
 	for _, c := range curves {
-		best = math.Min(best, distanceTo(c.Curve, p))
+		best = math.Min(best, c.Distance(p))
 	}
 	return best
 }
