@@ -71,11 +71,17 @@ func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiec
 		c.why = fmt.Sprintf("no support is drawn under piece %s", p.ID)
 		return c
 	}
-	c.past = sync.OnceValue(func() support.Result { return c.model.Past(c.limits) })
 	c.shared = sync.OnceValue(func() support.Result {
 		both := c.limits
 		both.Share = s.Share
 		return c.model.Past(both)
+	})
+	c.past = sync.OnceValue(func() support.Result {
+		// Stone that keeps to both limits keeps to one of them.
+		if r := c.shared(); len(r.Places) == 0 && r.Sure {
+			return r
+		}
+		return c.model.Past(c.limits)
 	})
 	return c
 }

@@ -213,11 +213,14 @@ func minimise(f func(float64) float64, a, b, bound float64, convex bool) (at, va
 		// the other half.
 		return at, least
 	}
+	if convex && rises(f, a, b, best, least) {
+		return at, least
+	}
 	lo, hi := math.Max(a, a+step*float64(best-1)), math.Min(b, a+step*float64(best+1))
 	const golden = 0.6180339887498949
 	x, y := hi-golden*(hi-lo), lo+golden*(hi-lo)
 	fx, fy := f(x), f(y)
-	for hi-lo > 1e-8 {
+	for hi-lo > angleAccuracy {
 		if fx < fy {
 			hi, y, fy = y, x, fx
 			x = hi - golden*(hi-lo)
@@ -232,4 +235,21 @@ func minimise(f func(float64) float64, a, b, bound float64, convex bool) (at, va
 		least, at = fx, x
 	}
 	return at, least
+}
+
+// angleAccuracy is how exactly in radians the best direction is found; a chord of
+// ten metres is then exact to 1e-8 mm, for its length is stationary there.
+const angleAccuracy = 1e-6
+
+// rises reports whether a convex f is least at the end its best sample lies at:
+// it rises from there.
+func rises(f func(float64) float64, a, b float64, best int, least float64) bool {
+	const step = 1e-6
+	switch best {
+	case 0:
+		return f(a+(b-a)*step) >= least
+	case 2:
+		return f(b-(b-a)*step) >= least
+	}
+	return false
 }

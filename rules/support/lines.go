@@ -1,6 +1,7 @@
 package support
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -29,6 +30,9 @@ type corner struct {
 // on both its sides is spanned already, and nothing need stand on it.
 func (m *Model) findLines() {
 	corners := m.carryingCorners()
+	if m.crowded = len(corners) > mostCorners; m.crowded {
+		corners = nil
+	}
 	for i := range corners {
 		for j := range corners[:i] {
 			for _, w := range tangents(&corners[i], &corners[j]) {
@@ -37,42 +41,42 @@ func (m *Model) findLines() {
 		}
 	}
 	for i := range m.edges {
-		m.addCorner(m.edges[i].a)
-		m.addCorner(m.edges[i].b)
+		m.corners = append(m.corners, m.edges[i].a, m.edges[i].b)
 	}
 	for i := range m.lines {
-		m.addCorner(m.lines[i].a)
-		m.addCorner(m.lines[i].b)
+		m.corners = append(m.corners, m.lines[i].a, m.lines[i].b)
 		for j := range m.lines[:i] {
 			for _, x := range geom.Intersect(m.lines[i].curve(), m.lines[j].curve()) {
 				m.knots = append(m.knots, x.P)
 			}
 		}
 	}
+	m.corners = withoutDoublePoints(m.corners)
 }
 
-func (m *Model) addCorner(p geom.Point) {
-	if !slices.ContainsFunc(m.corners, func(q geom.Point) bool { return near(p, q) }) {
-		m.corners = append(m.corners, p)
-	}
-}
+// mostCorners is the number of corners of supports up to which lines between
+// them are looked for: every pair is one. A kitchen piece has a few dozen.
+const mostCorners = 400
 
 func (m *Model) carryingCorners() []corner {
-	var cs []corner
-	add := func(p, dir geom.Point) {
-		for i := range cs {
-			if near(cs[i].p, p) {
-				cs[i].dirs = append(cs[i].dirs, dir)
-				return
-			}
-		}
-		cs = append(cs, corner{p: p, dirs: []geom.Point{dir}})
-	}
+	var ends []corner
 	for i := range m.edges {
 		if e := &m.edges[i]; e.carries {
 			c := e.curve()
-			add(e.a, c.Tangent(0))
-			add(e.b, c.Tangent(1).Mul(-1))
+			ends = append(ends, corner{p: e.a, dirs: []geom.Point{c.Tangent(0)}}, corner{p: e.b, dirs: []geom.Point{c.Tangent(1).Mul(-1)}})
+		}
+	}
+	slices.SortStableFunc(ends, func(a, b corner) int { return cmp.Compare(a.p.X, b.p.X) })
+	var cs []corner
+	for _, e := range ends {
+		i := len(cs) - 1
+		for i >= 0 && e.p.X-cs[i].p.X < samePoint && !near(cs[i].p, e.p) {
+			i--
+		}
+		if i >= 0 && near(cs[i].p, e.p) {
+			cs[i].dirs = append(cs[i].dirs, e.dirs...)
+		} else {
+			cs = append(cs, e)
 		}
 	}
 	cs = slices.DeleteFunc(cs, func(c corner) bool { return c.smooth() })

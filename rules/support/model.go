@@ -1,6 +1,7 @@
 package support
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -20,6 +21,9 @@ type Model struct {
 	corners []geom.Point // where edges and lines end
 	knots   []geom.Point // where lines cross each other
 	carried bool
+	// crowded is true when there were too many corners to look for lines between
+	// them: what hangs on such lines is then not known.
+	crowded bool
 }
 
 // sideStep is how far beside a curve in mm it is decided what lies there: far
@@ -243,7 +247,7 @@ func (d *drawn) cut(t, length float64) {
 // are free or neither is.
 func (m *Model) freeEdge(c geom.Curve) (edge, bool) {
 	length := c.Length()
-	if length < 10*geom.Tolerance {
+	if length < samePoint {
 		return edge{}, false
 	}
 	step := c.Tangent(0.5).Left().Mul(math.Min(sideStep, length/4))
@@ -264,18 +268,43 @@ func (m *Model) freeEdge(c geom.Curve) (edge, bool) {
 
 // withoutDoubles drops edges that were drawn more than once.
 func withoutDoubles(edges []edge) []edge {
+	slices.SortStableFunc(edges, func(e, f edge) int { return cmp.Compare(e.a.X, f.a.X) })
 	out := edges[:0]
 	for _, e := range edges {
-		if !slices.ContainsFunc(out, func(o edge) bool {
-			return near(o.a, e.a) && near(o.b, e.b) && math.Abs(o.bulge-e.bulge) < geom.Tolerance && o.carries == e.carries
-		}) {
+		double := false
+		for i := len(out) - 1; i >= 0 && e.a.X-out[i].a.X < samePoint && !double; i-- {
+			o := &out[i]
+			double = near(o.a, e.a) && near(o.b, e.b) && math.Abs(o.bulge-e.bulge) < geom.Tolerance && o.carries == e.carries
+		}
+		if !double {
 			out = append(out, e)
 		}
 	}
 	return out
 }
 
+// withoutDoublePoints drops points that are the same place.
+func withoutDoublePoints(points []geom.Point) []geom.Point {
+	slices.SortFunc(points, func(p, q geom.Point) int {
+		return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+	})
+	out := points[:0]
+	for _, p := range points {
+		double := false
+		for i := len(out) - 1; i >= 0 && p.X-out[i].X < samePoint && !double; i-- {
+			double = near(out[i], p)
+		}
+		if !double {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// samePoint is how near in mm two computed points are the same place.
+const samePoint = 10 * geom.Tolerance
+
 // near reports whether two computed points are the same place.
 func near(p, q geom.Point) bool {
-	return math.Abs(p.X-q.X) < 10*geom.Tolerance && math.Abs(p.Y-q.Y) < 10*geom.Tolerance
+	return math.Abs(p.X-q.X) < samePoint && math.Abs(p.Y-q.Y) < samePoint
 }

@@ -101,7 +101,7 @@ func (s *search) past() (bad []suspect, sure bool) {
 			stack = append(stack, s.cutCommon(c, 1, sl)...)
 			continue
 		}
-		if s.looked > budget {
+		if s.looked > s.allowed() {
 			return bad, false
 		}
 		p := c.center()
@@ -119,7 +119,7 @@ func (s *search) past() (bad []suspect, sure bool) {
 			stack = append(stack, s.cutAlong(c, f.dir, 1, sl)...)
 		}
 	}
-	return bad, true
+	return bad, !s.crowded
 }
 
 // allPast reports whether a cell whose middle is past the limits counts as a

@@ -12,6 +12,15 @@ import (
 // so; kitchens need a handful, a round table a few hundred.
 const budget = 4000
 
+// mostWork bounds the work of a search as points times corners times edges: a
+// few seconds. Only drawings that are no kitchens come near.
+const mostWork = 4e8
+
+// allowed returns how many points a search of the model may look at.
+func (m *Model) allowed() int {
+	return int(math.Min(budget, mostWork/float64(1+len(m.corners)*len(m.edges))))
+}
+
 // commonDirections is how many directions that lie across or along the supports
 // are tried on every cell before its own.
 const commonDirections = 6
@@ -170,7 +179,7 @@ func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
 	f.Score = math.Inf(-1)
 	q := queue(slices.Clone(cells))
 	heap.Init(&q)
-	limit := s.looked + budget
+	limit := s.looked + s.allowed()
 	sl := slack{Slack, Slack}
 	for len(q) > 0 {
 		c := heap.Pop(&q).(cell)
@@ -201,7 +210,7 @@ func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
 			heap.Push(&q, p)
 		}
 	}
-	return at, f, true
+	return at, f, !s.crowded
 }
 
 // queue is a heap of cells, the greatest bound first.
