@@ -42,6 +42,7 @@ type picture struct {
 	settings Settings
 	frame    frame
 	inks     inks
+	labels   []geom.Box // written
 }
 
 func newPicture(width, height float64, fonts *draw.Fonts, settings Settings) *picture {
@@ -126,6 +127,7 @@ func (p *picture) box(l label, at geom.Point) geom.Box {
 // write sets the lines of a label in a box; the ground hides what lies below,
 // unless it has no colour.
 func (p *picture) write(l label, b geom.Box, ground color.RGBA) {
+	p.labels = append(p.labels, b)
 	if ground.A != 0 {
 		p.canvas.Area([]geom.Loop{draw.Rectangle(b)}, draw.Fill{Color: ground})
 	}

@@ -28,6 +28,11 @@ const (
 // centre of gravity. It returns the drawing, its scale (1 to so many) and the
 // turn against the template in degrees.
 func pieceDrawing(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts *draw.Fonts, s Settings, width, height float64) (*draw.Canvas, float64, float64) {
+	d, ratio, turn := newPieceWork(t, p, centroid, fonts, s, width, height)
+	return &d.canvas, ratio, turn * 180 / math.Pi
+}
+
+func newPieceWork(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts *draw.Fonts, s Settings, width, height float64) (*pieceWork, float64, float64) {
 	pic := newPicture(width, height, fonts, s)
 	area := geom.Box{
 		Min: geom.Point{X: dimensionRoom, Y: dimensionRoom * 0.8},
@@ -36,7 +41,7 @@ func pieceDrawing(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts 
 	turn := bestTurn(p.Outline, area)
 	var ratio float64
 	pic.frame, ratio = fit(p.Outline.Rotate(turn).Box(), turn, area)
-	d := pieceWork{picture: pic, piece: p}
+	d := &pieceWork{picture: pic, piece: p}
 	d.stone()
 	pic.placer.Take(geom.EmptyBox().Extend(pic.frame.point(centroid)).Grow(2.2))
 	// What has few places comes first; what a line can lead to comes last.
@@ -50,7 +55,7 @@ func pieceDrawing(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts 
 	d.steps(t)
 	d.gravity(centroid)
 	pic.legend(ratio, d.notes, []legendEntry{finishedEntry, wallEntry, seamEntry, plainEntry, gravityEntry})
-	return &pic.canvas, ratio, turn * 180 / math.Pi
+	return d, ratio, turn
 }
 
 // uprightTurn is the angle within which a piece counts as drawn upright.
