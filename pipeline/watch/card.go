@@ -27,6 +27,8 @@ type card struct {
 	Published time.Time `json:"published,omitzero"`
 	Server    string    `json:"server"`
 
+	Crashes int `json:"crashes,omitempty"` // times that a server ended while it worked on this
+
 	Verdict report.Verdict `json:"verdict,omitempty"`
 	Error   string         `json:"error,omitempty"`
 	Counts  Counts         `json:"counts"`

@@ -124,6 +124,13 @@ func (s *Service) takeOver(f *folder, found foundClaim) (claim, error) {
 		s.log.Error("a recovered claim has no readable job.json; its original is filed under another name", "claim", found.dir(), "error", err)
 		c = card{Schema: cardSchema, ID: nonce(), Job: "recovered-" + found.key, File: "recovered-" + found.key + ".dxf"}
 	}
+	if f.exists(path.Join(cl.dir(s.name), atWorkFile)) {
+		c.Crashes++
+		if err := f.replaceFile(path.Join(cl.dir(s.name), cardFile), c.bytes()); err != nil {
+			return claim{}, err // the claim is this server's, and found again by the next sweep
+		}
+		f.remove(path.Join(cl.dir(s.name), atWorkFile))
+	}
 	cl.card = c
 	return cl, nil
 }

@@ -321,6 +321,44 @@ func TestTakeOver(t *testing.T) {
 	}
 }
 
+// TestCrashLimit lets servers die in the middle of the work on one template,
+// as a drawing that fills the memory makes them.
+func TestCrashLimit(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		shop := newShop(t)
+		put(t, shop, "drop/bad.dxf", dxf("bad"))
+		worked := 0
+		for range crashLimit + 2 {
+			ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
+			var dead atomic.Bool
+			s := testService(t, shop, ProcessorFunc(func(ctx context.Context, in Work) (Outcome, error) {
+				worked++
+				dead.Store(true)
+				cancel()
+				return Outcome{}, errDown
+			}))
+			s.set.Shutdown = 0
+			s.before = func(string, string) error {
+				if dead.Load() {
+					return errDown
+				}
+				return nil
+			}
+			if err := s.Run(ctx); err != nil {
+				t.Fatal(err)
+			}
+			cancel()
+		}
+		if worked != crashLimit {
+			t.Errorf("worked on %d times, want %d", worked, crashLimit)
+		}
+		if got := get(t, shop, "failed/bad/1/reason.txt"); !strings.Contains(got, "ended 3 times") {
+			t.Errorf("the reason is %q", got)
+		}
+		wantWhole(t, shop)
+	})
+}
+
 // TestLinks puts links wherever somebody could, and looks that they lead nowhere.
 func TestLinks(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

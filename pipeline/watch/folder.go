@@ -24,6 +24,7 @@ const (
 	serversDir  = workDir + "/servers"
 
 	originalFile = "original.dxf"
+	atWorkFile   = "at-work" // in a claim while the processor is at work
 	cardFile     = "job.json"
 	resultFile   = "result.json"
 	reportFile   = "report.xlsx"
@@ -212,6 +213,18 @@ func (f *folder) writeFile(name string, data []byte) error {
 		err = closeErr
 	}
 	return err
+}
+
+// mark creates an empty file, or leaves one that is there.
+func (f *folder) mark(name string) error {
+	if err := f.ask("write", name); err != nil {
+		return err
+	}
+	w, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE, 0o666)
+	if err != nil {
+		return err
+	}
+	return w.Close()
 }
 
 // syncFile has the content of a file written to the disk.

@@ -40,7 +40,12 @@ func (s *Service) process(ctx context.Context, f *folder, cl claim, earlier []re
 			in.Released = f.abs(result)
 		}
 	}
+	atWork := path.Join(cl.dir(s.name), atWorkFile)
+	if err := f.mark(atWork); err != nil {
+		return Outcome{}, err
+	}
 	outcome, err := s.guarded(ctx, in)
+	f.remove(atWork) // what stays is cleared before publishing
 	if err != nil {
 		return Outcome{}, errors.Join(err, s.probe(f))
 	}

@@ -40,6 +40,9 @@ func TestMain(m *testing.M) {
 	if shop := os.Getenv(childShop); shop != "" {
 		os.Exit(serveChild(shop))
 	}
+	if os.Getenv(childWorker) != "" {
+		os.Exit(workChild())
+	}
 	flag.Parse()
 	os.Exit(m.Run())
 }

@@ -2,6 +2,7 @@ package watch
 
 import (
 	"errors"
+	"io"
 	"io/fs"
 )
 
@@ -44,8 +45,17 @@ func (r *reloader) look(s *Service, f *folder) {
 		return
 	}
 	s.mu.Lock()
+	old := s.proc
 	s.set, s.proc = set, proc
 	s.mu.Unlock()
+	closeProcessor(old)
 	s.ledger.update(func(h *Heartbeat) { h.Settings = "" })
 	s.log.Info("settings read again", "file", settingsFile)
+}
+
+// closeProcessor ends what a processor keeps, such as worker processes.
+func closeProcessor(p Processor) {
+	if c, ok := p.(io.Closer); ok {
+		c.Close()
+	}
 }

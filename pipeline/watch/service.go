@@ -129,6 +129,7 @@ func (s *Service) Run(ctx context.Context) error {
 	helpers.Wait()
 	stopRegister() // only now: it writes what was published last
 	last.Wait()
+	closeProcessor(s.processor())
 	s.farewell()
 	s.log.Info("stopped", "server", s.name)
 	return nil

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"strings"
+	"syscall"
 
 	"golang.org/x/sys/windows"
 )
@@ -64,5 +65,7 @@ func passing() []error {
 		windows.ERROR_NETWORK_UNREACHABLE, windows.ERROR_UNEXP_NET_ERR, windows.ERROR_SEM_TIMEOUT, windows.ERROR_DEV_NOT_EXIST,
 		windows.ERROR_FILE_NOT_FOUND, windows.ERROR_PATH_NOT_FOUND, windows.ERROR_IO_DEVICE, windows.ERROR_BUSY,
 		windows.ERROR_NO_SYSTEM_RESOURCES, windows.ERROR_DELETE_PENDING,
+		// The names that Go has for faults of other systems, which libraries may use here too.
+		syscall.ENOSPC, syscall.EDQUOT, syscall.EROFS, syscall.EACCES, syscall.EMFILE, syscall.EIO,
 	}
 }

@@ -19,6 +19,10 @@ import (
 // known to pass by itself.
 const attempts = 3
 
+// crashLimit is how often a server may end while it works on a template before
+// the template is held to be the cause. A power cut now and then is not.
+const crashLimit = 3
+
 // errChanged says that a template changed after it was found ready.
 var errChanged = errors.New("changed since it was found ready")
 
@@ -120,7 +124,7 @@ func (s *Service) attend(ctx context.Context, cl claim) {
 
 // passes tells whether a fault can go away by itself.
 func passes(err error) bool {
-	if errors.Is(err, errNoShop) || errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
+	if errors.Is(err, errNoShop) || errors.Is(err, errPassing) || errors.Is(err, fs.ErrNotExist) || errors.Is(err, fs.ErrPermission) {
 		return true
 	}
 	for _, known := range passing() {
@@ -180,6 +184,8 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	defer f.removeScratch(out)
 	switch {
 	case reason != "":
+	case cl.card.Crashes >= crashLimit:
+		outcome.Error = fmt.Sprintf("%s: the service ended %d times while it worked on this; send the file with the service's log to whoever looks after the service", cl.card.File, cl.card.Crashes)
 	case !ended:
 		outcome.Error = fmt.Sprintf("%s, byte %d: the file stops without the group 0 / EOF with which a DXF ends; export the drawing again, or copy it again", cl.card.File, cl.card.Bytes)
 	default:
