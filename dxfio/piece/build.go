@@ -20,7 +20,7 @@ func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 		return nil, err
 	}
 	b := &builder{
-		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)),
+		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
 		t: &Template{Unread: d.Unread},
 	}
 	for _, l := range d.Layers {

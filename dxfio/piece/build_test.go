@@ -50,6 +50,16 @@ func TestBuild(t *testing.T) {
 			COUNTER: 300,200 700,200 700,400 300,400 close
 			SINK: 300,200 300,400 700,400 700,200 close`,
 			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", ""},
+		{"sink drawn on two layers for cutouts", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			CUTOUT: 300,200 700,200 700,400 300,400 close
+			SINK: 300,200 300,400 700,400 700,200 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", ""},
+		{"outline drawn on two layers, the opening on one", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			OUTLINE: 0,0 1000,0 1000,600 0,600 close
+			OUTLINE: 300,200 700,200 700,400 300,400 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout", ""},
 		{"bowl inside the rim", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 700,200 700,400 300,400 close

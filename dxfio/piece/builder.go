@@ -19,7 +19,8 @@ type builder struct {
 	problems    problemList
 	nested      []opening // loops inside outlines on the outlines' own layers
 	marks       *marks
-	entityStart map[int32]int // first curve of each entity, made when needed
+	twins       map[int32][]int32 // of each curve kept, those drawn on it
+	entityStart map[int32]int     // first curve of each entity, made when needed
 }
 
 func (b *builder) role(layer int32) Role { return b.roles[layer] }

@@ -35,7 +35,8 @@ func (b *builder) pool(bodies []body) []opening {
 		}
 		res.Open = open
 		b.settle(in, &res, CutoutRole)
-		pool = append(pool, merged(res.Faces)...)
+		b.findTwins(in, res.Faces)
+		pool = append(pool, b.merged(res.Faces)...)
 	}
 	pool = append(pool, b.markedHoles(pool)...)
 	for i := range pool {
@@ -49,7 +50,7 @@ func (b *builder) pool(bodies []body) []opening {
 
 // merged returns the loops of the outermost faces. Faces that share a curve are
 // one opening: a line drawn across a sink leaves no stone.
-func merged(faces []trace.Face) []opening {
+func (b *builder) merged(faces []trace.Face) []opening {
 	groups := map[int][]int{} // faces by their group
 	group := make([]int, len(faces))
 	user := map[geom.Curve]int{} // curve, run as its face runs, to the face
@@ -83,7 +84,7 @@ func merged(faces []trace.Face) []opening {
 		var loops []geom.Loop
 		var ids []int32
 		for _, k := range members {
-			loops, ids = append(loops, faces[k].Outer.Geom()), append(ids, loopIDs(faces[k].Outer)...)
+			loops, ids = append(loops, faces[k].Outer.Geom()), append(ids, b.loopIDs(faces[k].Outer)...)
 		}
 		if len(loops) > 1 {
 			loops[0] = trace.Union(loops...)[0].Outer
@@ -122,7 +123,7 @@ func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
 	if best == nil {
 		return opening{}, false
 	}
-	ids := loopIDs(trace.Loop(o.Curves))
+	ids := b.loopIDs(trace.Loop(o.Curves))
 	for _, id := range ids {
 		b.set(id, useCutout)
 	}

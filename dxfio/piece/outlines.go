@@ -51,6 +51,7 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 		}
 	}
 	b.settle(in, &res, role)
+	b.findTwins(in, res.Faces)
 	return b.bodies(res.Faces, kind)
 }
 
@@ -83,7 +84,7 @@ func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
 		case !stone[f.Parent]:
 			stone[i] = true
 		default:
-			stone[i] = !b.shareLayer(loopIDs(f.Outer), loopIDs(faces[f.Parent].Outer))
+			stone[i] = !b.shareLayer(b.loopIDs(f.Outer), b.loopIDs(faces[f.Parent].Outer))
 		}
 	}
 	inside := make([][]int, len(faces))
@@ -96,7 +97,7 @@ func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
 	for i := range faces {
 		if stone[i] {
 			found = append(found, body{kind: kind, outline: faces[i].Outer.Geom()})
-			b.nested = append(b.nested, openingsIn(faces, i, inside[i])...)
+			b.nested = append(b.nested, b.openingsIn(faces, i, inside[i])...)
 		}
 	}
 	return found
@@ -104,7 +105,7 @@ func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
 
 // openingsIn returns the holes of a face that its openings lie in: an opening
 // with lines drawn across is several faces, but one hole.
-func openingsIn(faces []trace.Face, parent int, children []int) []opening {
+func (b *builder) openingsIn(faces []trace.Face, parent int, children []int) []opening {
 	var found []opening
 	for _, h := range faces[parent].Holes {
 		loop := h.Geom()
@@ -112,7 +113,7 @@ func openingsIn(faces []trace.Face, parent int, children []int) []opening {
 			return loop.Locate(faces[i].Outer[0].Middle()) != geom.Outside
 		})
 		if open {
-			found = append(found, opening{cutout: Cutout{Loop: clockwise(loop)}, ids: loopIDs(h)})
+			found = append(found, opening{cutout: Cutout{Loop: clockwise(loop)}, ids: b.loopIDs(h)})
 		}
 	}
 	return found
@@ -132,15 +133,42 @@ func counterClockwise(l geom.Loop) geom.Loop {
 	return l
 }
 
-// loopIDs returns the numbers of the drawing's curves in a loop.
-func loopIDs(l trace.Loop) []int32 {
+// loopIDs returns the numbers of the drawing's curves in a loop, with those of
+// the curves that were drawn a second time there.
+func (b *builder) loopIDs(l trace.Loop) []int32 {
 	ids := make([]int32, 0, len(l))
 	for _, c := range l {
 		if c.ID >= 0 {
-			ids = append(ids, c.ID)
+			ids = append(append(ids, c.ID), b.twins[c.ID]...)
 		}
 	}
 	return ids
+}
+
+// findTwins notes which curves that closing dropped lie on which that it kept:
+// a sink may be drawn on a layer for cutouts and again on one for sinks, and
+// both layers count.
+func (b *builder) findTwins(in []trace.Curve, faces []trace.Face) {
+	var kept []geom.Curve
+	var ids []int32
+	seen := map[int32]bool{}
+	for _, f := range faces {
+		for _, c := range f.Outer {
+			if c.ID >= 0 && !seen[c.ID] {
+				seen[c.ID] = true
+				kept, ids = append(kept, c.Curve), append(ids, c.ID)
+			}
+		}
+	}
+	index := geom.NewIndex(kept)
+	for _, c := range in {
+		if c.ID < 0 || seen[c.ID] {
+			continue
+		}
+		if i, q, ok := index.Nearest(c.Middle()); ok && q.Distance(c.Middle()) <= b.ts.Join {
+			b.twins[ids[i]] = append(b.twins[ids[i]], c.ID)
+		}
+	}
 }
 
 func (b *builder) shareLayer(a, c []int32) bool {
