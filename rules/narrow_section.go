@@ -216,6 +216,9 @@ func (in *Input) checkStrait(n *narrowPiece, c strait, minima []clearance.Minimu
 		return
 	}
 	for _, w := range n.plate.Strips(minima, in.Settings.NarrowLeast) {
+		if w.Stretch < in.Settings.NarrowLeast {
+			continue // a stub no longer than it is wide does not break off
+		}
 		in.narrowFlag(n, c, &w, Stop, in.Settings.NarrowLeast, out)
 	}
 }

@@ -38,8 +38,7 @@ func (p *Plate) hit(i int32, a, d geom.Point) float64 {
 		if math.Abs(x) <= sameDirection {
 			return math.Inf(1) // along the line: its neighbours are met
 		}
-		t, u := s.out.Cross(e)/x*-1, d.Cross(e)/x*-1
-		t, u = -t, -u
+		t, u := s.out.Cross(e)/x, d.Cross(e)/x
 		if t >= 0 && u >= -geom.Tolerance && u <= s.length+geom.Tolerance {
 			return t
 		}
@@ -72,9 +71,10 @@ type cell struct {
 	partner  int32   // the curve met; -1 when none is within the limit
 }
 
-// cells divides curve i by what straight lines across the stone meet within the
+// cells adds to all what divides curve i by what straight lines across the stone meet within the
 // limit. On an arc that the stone fills they are followed to its centre.
-func (p *Plate) cells(i int32, limit float64) []cell {
+func (p *Plate) cells(all []cell, i int32, limit float64) []cell {
+	base := len(all)
 	s := &p.sites[i]
 	reach := limit
 	if s.bend > 0 {
@@ -86,21 +86,25 @@ func (p *Plate) cells(i int32, limit float64) []cell {
 	if s.bend != 0 {
 		swept = c.Box().Grow(reach)
 	}
-	cuts := []float64{0, s.length}
+	var some [16]float64
+	cuts := append(some[:0], 0, s.length)
 	p.tree.search(swept, func(j int32) bool {
-		if j != i {
+		switch {
+		case j == i:
+		case s.bend == 0 && p.sites[j].bend == 0:
+			cuts = p.lineCuts(cuts, i, j, reach)
+		default:
 			cuts = p.cuts(cuts, i, j, reach, geom.Curve{A: far, B: farEnd, Bulge: c.Bulge})
 		}
 		return true
 	})
 	slices.Sort(cuts)
-	var all []cell
 	for k := 1; k < len(cuts); k++ {
 		if cuts[k]-cuts[k-1] <= geom.Tolerance {
 			continue
 		}
 		partner := p.across(i, (cuts[k]+cuts[k-1])/2, reach)
-		if n := len(all) - 1; n >= 0 && all[n].partner == partner {
+		if n := len(all) - 1; n >= base && all[n].partner == partner {
 			all[n].to = cuts[k]
 			continue
 		}
@@ -123,6 +127,30 @@ func (p *Plate) across(i int32, at, reach float64) int32 {
 		}
 	})
 	return partner
+}
+
+// lineCuts is cuts between two lines.
+func (p *Plate) lineCuts(cuts []float64, i, j int32, reach float64) []float64 {
+	s := &p.sites[i]
+	a := p.curves[i].A
+	n := s.out.Left()
+	u, v := p.curves[j].A.Sub(a), p.curves[j].B.Sub(a)
+	h, k := u.Dot(n), v.Dot(n)
+	if math.Max(h, k) < 0 || math.Min(h, k) > reach {
+		return cuts
+	}
+	add := func(at float64) {
+		if at > 0 && at < s.length {
+			cuts = append(cuts, at)
+		}
+	}
+	x, y := u.Dot(s.out), v.Dot(s.out)
+	add(x)
+	add(y)
+	if (h-reach)*(k-reach) < 0 {
+		add(x + (y-x)*(reach-h)/(k-h))
+	}
+	return cuts
 }
 
 // cuts adds the lengths along curve i at which what a line across it meets may
@@ -167,7 +195,7 @@ func (p *Plate) cuts(cuts []float64, i, j int32, reach float64, offset geom.Curv
 func (p *Plate) clearParts(m Minimum, limit float64) []Minimum {
 	var parts []Minimum
 	low, high := m.From.at-m.Level/2, m.From.at+m.Level/2
-	for _, k := range p.cells(m.From.curve, limit) {
+	for _, k := range p.cells(nil, m.From.curve, limit) {
 		from, to := math.Max(k.from, low), math.Min(k.to, high)
 		if k.partner != m.To.curve || to-from <= geom.Tolerance {
 			continue

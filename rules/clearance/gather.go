@@ -189,6 +189,12 @@ func length(list []span) float64 {
 
 // pointAlong returns the point of a loop at a length along it.
 func (p *Plate) pointAlong(loop int32, s float64) geom.Point {
+	i, at := p.curveAt(loop, s)
+	return p.pointAt(i, at)
+}
+
+// curveAt returns the curve at a length along a loop, and the length along it.
+func (p *Plate) curveAt(loop int32, s float64) (int32, float64) {
 	s = math.Mod(s, p.round[loop])
 	if s < 0 {
 		s += p.round[loop]
@@ -198,7 +204,7 @@ func (p *Plate) pointAlong(loop int32, s float64) geom.Point {
 	if !exact {
 		k--
 	}
-	return p.pointAt(p.first[loop]+int32(k), s-starts[k])
+	return p.first[loop] + int32(k), s - starts[k]
 }
 
 // dead reports whether the stone fails to widen to the limit again on one side
@@ -220,7 +226,7 @@ func (g *gatherer) dead(root int) bool {
 		if i == len(parts)-1 {
 			next += round
 		}
-		if next-u.to > geom.Tolerance && g.p.room(u.to, next, g.limit) {
+		if next-u.to > geom.Tolerance && g.room(u.to, next) {
 			roomy++
 		}
 	}
@@ -231,50 +237,43 @@ func (g *gatherer) dead(root int) bool {
 // part that is roomy over less than this much of its edge is taken for narrow.
 const roomStep = 0.25
 
-// room reports whether a circle of the given diameter fits into the outline
-// somewhere against the stretch of it between two lengths along it.
-func (p *Plate) room(from, to, diameter float64) bool {
-	starts := p.start[p.first[0]:p.first[1]]
-	round := p.round[0]
-	s := math.Mod(from, round)
-	if s < 0 {
-		s += round
+// roughness is the distance in mm that room keeps from the edge it tries at, so
+// that the noise of a measured edge does not make wide stone narrow.
+const roughness = 0.5
+
+// room reports whether a circle of the limit's diameter fits into the outline
+// somewhere along the stretch of it between two lengths. The places tried are
+// the same for all stretches, and each is tried once.
+func (g *gatherer) room(from, to float64) bool {
+	round := g.p.round[0]
+	n := int(math.Ceil(round / (roomStep * g.limit)))
+	if g.roomy == nil {
+		g.roomy = make([]int8, n)
 	}
-	left := to - from
-	k, exact := slices.BinarySearch(starts, s)
-	if !exact {
-		k--
-	}
-	for at := s - starts[k]; left > 0; at = 0 {
-		i := p.first[0] + int32(k)
-		end := math.Min(p.sites[i].length, at+left)
-		n := int(math.Ceil((end - at) / (roomStep * diameter)))
-		for j := range n {
-			if p.fits(i, at+(end-at)*(float64(j)+0.5)/float64(n), diameter/2) {
-				return true
+	step := round / float64(n)
+	for k := int(math.Ceil(from/step - 0.5)); (float64(k)+0.5)*step < to; k++ {
+		slot := ((k % n) + n) % n
+		if g.roomy[slot] == 0 {
+			g.roomy[slot] = -1
+			if g.p.fits((float64(slot)+0.5)*step, g.limit/2) {
+				g.roomy[slot] = 1
 			}
 		}
-		left -= end - at
-		if k++; k == len(starts) {
-			k = 0
+		if g.roomy[slot] > 0 {
+			return true
 		}
 	}
 	return false
 }
 
-// fits reports whether a circle that touches curve i from inside crosses no curve
-// of the outline.
-func (p *Plate) fits(i int32, at, radius float64) bool {
-	if s := &p.sites[i]; s.bend > 0 && s.radius < radius-geom.Tolerance {
-		return false
-	}
-	center := p.pointAt(i, at).Add(p.inward(i, at).Mul(radius))
-	box := geom.Box{Min: center, Max: center}.Grow(radius - geom.Tolerance)
+// fits reports whether a circle beside the outline at a length along it crosses
+// no curve of the outline.
+func (p *Plate) fits(s, radius float64) bool {
+	i, at := p.curveAt(0, s)
+	center := p.pointAt(i, at).Add(p.inward(i, at).Mul(radius + roughness))
 	free := true
-	p.tree.search(box, func(j int32) bool {
-		if p.sites[j].loop == 0 && j != i && p.curves[j].Distance(center) < radius-geom.Tolerance {
-			free = false
-		}
+	p.tree.searchCircle(center, radius, func(j int32) bool {
+		free = p.sites[j].loop != 0 || p.curves[j].Distance(center) >= radius
 		return free
 	})
 	return free

@@ -22,9 +22,11 @@ type Minimum struct {
 func (m Minimum) Witness() geom.Witness { return geom.Witness{From: m.From.P, To: m.To.P} }
 
 // Minima returns every minimum shorter than the limit in mm, narrowest first.
+// Between two places of one loop that are less than a quarter of the limit apart
+// along it there is none: see toothShare.
 func (p *Plate) Minima(limit float64) []Minimum {
 	f := finder{p: p, limit: limit}
-	p.tree.facing(limit, f.pair)
+	p.facing(limit, f.pair)
 	var kept []Minimum
 	for _, m := range f.found {
 		switch {
@@ -79,7 +81,8 @@ func (f *finder) pair(i, j int32) {
 // contact notes where curves of two loops touch or cross: no stone is between.
 func (f *finder) contact(i, j int32) bool {
 	c, d := f.p.curves[i], f.p.curves[j]
-	if !c.Box().Grow(geom.Tolerance).Overlaps(d.Box()) {
+	a, b := &f.p.boxes[i], &f.p.boxes[j]
+	if gap2(a, b) > geom.Tolerance*geom.Tolerance {
 		return false
 	}
 	hits := geom.Intersect(c, d)

@@ -27,6 +27,7 @@ import (
 type Plate struct {
 	curves []geom.Curve
 	sites  []site
+	boxes  []geom.Box
 	first  []int32   // first curve of each loop; one more than loops
 	start  []float64 // length along its loop at which each curve starts
 	round  []float64 // length around each loop
@@ -70,7 +71,11 @@ const (
 // one another with the same tag are taken together; curves without length are
 // left out.
 func New(loops []Loop) *Plate {
-	p := &Plate{}
+	n := 0
+	for _, l := range loops {
+		n += len(l.Curves)
+	}
+	p := &Plate{curves: make([]geom.Curve, 0, n), sites: make([]site, 0, n), boxes: make([]geom.Box, 0, n), start: make([]float64, 0, n)}
 	for _, l := range loops {
 		p.first = append(p.first, int32(len(p.curves)))
 		p.addLoop(l)
@@ -86,14 +91,20 @@ func (p *Plate) addLoop(l Loop) {
 	at := 0.0
 	for i, c := range curves {
 		s := site{
-			out: c.Tangent(0), end: c.Tangent(1), length: c.Length(), radius: math.Inf(1),
-			loop: loop, prev: base + (int32(i)+n-1)%n, next: base + (int32(i)+1)%n, tag: tags[i],
+			radius: math.Inf(1),
+			loop:   loop, prev: base + (int32(i)+n-1)%n, next: base + (int32(i)+1)%n, tag: tags[i],
 		}
-		if !c.IsLine() {
+		if c.IsLine() {
+			d := c.B.Sub(c.A)
+			s.length = math.Sqrt(d.Dot(d))
+			s.out = d.Mul(1 / s.length)
+			s.end = s.out
+		} else {
+			s.out, s.end, s.length = c.Tangent(0), c.Tangent(1), c.Length()
 			s.radius, s.center, s.sweep = c.Radius(), c.Center(), c.Sweep()
 			s.bend = math.Copysign(1/s.radius, c.Bulge)
 		}
-		p.curves, p.sites = append(p.curves, c), append(p.sites, s)
+		p.curves, p.sites, p.boxes = append(p.curves, c), append(p.sites, s), append(p.boxes, boxOf(c))
 		p.start = append(p.start, at)
 		at += s.length
 	}
@@ -114,7 +125,7 @@ func joined(l Loop) ([]geom.Curve, []int32) {
 		if l.Tags != nil {
 			tag = l.Tags[i]
 		}
-		if c.A.Distance(c.B) <= geom.Tolerance {
+		if e := c.B.Sub(c.A); e.Dot(e) <= geom.Tolerance*geom.Tolerance {
 			if n := len(curves); n > 0 {
 				curves[n-1].B = c.B
 			}
@@ -143,8 +154,20 @@ func goesOn(c, d geom.Curve) bool {
 		return false
 	}
 	u, v := c.B.Sub(c.A), d.B.Sub(d.A)
-	long := d.B.Sub(c.A)
-	return u.Dot(v) > 0 && math.Abs(u.Cross(v)) <= straight*long.Norm()
+	if x := u.Cross(v); u.Dot(v) <= 0 || x*x > straight*straight*(u.Dot(u)+v.Dot(v)) {
+		return false
+	}
+	return true
+}
+
+func boxOf(c geom.Curve) geom.Box {
+	if c.IsLine() {
+		return geom.Box{
+			Min: geom.Point{X: min(c.A.X, c.B.X), Y: min(c.A.Y, c.B.Y)},
+			Max: geom.Point{X: max(c.A.X, c.B.X), Y: max(c.A.Y, c.B.Y)},
+		}
+	}
+	return c.Box()
 }
 
 // Place is a point of the boundary.

@@ -36,7 +36,7 @@ const (
 // under the limit. Minima are in one strip when the boundary stays under the
 // limit from one to the other on either side, without turning a corner.
 func (p *Plate) Strips(minima []Minimum, limit float64) []Strip {
-	g := gatherer{p: p, limit: limit, cells: map[int32][]cell{}, at: map[sideCurve][]int{}}
+	g := gatherer{p: p, limit: limit, of: make([]struct{ from, to int32 }, len(p.curves)), at: map[sideCurve][]int{}}
 	minima = slices.Clone(minima)
 	slices.SortStableFunc(minima, func(a, b Minimum) int { return cmp.Compare(a.Width, b.Width) })
 	for _, m := range minima {
@@ -58,10 +58,12 @@ func (p *Plate) Strips(minima []Minimum, limit float64) []Strip {
 type gatherer struct {
 	p      *Plate
 	limit  float64
-	cells  map[int32][]cell // by curve, as far as asked for
+	cells  []cell                     // of all curves asked for
+	of     []struct{ from, to int32 } // where those of a curve are; every curve has some
 	runs   []run
 	at     map[sideCurve][]int // runs that pass over a curve
 	minima []Minimum
+	roomy  []int8   // of places along the outline: 1 a circle of the limit fits, -1 none, 0 not tried
 	ends   [][2]int // runs at both ends of each minimum
 }
 
@@ -118,12 +120,14 @@ func (g *gatherer) run(from, to Place) int {
 
 // cellsOf returns the cells of a curve, computed once.
 func (g *gatherer) cellsOf(i int32) []cell {
-	c, ok := g.cells[i]
-	if !ok {
-		c = g.p.cells(i, g.limit)
-		g.cells[i] = c
+	k := g.of[i]
+	if k.to == 0 {
+		k.from = int32(len(g.cells))
+		g.cells = g.p.cells(g.cells, i, g.limit)
+		k.to = int32(len(g.cells))
+		g.of[i] = k
 	}
-	return c
+	return g.cells[k.from:k.to]
 }
 
 // walker follows one loop from a place while it stays under the limit.
@@ -155,18 +159,17 @@ func (w *walker) walk(from Place, v geom.Point, forward bool, visit func(int32))
 		s := &p.sites[i]
 		visit(i)
 		end, stop := w.bendLimit(i, at, forward, &bent)
-		for _, c := range w.ahead(i, at, end, forward) {
-			length := c.to - c.from
-			if c.partner >= 0 && p.sites[c.partner].loop == w.partner {
-				wider = 0
-				if forward {
-					under = append(under, span{base + c.from - at, base + c.to - at})
-				} else {
-					under = append(under, span{base - (at - c.from), base - (at - c.to)})
-				}
-			} else if wider += length; wider > sameStrip {
-				return under
+		on := w.ahead(i, at, end, func(c cell) bool {
+			if c.partner < 0 || p.sites[c.partner].loop != w.partner {
+				wider += c.to - c.from
+				return wider <= sameStrip
 			}
+			wider = 0
+			under = extend(under, span{base + c.from - at, base + c.to - at})
+			return true
+		})
+		if !on {
+			return under
 		}
 		gone := math.Abs(end - at)
 		total += gone
@@ -191,20 +194,37 @@ func (w *walker) walk(from Place, v geom.Point, forward bool, visit func(int32))
 	return under
 }
 
-// ahead returns the cells of curve i between two lengths in walking order.
-func (w *walker) ahead(i int32, at, end float64, forward bool) []cell {
-	low, high := math.Min(at, end), math.Max(at, end)
-	var list []cell
-	for _, c := range w.g.cellsOf(i) {
-		c.from, c.to = math.Max(c.from, low), math.Min(c.to, high)
-		if c.to-c.from > 0 {
-			list = append(list, c)
+// extend adds a stretch, to the last one where it touches that.
+func extend(list []span, u span) []span {
+	if n := len(list) - 1; n >= 0 {
+		switch l := &list[n]; {
+		case math.Abs(u.from-l.to) <= geom.Tolerance:
+			l.to = u.to
+			return list
+		case math.Abs(u.to-l.from) <= geom.Tolerance:
+			l.from = u.from
+			return list
 		}
 	}
-	if !forward {
-		slices.Reverse(list)
+	return append(list, u)
+}
+
+// ahead calls visit with the cells of curve i between two lengths, in walking
+// order, until it returns false.
+func (w *walker) ahead(i int32, at, end float64, visit func(c cell) bool) bool {
+	low, high := math.Min(at, end), math.Max(at, end)
+	list := w.g.cellsOf(i)
+	for k := range list {
+		c := list[k]
+		if end < at {
+			c = list[len(list)-1-k]
+		}
+		c.from, c.to = math.Max(c.from, low), math.Min(c.to, high)
+		if c.to > c.from && !visit(c) {
+			return false
+		}
 	}
-	return list
+	return true
 }
 
 // bendLimit returns how far along curve i a walk from at stays on the same side

@@ -40,7 +40,7 @@ func (t *tree) build(p *Plate, low, high int32) int32 {
 	t.nodes = append(t.nodes, node{low: low, high: high})
 	n := node{low: low, high: high, single: true, loop: p.sites[low].loop}
 	if high-low == 1 {
-		n.box = p.curves[low].Box()
+		n.box = p.boxes[low]
 		n.mid, n.half = p.cone(low)
 	} else {
 		a := t.build(p, low, (low+high)/2)
@@ -68,9 +68,9 @@ func (p *Plate) cone(i int32) (mid, half float64) {
 	s := &p.sites[i]
 	n := s.out.Left()
 	a := math.Atan2(n.Y, n.X)
-	low, high := math.Min(0, s.sweep), math.Max(0, s.sweep)
+	low, high := min(0, s.sweep), max(0, s.sweep)
 	if s.corner {
-		high = math.Max(high, -math.Atan2(s.in.Cross(s.out), s.in.Dot(s.out)))
+		high = max(high, -math.Atan2(s.in.Cross(s.out), s.in.Dot(s.out)))
 	}
 	return wrap(a + (low+high)/2), (high-low)/2 + slack
 }
@@ -78,7 +78,7 @@ func (p *Plate) cone(i int32) (mid, half float64) {
 // unite returns a cone around two.
 func unite(a, ha, b, hb float64) (float64, float64) {
 	d := wrap(b - a)
-	low, high := math.Min(-ha, d-hb), math.Max(ha, d+hb)
+	low, high := min(-ha, d-hb), max(ha, d+hb)
 	if high-low >= 2*math.Pi {
 		return a, math.Pi
 	}
@@ -94,8 +94,8 @@ func wrap(a float64) float64 {
 
 // gap2 returns the square of the distance between two boxes.
 func gap2(a, b *geom.Box) float64 {
-	dx := math.Max(0, math.Max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
-	dy := math.Max(0, math.Max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
+	dx := max(0, max(a.Min.X-b.Max.X, b.Min.X-a.Max.X))
+	dy := max(0, max(a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y))
 	return dx*dx + dy*dy
 }
 
@@ -126,14 +126,31 @@ func looksAt(a, b *node) bool {
 	x0, x1 := b.box.Min.X-a.box.Max.X, b.box.Max.X-a.box.Min.X
 	y0, y1 := b.box.Min.Y-a.box.Max.Y, b.box.Max.Y-a.box.Min.Y
 	r, l := a.right, a.left
-	most := math.Max(r.X*y0, r.X*y1) - math.Min(r.Y*x0, r.Y*x1)  // of right x v
-	least := math.Min(l.X*y0, l.X*y1) - math.Max(l.Y*x0, l.Y*x1) // of left x v
+	most := max(r.X*y0, r.X*y1) - min(r.Y*x0, r.Y*x1)  // of right x v
+	least := min(l.X*y0, l.X*y1) - max(l.Y*x0, l.Y*x1) // of left x v
 	return most >= -geom.Tolerance && least <= geom.Tolerance
+}
+
+// toothShare is the share of the limit that two places of one loop must be apart
+// along it: what stands between nearer ones is a tooth of a rough edge, shorter
+// than anything that is carried by its width.
+const toothShare = 0.25
+
+// tooth reports whether all of b follows all of a within a length along the same
+// loop.
+func (p *Plate) tooth(a, b *node, length float64) bool {
+	if !a.single || !b.single || a.loop != b.loop {
+		return false
+	}
+	last := b.high - 1
+	span := p.start[last] + p.sites[last].length - p.start[a.low]
+	return span < length || p.round[a.loop]-p.start[b.low]+p.start[a.high-1]+p.sites[a.high-1].length < length
 }
 
 // facing calls visit for every pair of curves between which there may be a
 // minimum shorter than the limit, once a pair.
-func (t *tree) facing(limit float64, visit func(i, j int32)) {
+func (p *Plate) facing(limit float64, visit func(i, j int32)) {
+	t := &p.tree
 	if len(t.nodes) == 0 {
 		return
 	}
@@ -152,7 +169,7 @@ func (t *tree) facing(limit float64, visit func(i, j int32)) {
 			stack = append(stack, pair{top.a + 1, top.a + 1}, pair{a.child, a.child}, pair{top.a + 1, a.child})
 			continue
 		}
-		if !mayFace(a, b, limit2) {
+		if p.tooth(a, b, limit*toothShare) || !mayFace(a, b, limit2) {
 			continue
 		}
 		switch {
@@ -179,6 +196,32 @@ func (t *tree) search(box geom.Box, visit func(i int32) bool) {
 		stack = stack[:len(stack)-1]
 		n := &t.nodes[k]
 		if !n.box.Overlaps(box) {
+			continue
+		}
+		if n.child == 0 {
+			if !visit(n.low) {
+				return
+			}
+			continue
+		}
+		stack = append(stack, k+1, n.child)
+	}
+}
+
+// searchCircle calls visit with every curve whose box comes within radius of a
+// point, until it returns false.
+func (t *tree) searchCircle(center geom.Point, radius float64, visit func(i int32) bool) {
+	if len(t.nodes) == 0 {
+		return
+	}
+	point := geom.Box{Min: center, Max: center}
+	var buffer [64]int32
+	stack := append(buffer[:0], 0)
+	for len(stack) > 0 {
+		k := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		n := &t.nodes[k]
+		if gap2(&n.box, &point) >= radius*radius {
 			continue
 		}
 		if n.child == 0 {
@@ -219,8 +262,8 @@ func (t *tree) searchLine(a, b geom.Point, visit func(i int32)) {
 // along d.
 func besides(b geom.Box, a, d geom.Point) bool {
 	x0, x1, y0, y1 := b.Min.X-a.X, b.Max.X-a.X, b.Min.Y-a.Y, b.Max.Y-a.Y
-	most := math.Max(d.X*y0, d.X*y1) - math.Min(d.Y*x0, d.Y*x1)
-	least := math.Min(d.X*y0, d.X*y1) - math.Max(d.Y*x0, d.Y*x1)
+	most := max(d.X*y0, d.X*y1) - min(d.Y*x0, d.Y*x1)
+	least := min(d.X*y0, d.X*y1) - max(d.Y*x0, d.Y*x1)
 	near := geom.Tolerance * (math.Abs(d.X) + math.Abs(d.Y))
 	return most < -near || least > near
 }
