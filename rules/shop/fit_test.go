@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"trueup/dxfio/geom"
@@ -150,11 +151,38 @@ func blob(n int, random func() float64) geom.Loop {
 	return l
 }
 
+// Wherever the width passes the limit, a critical direction stands.
+func TestCriticalDirections(t *testing.T) {
+	rnd := seeded(t, 23)
+	passed := 0
+	for range 200 {
+		l := blob(rnd.IntN(7)+3, rnd.Float64)
+		w := newWidths(l)
+		limit := 900 + 1400*rnd.Float64()
+		critical := w.critical(limit)
+		const n = 720
+		for k := range n {
+			a, b := float64(k)*math.Pi/n, float64(k+1)*math.Pi/n
+			if (w.at(a) <= limit) == (w.at(b) <= limit) {
+				continue
+			}
+			passed++
+			if !slices.ContainsFunc(critical, func(c float64) bool { return c >= a && c <= b && math.Abs(w.at(c)-limit) < 1e-6 }) {
+				t.Fatalf("%v: the width passes %v between %v and %v; critical %v", l, limit, a, b, critical)
+			}
+		}
+	}
+	if passed < 200 {
+		t.Fatalf("only %d passings", passed)
+	}
+}
+
 func TestFitSlab(t *testing.T) {
 	d := Default()
 	d.Slabs = []Slab{
 		{Name: "veined", Length: 3048, Width: 1372, Margin: 24, Material: "marble", Veined: true},
 		{Name: "plain", Length: 3048, Width: 1372, Margin: 24, Material: "granite"},
+		{Name: "upright", Length: 1372, Width: 3048, Material: "limestone", Thickness: 30, Veined: true},
 		{Name: "large", Length: 3240, Width: 1620, Margin: 10, Thickness: 12},
 	}
 	strip := box(3150, 60) // longer than 3000, on the diagonal of 3000 x 1324 it fits
@@ -172,6 +200,9 @@ func TestFitSlab(t *testing.T) {
 		{"across the veins", box(1300, 2900), "marble", 30, "veined", true},
 		{"drawn at an angle it still lies along the veins", box(2900, 1300).Rotate(0.7), "marble", 30, "veined", true},
 		{"the one least too small", box(3230, 1650), "granite", 12, "large", false},
+		{"a slab told by its short side first", box(2900, 1300), "limestone", 30, "upright", true},
+		{"3 cm named 1-1/4 in", box(2900, 1300), "limestone", 31.75, "upright", true},
+		{"2 cm is another slab", box(2900, 1300), "limestone", 20, "", false},
 		{"no slab of its kind", box(100, 100), "porcelain", 30, "", false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -224,6 +255,7 @@ func TestLeastBins(t *testing.T) {
 	}{
 		{nil, 0}, {[]float64{1}, 1}, {[]float64{0.5, 0.5}, 1}, {[]float64{0.6, 0.6, 0.6}, 3},
 		{[]float64{0.7, 0.4, 0.4}, 2}, {[]float64{0.6, 0.6, 0.5, 0.5}, 3}, {[]float64{0.1, 0.2, 0.7}, 1},
+		{[]float64{0.9, 0.21, 0.21, 0.21, 0.21, 0.21}, 3},
 	} {
 		if got := leastBins(tc.sizes); got != tc.want {
 			t.Errorf("%v: %d, want %d (by hand)", tc.sizes, got, tc.want)
@@ -256,7 +288,7 @@ func TestSlabBound(t *testing.T) {
 	for i := range 3 { // 2 m2 each: two do not share 4.06 m2 less the margins
 		text += fmt.Sprintf("COUNTER: %d,0 %d,0 %d,1000 %d,1000 close\n", 4000*i, 4000*i+2100, 4000*i+2100, 4000*i)
 	}
-	text += "COUNTER: 0,3000 500,3000 500,3500 0,3500 close\nCOUNTER: 0,5000 3040,5000 3040,6500 0,6500 close"
+	text += "COUNTER: 0,3000 500,3000 500,3500 0,3500 close\nCOUNTER: 0,5000 3040,5000 3040,6335 0,6335 close"
 	tpl := template(t, text)
 	d := Default()
 	got := SlabBound(tpl, &d)

@@ -50,6 +50,7 @@ func TestPersonLoad(t *testing.T) {
 		{"best conditions", Default().Lift, 23},
 		{"H 40 V 75 D 25", Lift{Load: 23, Horizontal: 400, Vertical: 750, Travel: 250, Frequency: 1, Coupling: 1}, 14.375},
 		{"H 50 V 90 D 60 A 30 FM 0.94 CM 0.90", Lift{Load: 23, Horizontal: 500, Vertical: 900, Travel: 600, TurnDeg: 30, Frequency: 0.94, Coupling: 0.90}, 7.517},
+		{"V 60, as far below 75 as 90 is above", Lift{Load: 23, Horizontal: 250, Vertical: 600, Travel: 250, Frequency: 1, Coupling: 1}, 23 * 0.955},
 		{"nearer and shorter count as best", Lift{Load: 23, Horizontal: 100, Vertical: 750, Travel: 10, Frequency: 1, Coupling: 1}, 23},
 	} {
 		near(t, tc.name, tc.lift.PersonLoad(), tc.want, 5e-4)

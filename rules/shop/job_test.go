@@ -194,3 +194,10 @@ func TestTags(t *testing.T) {
 		seen[f.Name] = true
 	}
 }
+
+// Minutes of saw and router by hand from the default feeds in 3 cm granite.
+func TestMinutes(t *testing.T) {
+	_, s := onePiece(t, "COUNTER: 0,0 2400,0 2400,650 0,650 close\nSINK: 800,100 1600,100 1600,550 800,550 close\nSINK: circle 1200,600 d35\nSINK: circle 1400,600 d35")
+	near(t, "saw", s.SawMinutes, (6100+2500-8*short3cm)/2000+8*0.3, 1e-9)
+	near(t, "router", s.RouterMinutes, 8*short3cm/225+4*0.2+2*1, 1e-9)
+}

@@ -52,6 +52,9 @@ func TestPolishPasses(t *testing.T) {
 		{"part of the front finished: no step",
 			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nFINISHED: 300,0 1500,0",
 			[]PolishPass{{Edges: []int{2}, Length: 1200}}, ""},
+		{"an edge in a slot behind the front is no part of it",
+			"COUNTER: 0,0 1000,0 1000,100 400,100 400,200 1000,200 1000,800 0,800 close\nFINISHED: 0,0 1000,0\nFINISHED: 400,200 1000,200",
+			[]PolishPass{{Edges: []int{1}, Length: 1000}, {Edges: []int{5}, Length: 600}}, ""},
 		{"L: the inner front and the outer end face the same way, too far back for one pass",
 			"COUNTER: 0,0 2400,0 2400,650 650,650 650,1850 0,1850 close\nFINISHED: 2400,650 650,650\nFINISHED: 650,1850 0,1850",
 			[]PolishPass{{Edges: []int{3}, Length: 1750}, {Edges: []int{5}, Length: 650}}, ""},
@@ -68,6 +71,9 @@ func TestPolishPasses(t *testing.T) {
 				}
 				near(t, "length", got.Length, want.Length, 1e-6)
 				near(t, "minutes at 60 in/min", got.Minutes, want.Length/25.4/60, 1e-9)
+				if got.Profile != "" {
+					t.Errorf("profile %q, want the shop's usual one", got.Profile)
+				}
 				sameStepList(t, "start leads", got.StepsLeadStart, want.StepsLeadStart)
 				sameStepList(t, "end leads", got.StepsLeadEnd, want.StepsLeadEnd)
 			}
@@ -254,6 +260,17 @@ FINISHED: 8000,0 9000,0 9000,650`)
 	if len(got[1].Members) != 2 || len(got[1].Steps) != 0 {
 		t.Errorf("plain passes %+v", got[1])
 	}
+	setups["C"].Polish[1].Profile = "OGEE"
+	if got := Groups(setups, &d); len(got) != 3 {
+		t.Errorf("two profiles: %d groups, want 3", len(got))
+	}
+	setups["C"].Thickness = 20
+	setups["C"].Polish[1].Profile = ""
+	setups["B"].Thickness = 20
+	if got := Groups(setups, &d); len(got) != 3 {
+		t.Errorf("two thicknesses: %d groups, want 3", len(got))
+	}
+	setups["B"].Thickness = 30
 	d.Polisher.SameSetup = 0.1
 	if got = Groups(setups, &d); len(got) != 3 {
 		t.Errorf("with 0.1 mm: %d groups, want 3", len(got))

@@ -37,6 +37,15 @@ func TestSawAndRouter(t *testing.T) {
 		{"sink too small for the blade's chord of 217 mm",
 			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nCUTOUT: 800,100 1000,100 1000,300 800,300 close",
 			6100, 800, 4, 1, 0},
+		{"sink of 220: room for the stops, not for the blade and its allowance",
+			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nCUTOUT: 800,100 1020,100 1020,320 800,320 close",
+			6100, 880, 4, 1, 0},
+		{"sink of 230: just room enough",
+			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nCUTOUT: 800,100 1030,100 1030,330 800,330 close",
+			6100 + 920 - 8*short3cm, 8 * short3cm, 8, 4, 0},
+		{"sink over the front edge: its sides are the outline's",
+			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nSINK: 800,-50 1600,-50 1600,450 800,450 close",
+			1600 + 1300 + 2400 + 1700 - 4*short3cm, 4 * short3cm, 8, 2, 0},
 		{"step of a seam: 38.1 mm is less than the stop",
 			"COUNTER: 0,0 876.3,0 876.3,38.1 1800,38.1 1800,650 0,650 close",
 			1800 + 611.9 + 1800 + 650 - short3cm, 38.1 + short3cm, 5, 1, 0},
@@ -268,4 +277,39 @@ func TestKinkedWall(t *testing.T) {
 	_, s = onePiece(t, "COUNTER: 0,0 3000,0 3000,650 1500,645 0,650 close")
 	turn := 2 * math.Atan2(5, 1500)
 	near(t, "router", s.RouterLeft, 2*(short3cm-graze/math.Sin(turn)*math.Cos(turn)), 1e-3)
+}
+
+// A slot narrower than the kerf is no place for the blade, however its far side
+// is drawn.
+func TestSlotNarrowerThanTheKerf(t *testing.T) {
+	// 3 mm wide and 600 long, its far side with a nib of 1 mm in the middle.
+	_, s := onePiece(t, "COUNTER: 0,0 2000,0 2000,400 1400,400 1400,403 1600,403 1600,402 1700,402 1700,403 2000,403 2000,800 0,800 close")
+	for _, c := range s.Cuts {
+		if c.AngleDeg == 0 && c.From.Y > 1 && c.From.Y < 799 {
+			t.Errorf("a cut along the slot: %+v", c)
+		}
+	}
+}
+
+func TestStraights(t *testing.T) {
+	line := func(x0, y0, x1, y1 float64) geom.Curve { return geom.Line(pt(x0, y0), pt(x1, y1)) }
+	s := newStraight(line(0, 0, 100, 0))
+	for _, tc := range []struct {
+		name string
+		next geom.Curve
+		want bool
+	}{
+		{"goes on", line(100, 0, 200, 0), true},
+		{"goes on within a hundredth", line(100, 0, 200, 0.009), true},
+		{"turns", line(100, 0, 200, 0.02), false},
+		{"runs back", line(100, 0, 50, 0), false},
+		{"an arc", geom.Curve{A: pt(100, 0), B: pt(200, 0), Bulge: 0.001}, false},
+	} {
+		if s.takes(tc.next) != tc.want {
+			t.Errorf("%s: want %v", tc.name, tc.want)
+		}
+	}
+	for dir, want := range map[geom.Point]float64{pt(1, 0): 0, pt(-1, 0): 0, pt(1, -1e-13): 0, pt(0, -1): 90, pt(-1, 1): 135} {
+		near(t, "angle", angleDeg(dir), want, 1e-9)
+	}
 }
