@@ -1,38 +1,68 @@
 package geom
 
 // Pairs calls visit once for every two boxes that share a point, in an order
-// that depends only on the boxes.
+// that depends only on the boxes: the tree is joined with itself from the root
+// down, so that whole branches apart from each other cost one test.
 func (x *Index) Pairs(visit func(i, j int)) {
-	if len(x.levels) == 0 || len(x.order) < 2 {
+	if len(x.order) < 2 {
 		return
 	}
-	top := len(x.levels) - 1
-	type frame struct{ level, node int32 }
-	stack := make([]frame, 0, 64)
-	for at := range x.order {
-		box := x.boxes[at]
-		i := int(x.order[at])
-		stack = append(stack[:0], frame{int32(top), int32(x.levels[top])})
-		for len(stack) > 0 {
-			f := stack[len(stack)-1]
-			stack = stack[:len(stack)-1]
-			level := int(f.level)
-			first := x.levels[level-1] + (int(f.node)-x.levels[level])*fanout
-			last := min(first+fanout, x.levels[level])
-			// Partners before this place were met from their side.
-			span := 1
-			for range level - 1 {
-				span *= fanout
+	j := selfJoin{x, visit}
+	j.within(len(x.levels)-1, x.levels[len(x.levels)-1])
+}
+
+type selfJoin struct {
+	*Index
+	visit func(i, j int)
+}
+
+// children returns the places of a node's children, one level down.
+func (x *Index) children(level, node int) (first, last int) {
+	first = x.levels[level-1] + (node-x.levels[level])*fanout
+	return first, min(first+fanout, x.levels[level])
+}
+
+// within joins a node with itself.
+func (j *selfJoin) within(level, node int) {
+	first, last := j.children(level, node)
+	for a := first; a < last; a++ {
+		if level > 1 {
+			j.within(level-1, a)
+		}
+		for b := a + 1; b < last; b++ {
+			if j.boxes[a].Overlaps(j.boxes[b]) {
+				j.between(level-1, a, b)
 			}
-			for k := first; k < last; k++ {
-				if (k-x.levels[level-1]+1)*span <= at+1 || !x.boxes[k].Overlaps(box) {
-					continue
-				}
-				if level == 1 {
-					visit(i, int(x.order[k]))
-				} else {
-					stack = append(stack, frame{int32(level - 1), int32(k)})
-				}
+		}
+	}
+}
+
+// between joins two overlapping nodes of one level.
+func (j *selfJoin) between(level, a, b int) {
+	if level == 0 {
+		j.visit(int(j.order[a]), int(j.order[b]))
+		return
+	}
+	var near [fanout]int
+	count := 0
+	first, last := j.children(level, b)
+	for k := first; k < last; k++ {
+		if j.boxes[k].Overlaps(j.boxes[a]) {
+			near[count] = k
+			count++
+		}
+	}
+	if count == 0 {
+		return
+	}
+	first, last = j.children(level, a)
+	for i := first; i < last; i++ {
+		if !j.boxes[i].Overlaps(j.boxes[b]) {
+			continue
+		}
+		for _, k := range near[:count] {
+			if j.boxes[i].Overlaps(j.boxes[k]) {
+				j.between(level-1, i, k)
 			}
 		}
 	}

@@ -53,8 +53,10 @@ func (w *work) softLinks(limit float64) []int32 {
 	inc := w.incidence()
 	var links []int32
 	var own []int32
+	var pairs [][2]int32
 	for n := range int32(len(inc.first) - 1) {
-		for _, p := range w.mates(inc.at(n), &own) {
+		pairs = w.mates(inc.at(n), &own, pairs[:0])
+		for _, p := range pairs {
 			e, f := p[0], p[1]
 			g, h := &w.segs[e/2], &w.segs[f/2]
 			if g.Bulge != 0 || h.Bulge != 0 || g.Kind != h.Kind {
@@ -87,10 +89,10 @@ func (w *work) direction(e int32) geom.Point {
 }
 
 // mates pairs the ends at a node that belong to one chain: two ends of one
-// entity, and the last two left over.
-func (w *work) mates(at []int32, rest *[]int32) (pairs [][2]int32) {
+// entity, and the last two left over. It appends to pairs; rest is its scratch.
+func (w *work) mates(at []int32, rest *[]int32, pairs [][2]int32) [][2]int32 {
 	if len(at) == 2 {
-		return [][2]int32{{at[0], at[1]}}
+		return append(pairs, [2]int32{at[0], at[1]})
 	}
 	*rest = (*rest)[:0]
 	for _, e := range at {
