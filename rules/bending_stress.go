@@ -52,6 +52,11 @@ func bendingStress() Rule {
 					return
 				}
 				s := newStrip(in, c, chord, m.Density)
+				if s.stress() <= m.Flexural/m.SafetyFactor {
+					return
+				}
+				at, chord = c.model.Settle(c.limits, at, chord)
+				s = newStrip(in, c, chord, m.Density)
 				if f, ok := in.stressFlag(c, s, m.Flexural/m.SafetyFactor); ok {
 					f.At = at
 					out.Flag(f)

@@ -8,9 +8,9 @@ import (
 
 // overhangShare finds overhangs that are too large a part of the whole stone
 // behind them. Where no direction keeps both the longest overhang and the share,
-// the overhang of the point's best direction is compared with the whole stone
-// along the same line, from end to end, cutouts ending it. A share equal to the
-// limit passes. Limit: one third, Dimension Stone Design Manual 8.0 (2016),
+// the overhang of the point's best direction is compared with the whole width of
+// the top along the same line, from edge to edge: a sink in it does not make the
+// front strip an overhang of its own. A share equal to the limit passes. Limit: one third, Dimension Stone Design Manual 8.0 (2016),
 // ch. 17, which asks it beside the longest overhang: both apply.
 func overhangShare() Rule {
 	return Rule{
@@ -18,7 +18,7 @@ func overhangShare() Rule {
 		Severities: []Severity{Stop},
 		What:       "Overhangs that are too large a part of the top's width.",
 		Why:        "Too little stone lies on the supports to hold the part that hangs.",
-		How: "As overhang; the overhang is compared with the whole stone along its line, supported or not, up to the ends of the stone or a cutout. " +
+		How: "As overhang; the overhang is compared with the whole width of the top along its line, from edge to edge, cutouts included. " +
 			"Points that span between supports have no share. Screening, not a structural design.",
 		Limits: []string{"rules.support.overhang_share"},
 		Check: func(in *Input, out *Findings) {
@@ -61,7 +61,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	return Flag{
 		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: share, Limit: limit, Unit: "share",
-		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of the stone hangs, %.1f %% may.",
+		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of its width hangs, %.1f %% may.",
 			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),
 		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang with the same support.",
 			number(c.limits.Span), number(most), in.between(edge.From, edge.To), number((best.Length()-most)/(1-limit))),

@@ -87,6 +87,10 @@ func TestSupportRules(t *testing.T) {
 		tp.Pieces[0].Thickness = 20
 		return tp
 	}
+	cut := func(tp *piece.Template, l geom.Loop) *piece.Template {
+		tp.Pieces[0].Cutouts = []piece.Cutout{{ID: "A-1", Kind: piece.Sink, Loop: l.Reverse()}}
+		return tp
+	}
 	third := Default().Support.Share
 	for _, tc := range []struct {
 		name   string
@@ -127,6 +131,10 @@ func TestSupportRules(t *testing.T) {
 			nil, "300/1000 is under a third; the overhang itself is the other rule's"},
 		{"both the overhang and its share", overhangShare(), carriedTop(box(0, 0, 2400, 800), box(0, 0, 2400, 500)),
 			[]wanted{{0.375, third, 2400, xy(1200, 650), Stop}}, "300/800"},
+		{"front strip before a wide sink", overhangShare(), cut(carriedTop(box(0, 0, 2400, 638), box(0, 0, 2400, 600)), box(750, 100, 1650, 578)),
+			nil, "a lip of 38 on a top of 638; the strip of 60 before the sink is narrow-section's"},
+		{"basin between panels", overhangShare(), cut(carriedTop(box(0, 0, 900, 550), box(0, 0, 40, 550), box(860, 0, 900, 550)), box(250, 100, 650, 450)),
+			nil, "210 hang beside the basin, on a top of 900"},
 		{"round table on a pedestal", overhangShare(), carriedTop(geom.Circle(xy(0, 0), 450), geom.Circle(xy(0, 0), 300)),
 			nil, "(R - r) / 2R = 150/900"},
 	} {

@@ -95,7 +95,7 @@ func (m *Model) optionsAlong(ms *measure, p, d geom.Point, options []option) []o
 	}
 	var stoneAhead, stoneBehind reach
 	if ms.Share > 0 {
-		stoneAhead, stoneBehind, _, _ = meets(m.stone, p, d)
+		stoneAhead, stoneBehind, _, _ = meets(m.whole, p, d)
 		if stoneAhead.edge == nil || stoneBehind.edge == nil {
 			return options
 		}
@@ -141,7 +141,7 @@ func (m *Model) standing(ms *measure, p, d geom.Point, from, to float64, o optio
 // criticalDirections returns the angles in [0, pi), sorted, at which a chord
 // through p may pass from one curve to another or an arc is met squarely.
 func (m *Model) criticalDirections(ms *measure, p geom.Point) []float64 {
-	dirs := make([]float64, 0, len(m.corners)+len(m.stone)+4)
+	dirs := make([]float64, 0, len(m.corners)+len(m.whole)+4)
 	add := func(v geom.Point) {
 		if v == (geom.Point{}) {
 			return
@@ -170,10 +170,10 @@ func (m *Model) criticalDirections(ms *measure, p geom.Point) []float64 {
 	}
 	arcs(m.edges)
 	if ms.Share > 0 {
-		for i := range m.stone {
-			add(m.stone[i].a.Sub(p))
+		for i := range m.whole {
+			add(m.whole[i].a.Sub(p))
 		}
-		arcs(m.stone)
+		arcs(m.whole)
 	}
 	slices.Sort(dirs)
 	if len(dirs) == 0 {

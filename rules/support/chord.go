@@ -19,8 +19,8 @@ const (
 // Limits are the longest span and cantilever of a thickness, in mm.
 type Limits struct {
 	Span, Cantilever float64
-	// Share is the largest cantilever as a share of the whole stone along its
-	// line; 0 does not look at it.
+	// Share is the largest cantilever as a share of the whole top along its line,
+	// edge to edge; 0 does not look at it.
 	Share float64
 }
 
@@ -33,7 +33,7 @@ type Chord struct {
 	// Stands is the line between two supports that a cantilever stands on, nil
 	// when it stands on a support.
 	Stands *geom.Witness
-	// Through is the whole stone along the line; set only when shares are asked.
+	// Through is the whole top along the line; set only when shares are asked.
 	Through geom.Witness
 	Score   float64 // over the limit of its kind; +Inf when unhelped
 }
@@ -41,7 +41,7 @@ type Chord struct {
 // Length returns the length of the chord in mm.
 func (c Chord) Length() float64 { return c.Line.Length() }
 
-// Share returns the part of the whole stone along its line that hangs.
+// Share returns the part of the whole top along its line that hangs.
 func (c Chord) Share() float64 {
 	w := c.Through.Length()
 	if w == 0 {

@@ -17,6 +17,7 @@ type Model struct {
 	bearers []bearer
 	edges   []edge // of free stone
 	stone   []edge // of all stone: outline and cutouts
+	whole   []edge // of the whole top: the outline alone
 	lines   []line
 	corners []geom.Point // where edges and lines end
 	knots   []geom.Point // where lines cross each other
@@ -70,11 +71,13 @@ func (m *Model) isCarried(p geom.Point) bool {
 
 func (m *Model) isFree(p geom.Point) bool { return m.isStone(p) && !m.isCarried(p) }
 
-// stoneEdges lists the edges of all stone, stone on the left.
+// stoneEdges lists the edges of the whole top and of all stone, stone on the
+// left.
 func (m *Model) stoneEdges() {
 	for _, c := range m.outline.loop {
-		m.stone = append(m.stone, newEdge(c, false))
+		m.whole = append(m.whole, newEdge(c, false))
 	}
+	m.stone = append(m.stone, m.whole...)
 	for _, s := range m.cutouts {
 		for _, c := range s.loop {
 			m.stone = append(m.stone, newEdge(c, false))

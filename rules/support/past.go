@@ -58,6 +58,16 @@ func (m *Model) Worst(l Limits) (at geom.Point, c Chord, looked, sure bool) {
 	return at, f.Chord, !math.IsInf(f.Score, -1), sure
 }
 
+// Settle moves the worst point of a piece, as Worst gives it, to the middle of
+// the stone that is equally bad, which does not depend on how the drawing lies.
+func (m *Model) Settle(l Limits, at geom.Point, c Chord) (geom.Point, Chord) {
+	l.Share = 0
+	s := &search{Model: m, ms: &measure{Limits: l}}
+	p := Place{At: at, Chord: c, cells: []cell{m.everything()}}
+	s.settle(&p)
+	return p.At, p.Chord
+}
+
 // Past returns every place past the limits.
 func (m *Model) Past(l Limits) Result {
 	if !m.Free() {
@@ -192,6 +202,7 @@ func (s *search) place(group []suspect) (Place, bool) {
 	}
 	p.At, p.Chord = at, f.Chord
 	s.settle(&p)
+	s.stretch(&p)
 	return p, ok
 }
 
@@ -231,7 +242,6 @@ const asBad = 1e-6
 // settle moves the place's point to the middle of the stone that is as bad as
 // the worst, across its chord and along it: on a straight overhang every point
 // is, and the middle is the one that a new export of the drawing gives again.
-// It then measures the stretch.
 func (s *search) settle(p *Place) {
 	if p.Kind == Unhelped {
 		return
@@ -261,6 +271,13 @@ func (s *search) settle(p *Place) {
 		if before.Distance(p.At) < settled {
 			break
 		}
+	}
+}
+
+// stretch measures the length past the limit across the place's chord.
+func (s *search) stretch(p *Place) {
+	if p.Kind == Unhelped {
+		return
 	}
 	q := p.Line.Middle()
 	if p.Kind == Cantilever { // along the end of the stone, a hair inside
@@ -346,13 +363,13 @@ func (m *Model) Best(l Limits, p geom.Point) Chord {
 	return m.best(&measure{Limits: l}, p).Chord
 }
 
-// Through returns the whole stone along a chord's line: from end to end,
-// whatever carries it, cutouts ending it. It is the zero value when the chord
-// lies in no stone.
+// Through returns the whole width of the top along a chord's line: from edge to
+// edge, whatever carries it and is cut out of it. It is the zero value when the
+// chord lies outside the top.
 func (m *Model) Through(w geom.Witness) geom.Witness {
 	d := w.To.Sub(w.From).Unit()
 	p := w.Middle()
-	ahead, behind, to, from := meets(m.stone, p, d)
+	ahead, behind, to, from := meets(m.whole, p, d)
 	if ahead.edge == nil || behind.edge == nil {
 		return geom.Witness{}
 	}

@@ -36,10 +36,10 @@ func (m *Model) sweepAlong(d geom.Point, share bool) *sweep {
 	}
 	s.cutArcs(m.edges)
 	if share {
-		for i := range m.stone {
-			s.cuts = append(s.cuts, s.n.Dot(m.stone[i].a))
+		for i := range m.whole {
+			s.cuts = append(s.cuts, s.n.Dot(m.whole[i].a))
 		}
-		s.cutArcs(m.stone)
+		s.cutArcs(m.whole)
 	}
 	slices.Sort(s.cuts)
 	s.cuts = slices.CompactFunc(s.cuts, func(a, b float64) bool { return math.Abs(b-a) < 20*geom.Tolerance })
@@ -107,7 +107,7 @@ func (s *sweep) row(i int) []strip {
 	t := (s.cuts[i] + s.cuts[i+1]) / 2
 	var stone []met
 	if s.share {
-		stone = s.cross(s.model.stone, t)
+		stone = s.cross(s.model.whole, t)
 	}
 	free := s.cross(s.model.edges, t)
 	for k := 0; k+1 < len(free); k++ {
