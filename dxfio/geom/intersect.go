@@ -42,6 +42,11 @@ func Intersect(c, d Curve) []Intersection {
 	if c.A == c.B || d.A == d.B || !c.looseBox().Grow(Tolerance).Overlaps(d.looseBox()) {
 		return nil
 	}
+	if c.Bulge == 0 && d.Bulge == 0 {
+		if h, ok := plainCrossing(c, d); ok {
+			return []Intersection{h}
+		}
+	}
 	p := newPair(c, d)
 	p.ends()
 	if p.overlaps() {
@@ -49,6 +54,23 @@ func Intersect(c, d Curve) []Intersection {
 	}
 	p.crossings()
 	return p.sorted()
+}
+
+// plainCrossing is the quick answer for two lines that pass through each other
+// well away from their ends.
+func plainCrossing(c, d Curve) (Intersection, bool) {
+	u, v, w := c.B.Sub(c.A), d.B.Sub(d.A), d.A.Sub(c.A)
+	clear := func(u, a, b Point) bool {
+		margin := 4 * Tolerance * (math.Abs(u.X) + math.Abs(u.Y))
+		s, t := u.Cross(a), u.Cross(b)
+		return s > margin && t < -margin || s < -margin && t > margin
+	}
+	if !clear(u, w, d.B.Sub(c.A)) || !clear(v, w.Mul(-1), c.B.Sub(d.A)) {
+		return Intersection{}, false
+	}
+	den := u.Cross(v)
+	t := w.Cross(v) / den
+	return Intersection{P: c.At(t), T: t, U: w.Cross(u) / den, Kind: Crossing}, true
 }
 
 // looseBox is a quick box around the curve: the ends grown by the sagitta.

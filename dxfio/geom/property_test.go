@@ -77,7 +77,7 @@ func densified(t testing.TB, l Loop) (sf.Polygon, float64) {
 func TestLoopsAgainstSimplefeatures(t *testing.T) {
 	r := newRand(t, 41)
 	checked := 0
-	for round := range 1200 {
+	for round := range 1000 {
 		l := randomLoop(r)
 		poly, off := densified(t, l)
 		if poly.Validate() != nil {
@@ -111,14 +111,14 @@ func TestLoopsAgainstSimplefeatures(t *testing.T) {
 			t.Fatalf("round %d: %v", round, l)
 		}
 	}
-	if checked < 1000 {
+	if checked < 700 {
 		t.Errorf("only %d valid shapes", checked)
 	}
 }
 
 func TestSmallestRectangleIsSmallestAndHolds(t *testing.T) {
 	r := newRand(t, 42)
-	for round := range 300 {
+	for round := range 120 {
 		l := randomLoop(r)
 		if r.IntN(3) == 0 { // round things: minima inside a range of angles
 			a, b := 50+400*r.Float64(), 50+400*r.Float64()
@@ -139,12 +139,12 @@ func TestSmallestRectangleIsSmallestAndHolds(t *testing.T) {
 		lo, hi = l.Extent(u.Left())
 		near(t, "width by extent", hi-lo, rect.Width, 1e-7)
 		near(t, "centre across", (lo+hi)/2, rect.Center.Dot(u.Left()), 1e-7)
-		for i := range 720 {
-			v := direction(math.Pi / 2 * float64(i) / 720)
+		for i := range 360 {
+			v := direction(math.Pi / 2 * float64(i) / 360)
 			a, b := l.Extent(v)
 			c, d := l.Extent(v.Left())
 			if area := (b - a) * (d - c); area < rect.Area()*(1-1e-9) {
-				t.Fatalf("round %d: %g at %g degrees, found %g at %g", round, area, float64(i)/8, rect.Area(), rect.AngleDeg)
+				t.Fatalf("round %d: %g at %g degrees, found %g at %g", round, area, float64(i)/4, rect.Area(), rect.AngleDeg)
 			}
 		}
 		turned := SmallestRectangle(l.Rotate(1).Reverse())
@@ -163,7 +163,7 @@ func variants(c, d Curve) [][2]Curve {
 func TestContactsOfRandomCurves(t *testing.T) {
 	r := newRand(t, 43)
 	kinds := map[ContactKind]int{}
-	for round := range 8000 {
+	for round := range 5000 {
 		c, d := randomCurve(r, 800), randomCurve(r, 800)
 		if r.IntN(20) == 0 { // along each other in part
 			d = c.Part(r.Float64()*0.4, 0.6+r.Float64()*0.4)

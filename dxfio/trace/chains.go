@@ -243,9 +243,14 @@ func (c *chains) conflicts(n *nest) conflicts {
 	return out
 }
 
+// compareBoxes orders boxes by place: the left, then the lower first.
 func compareBoxes(a, b geom.Box) int {
-	return cmp.Or(compareRounded(a.Min.X, b.Min.X), compareRounded(a.Min.Y, b.Min.Y),
-		compareRounded(a.Max.X, b.Max.X), compareRounded(a.Max.Y, b.Max.Y))
+	for _, x := range [4][2]float64{{a.Min.X, b.Min.X}, {a.Min.Y, b.Min.Y}, {a.Max.X, b.Max.X}, {a.Max.Y, b.Max.Y}} {
+		if c := compareRounded(x[0], x[1]); c != 0 {
+			return c
+		}
+	}
+	return 0
 }
 
 // compareRounded orders lengths that differ by more than what is one place as

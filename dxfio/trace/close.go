@@ -74,8 +74,10 @@ func (w *work) result(live []int32) Result {
 	}
 	for _, l := range layers {
 		l.seats()
-		l.nest = l.nest.slivers()
-		l.seats()
+		before := l.nest
+		if l.nest = before.slivers(); l.nest != before {
+			l.seats()
+		}
 		l.findOutsiders()
 	}
 	out.Faces = w.assemble(layers)

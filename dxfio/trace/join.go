@@ -23,16 +23,7 @@ func (w *work) freeEnds(inc incidence) []int32 {
 			}
 		}
 	}
-	slices.SortFunc(free, func(e, f int32) int {
-		p, q := w.endPoint(e), w.endPoint(f)
-		switch {
-		case p.X < q.X:
-			return -1
-		case p.X > q.X:
-			return 1
-		}
-		return cmp.Compare(p.Y, q.Y)
-	})
+	slices.SortFunc(free, func(e, f int32) int { return comparePoints(w.endPoint(e), w.endPoint(f)) })
 	return free
 }
 

@@ -255,7 +255,10 @@ func sortResult(r *Result) {
 		return cmp.Or(comparePoints(lower(a.From, a.To), lower(b.From, b.To)), cmp.Compare(a.Gap, b.Gap))
 	})
 	slices.SortFunc(r.Strays, func(a, b Curve) int {
-		return cmp.Or(comparePoints(lower(a.A, a.B), lower(b.A, b.B)), cmp.Compare(a.Length(), b.Length()))
+		if c := comparePoints(lower(a.A, a.B), lower(b.A, b.B)); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Length(), b.Length())
 	})
 	slices.SortFunc(r.Crossings, func(a, b Crossing) int { return comparePoints(a.At, b.At) })
 	slices.SortFunc(r.Repairs, func(a, b Repair) int {

@@ -126,7 +126,17 @@ func (w *work) anchor() {
 }
 
 func comparePoints(p, q geom.Point) int {
-	return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y))
+	switch { // coordinates are finite here, and this is the inner loop of sorts
+	case p.X < q.X:
+		return -1
+	case p.X > q.X:
+		return 1
+	case p.Y < q.Y:
+		return -1
+	case p.Y > q.Y:
+		return 1
+	}
+	return 0
 }
 
 func lower(p, q geom.Point) geom.Point {
