@@ -22,6 +22,9 @@ const alongSamples = 32
 // along returns the stretches of c that lie within reach of m and beside it, not
 // past its ends, while both run in the same or in opposite directions. In order.
 func along(c, m geom.Curve, reach float64) []span {
+	if c.IsLine() && m.IsLine() && !parallel(c, m, span{0, 1}) {
+		return nil
+	}
 	// Beside an end that is a little askew the foot falls a little outside.
 	slack := reach*math.Sin(parallelDeg*math.Pi/180) + geom.Tolerance
 	near := func(t float64) bool {
