@@ -209,6 +209,14 @@ func (s scene) clear(a, b geom.Point) bool {
 // score looks at p in n directions.
 func (s scene) score(l Limits, p geom.Point, n int, lines []bruteLine) float64 {
 	best := math.Inf(1)
+	// The share is of the whole top along the line.
+	hangs := func(length float64, d geom.Point) float64 {
+		if l.Share == 0 {
+			return length / l.Cantilever
+		}
+		lo, hi, _ := s.top.interval(p, d)
+		return math.Max(length/l.Cantilever, length/(hi-lo)/l.Share)
+	}
 	for i := range n {
 		d := direction(math.Pi * (float64(i) + 0.5) / float64(n))
 		a, ca := s.walk(p, d)
@@ -217,7 +225,7 @@ func (s scene) score(l Limits, p geom.Point, n int, lines []bruteLine) float64 {
 		case ca && cb:
 			best = math.Min(best, (a+b)/l.Span)
 		case ca || cb:
-			best = math.Min(best, (a+b)/l.Cantilever)
+			best = math.Min(best, hangs(a+b, d))
 		}
 		for _, line := range lines {
 			w := line.b.Sub(line.a)
@@ -231,10 +239,10 @@ func (s scene) score(l Limits, p geom.Point, n int, lines []bruteLine) float64 {
 			}
 			of := w.Norm() / l.Span
 			if t <= 0 && -t <= b && !ca {
-				best = math.Min(best, math.Max(of, (a-t)/l.Cantilever))
+				best = math.Min(best, math.Max(of, hangs(a-t, d)))
 			}
 			if t >= 0 && t <= a && !cb {
-				best = math.Min(best, math.Max(of, (b+t)/l.Cantilever))
+				best = math.Min(best, math.Max(of, hangs(b+t, d)))
 			}
 		}
 	}
@@ -333,7 +341,11 @@ func TestBestAgainstRays(t *testing.T) {
 		} else {
 			m.lines = nil // the sampler finds lines between separate rectangles only
 		}
-		for _, p := range s.points(r, 6) {
+		for i, p := range s.points(r, 6) {
+			l := l
+			if i%3 == 2 {
+				l.Share = 1.0 / 3
+			}
 			got := m.best(&measure{Limits: l}, p)
 			want := s.score(l, p, 4000, lines)
 			looked++
@@ -341,7 +353,7 @@ func TestBestAgainstRays(t *testing.T) {
 				continue
 			}
 			if d := inMM(l, got.Score, want); d > 0.01 || d < -1 {
-				t.Errorf("seed %d scene %d point %v: score %.6f, by rays %.6f: %.3f mm (%v %.2f mm)", seed, n, p, got.Score, want, d, got.Kind, got.Length())
+				t.Errorf("seed %d scene %d point %v share %.2f: score %.6f, by rays %.6f: %.3f mm (%v %.2f mm)", seed, n, p, l.Share, got.Score, want, d, got.Kind, got.Length())
 			}
 		}
 	}
