@@ -215,8 +215,8 @@ func checkSpline(t *testing.T, g *splineGroups) {
 	for _, p := range s.points {
 		domain.points = append(domain.points, p.flat())
 	}
-	if s.degree > 5 {
-		return // the recursive definition takes too long
+	if s.degree > 5 || multiplicity(s.knots, s.degree) > s.degree {
+		return // the recursive definition takes too long; a spline that jumps may stand on a single place
 	}
 	const samples = 100
 	from, to := s.knots[s.degree], s.knots[len(s.points)]
