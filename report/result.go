@@ -2,8 +2,8 @@
 // machines read: the result document, the workbook, the drawings.
 //
 // In go a piece.Template, its flags and set-up figures; out come result.json,
-// report.xlsx, pictures and the marked drawing as bytes. The package measures
-// nothing and moves no files.
+// report.xlsx, pictures and the marked drawing as bytes. The package judges
+// nothing and moves no files; all it measures is what places and figures need.
 package report
 
 // Schema is the version of the result document. Fields may be added to it,

@@ -26,6 +26,10 @@ type obstacle struct {
 // cellSize of the grid in mm: about the size of a label.
 const cellSize = 10
 
+// mostInCell is how many obstacles of a cell are kept before lines are dropped:
+// among so many no place is free, and one more line makes it no worse.
+const mostInCell = 64
+
 // Costs of a place, in mm2 of label hidden and alike.
 const (
 	outsideCost = 50 // for each mm2 outside the drawing
@@ -77,7 +81,11 @@ func (p *Placer) addLine(l geom.Curve, weight float64) {
 }
 
 func (p *Placer) add(b geom.Box, o obstacle) {
-	p.visit(b, func(c cell) { p.cells[c] = append(p.cells[c], o) })
+	p.visit(b, func(c cell) {
+		if !o.isLine || len(p.cells[c]) < mostInCell {
+			p.cells[c] = append(p.cells[c], o)
+		}
+	})
 }
 
 func (p *Placer) visit(b geom.Box, f func(cell)) {
