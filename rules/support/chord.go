@@ -126,3 +126,25 @@ func (o *option) chord(m *measure, p, d geom.Point) Chord {
 	c.Stands = &stands
 	return c
 }
+
+// Best returns the best chord of a free point.
+func (m *Model) Best(l Limits, p geom.Point) Chord {
+	if !m.isFree(p) {
+		return Chord{}
+	}
+	l.Share = 0
+	return m.best(&measure{Limits: l}, p).Chord
+}
+
+// Through returns the whole width of the top along a chord's line: from edge to
+// edge, whatever carries it and is cut out of it. It is the zero value when the
+// chord lies outside the top.
+func (m *Model) Through(w geom.Witness) geom.Witness {
+	d := w.To.Sub(w.From).Unit()
+	p := w.Middle()
+	ahead, behind, to, from := meets(m.whole, p, d)
+	if ahead.edge == nil || behind.edge == nil {
+		return geom.Witness{}
+	}
+	return geom.Witness{From: p.Add(d.Mul(from)), To: p.Add(d.Mul(to))}
+}

@@ -58,16 +58,6 @@ func (m *Model) Worst(l Limits) (at geom.Point, c Chord, looked, sure bool) {
 	return at, f.Chord, !math.IsInf(f.Score, -1), sure
 }
 
-// Settle moves the worst point of a piece, as Worst gives it, to the middle of
-// the stone that is equally bad, which does not depend on how the drawing lies.
-func (m *Model) Settle(l Limits, at geom.Point, c Chord) (geom.Point, Chord) {
-	l.Share = 0
-	s := &search{Model: m, ms: &measure{Limits: l}}
-	p := Place{At: at, Chord: c, cells: []cell{m.everything()}}
-	s.settle(&p)
-	return p.At, p.Chord
-}
-
 // Past returns every place past the limits.
 func (m *Model) Past(l Limits) Result {
 	if !m.Free() {
@@ -236,87 +226,6 @@ func (s *search) second(group []suspect, first *Place) (Place, bool) {
 	return q, q.Kind == Span && q.Score > pastScore
 }
 
-// asBad is the relative difference under which two scores are equally bad.
-const asBad = 1e-6
-
-// settle moves the place's point to the middle of the stone that is as bad as
-// the worst, across its chord and along it: on a straight overhang every point
-// is, and the middle is the one that a new export of the drawing gives again.
-func (s *search) settle(p *Place) {
-	if p.Kind == Unhelped {
-		return
-	}
-	equally := func(q geom.Point) bool {
-		if !s.isFree(q) {
-			return false
-		}
-		f := s.point(q)
-		return f.Kind == p.Kind && f.Score >= p.Score*(1-asBad) && f.Length() <= p.Length()+Slack
-	}
-	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
-		p.At, p.Chord = mid, s.point(mid).Chord
-	}
-	for range 2 {
-		before := p.At
-		for _, along := range [2]bool{false, true} {
-			d := p.Line.To.Sub(p.Line.From).Unit()
-			if !along {
-				d = d.Left()
-			}
-			lo, hi := s.run(p, p.At, d, settled, equally)
-			if q := p.At.Add(d.Mul((lo + hi) / 2)); equally(q) {
-				p.At, p.Chord = q, s.point(q).Chord
-			}
-		}
-		if before.Distance(p.At) < settled {
-			break
-		}
-	}
-}
-
-// stretch measures the length past the limit across the place's chord.
-func (s *search) stretch(p *Place) {
-	if p.Kind == Unhelped {
-		return
-	}
-	q := p.Line.Middle()
-	if p.Kind == Cantilever { // along the end of the stone, a hair inside
-		q = p.Line.To.Lerp(p.Line.From, sideStep)
-	}
-	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
-	p.Stretch = hi - lo
-}
-
-// settled and stretchAccuracy are how exactly in mm the middle of what is equally
-// bad, and the ends of a stretch, are found.
-const (
-	settled         = 2
-	stretchAccuracy = 0.5
-)
-
-// run returns how far from q along n, backward (negative) and forward, points
-// have a property that q has, within the place's stone.
-func (s *search) run(p *Place, q, n geom.Point, accuracy float64, has func(geom.Point) bool) (back, ahead float64) {
-	least, most := p.Extent(n)
-	at := n.Dot(q)
-	reach := func(end float64) float64 {
-		if has(q.Add(n.Mul(end))) {
-			return end
-		}
-		in, out := 0.0, end
-		for math.Abs(out-in) > accuracy {
-			if mid := (in + out) / 2; has(q.Add(n.Mul(mid))) {
-				in = mid
-			} else {
-				out = mid
-			}
-		}
-		return in
-	}
-	return reach(math.Min(0, least-at)), reach(math.Max(0, most-at))
-}
-
 // farthest returns the corner or middle of the cells that is farthest from any
 // support, of those that no chord helps.
 func (s *search) farthest(cells []cell) geom.Point {
@@ -352,26 +261,4 @@ func (m *Model) nearestSupport(p geom.Point) geom.Point {
 		}
 	}
 	return at
-}
-
-// Best returns the best chord of a free point.
-func (m *Model) Best(l Limits, p geom.Point) Chord {
-	if !m.isFree(p) {
-		return Chord{}
-	}
-	l.Share = 0
-	return m.best(&measure{Limits: l}, p).Chord
-}
-
-// Through returns the whole width of the top along a chord's line: from edge to
-// edge, whatever carries it and is cut out of it. It is the zero value when the
-// chord lies outside the top.
-func (m *Model) Through(w geom.Witness) geom.Witness {
-	d := w.To.Sub(w.From).Unit()
-	p := w.Middle()
-	ahead, behind, to, from := meets(m.whole, p, d)
-	if ahead.edge == nil || behind.edge == nil {
-		return geom.Witness{}
-	}
-	return geom.Witness{From: p.Add(d.Mul(from)), To: p.Add(d.Mul(to))}
 }
