@@ -215,6 +215,9 @@ func (c *chains) conflicts(n *nest) conflicts {
 	most := map[[2]int32]float64{}
 	for at, in := range c.windings(n, false) {
 		a := n.cells[at].area
+		if c.w.isSliver(n, int32(at)) {
+			continue
+		}
 		for k, w := range in {
 			area[w.chain] += a
 			for _, v := range in[:k] {
@@ -224,9 +227,6 @@ func (c *chains) conflicts(n *nest) conflicts {
 					most[pair] = a
 					out.at[pair] = n.loop(n.cells[at].outer).Centroid()
 				}
-			}
-			if a < c.w.s.SliverArea {
-				continue
 			}
 			if t, ok := turns[w.chain]; ok && t != w.turns {
 				out.self[w.chain] = true

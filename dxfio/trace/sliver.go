@@ -37,11 +37,15 @@ func (n *nest) slivers() *nest {
 }
 
 func (w *work) isSliver(n *nest, at int32) bool {
-	c := &n.cells[at]
-	if c.area >= w.s.SliverArea {
+	width := n.width(at)
+	switch c := &n.cells[at]; {
+	case width <= w.s.Join && w.s.SliverArea > 0:
+		return true // two ends this near are one point
+	case c.area >= w.s.SliverArea:
 		return false
+	default:
+		return c.depth == 0 || width <= thinSliver*w.s.Join
 	}
-	return c.depth == 0 || n.width(at) <= thinSliver*w.s.Join
 }
 
 // width returns the mean width of a cell in mm.

@@ -2,7 +2,6 @@ package trace
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -165,6 +164,20 @@ var cases = []struct {
 	{"triangle of seams inside", top + "seam 500,100 900,100 700,400 500,100", "face 0 1140000.0 n4 h1; face 0 60000.0 n3 h0"},
 	{"outline closed by a seam", "open 2000,0 0,0 0,600 2000,600; seam 2000,-10 2000,620", "face 0 1200000.0 n4 h0; stray 10.0; stray 20.0"},
 	{"two outlines closed by one seam", "open 2000,0 0,0 0,600 2000,600; open 2000,600 3000,600 3000,0 2000,0; seam 2000,0 2000,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0"},
+	{"overlap of 0.2 mm is noise", top + "poly 1999.8,0 3000,0 3000,600 1999.8,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0; sliver-removed 2000,300 0.20"},
+	{"overlap of 1 mm is not", top + "poly 1999,0 3000,0 3000,600 1999,600", "face 0 1200000.0 n4 h0; face 0 600600.0 n4 h0; crossing 2000,300 self false 600.0"},
+	{"outlines 0.01 mm askew", top + "poly 2000,0 3000,0 3000,600 2000.01,600", "face 0 1200000.0 n4 h0; face 0 599997.0 n4 h0"},
+	{"seam beside the edge", top + "seam 0.3,0 0.3,600", "face 0 1200000.0 n4 h0; sliver-removed 0,300 0.30"},
+	{"dowel hole", top + "circle 300,300 4", "face 0 1199949.7 n4 h1; face 1 50.3 n2 h0"},
+	{"small scrap", top + "poly 2500,0 2508,0 2508,8 2500,8", "face 0 1200000.0 n4 h0; sliver-removed 2504,4 4.00"},
+	{"line past the start of an arc", "open 10,0 2000,0 2000,600 0,600 0,300; line 0,301.5^0.9 10,0", "face 0 1229806.5 n5 h0; overshoot-trimmed 0,300 1.50"},
+	{"gap within a circle", "open 100,0^0.41421356237309503 0,100^0.41421356237309503 -100,0^0.41421356237309503 0,-100^0.40962025437283361 99.987663248166058,-1.5707317311820674", "face 0 31415.9 n5 h0; gap-closed 100,-1 1.57"},
+	{"outline with a spike", "poly 0,0 1000,0 1000,600 500,300 0,600 500,300", "face 0 300000.0 n4 h0; stray 583.1; duplicate-removed 250,450 583.10"},
+	{"outline with its own slit", "poly 0,0 1000,0 1000,600 500,600 500,300 500,600 0,600", "face 0 600000.0 n5 h0; stray 300.0; duplicate-removed 500,450 300.00"},
+	{"three pieces at one corner", "poly 0,0 500,0 500,500 0,500; poly 500,0 1000,0 1000,500 500,500; poly 0,500 1000,500 1000,900 0,900", "face 0 400000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0"},
+	{"cross of shared edges", "lines 0,0 1000,0 1000,1000 0,1000; line 500,0 500,1000; line 0,500 500,500; line 500,500 1000,500", "face 0 250000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0"},
+	{"mitre run a little past both corners", "poly 0,0 2400,0 2400,650 650,650 650,1850 0,1850; seam -1,-1 651,651", "face 0 991250.0 n4 h0; face 0 1348750.0 n4 h0; overshoot-trimmed -1,-1 1.41; overshoot-trimmed 651,651 1.41"},
+	{"stepped seam short at both ends", top + "seam 800,1 800,300 850,300 850,599", "face 0 495000.0 n6 h0; face 0 705000.0 n6 h0; gap-closed 800,1 1.00; gap-closed 850,599 1.00"},
 	{"rounded corner short of its line", "open 10,0 2000,0 2000,600 0,600 0,11; line 0,10^0.41421356237309503 10,0", "face 0 1199978.5 n5 h0; corner-restored 0,10 1.00"},
 }
 
@@ -183,5 +196,3 @@ func TestClose(t *testing.T) {
 		})
 	}
 }
-
-var _ = math.Pi

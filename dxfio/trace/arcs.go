@@ -1,0 +1,309 @@
+package trace
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+)
+
+// stretch is a part of a run: lines from to to-1 on one circle.
+type stretch struct {
+	from, to int
+	on       circle
+	off      float64 // greatest distance of an end from the circle
+}
+
+// arcsIn finds the arcs in a run: the windows that fit best are grown first.
+func (w *work) arcsIn(r run) {
+	n := len(r.ends)
+	if r.ring {
+		if c, ok := fitCircle(r.points[:n]); ok && c.residual(r.points[:n]) <= w.s.FacetTolerance {
+			if !sidedTable(r) {
+				w.replaceByCircle(r, c)
+			}
+			return
+		}
+		// No circle: go round it three times and start in the middle, so that no
+		// arc is cut where the ring happens to begin.
+		r.ends = append(append(slices.Clone(r.ends), r.ends...), r.ends...)
+		lap := r.points[:n]
+		r.points = append(append(append(slices.Clone(lap), lap...), lap...), lap[0])
+		r.lap = n
+	}
+	taken := lines{used: make([]bool, n), n: n}
+	for _, seed := range w.seeds(r) {
+		if taken.any(seed.from, seed.to) {
+			continue
+		}
+		s := w.trim(r, w.grow(r, seed, taken))
+		if w.isArc(r, s) {
+			taken.mark(s.from, s.to)
+			w.replaceByArc(r, s)
+		}
+	}
+}
+
+// lines notes which lines of a run are part of an arc; in a ring the count
+// starts again after every lap.
+type lines struct {
+	used []bool
+	n    int
+}
+
+func (l lines) any(from, to int) bool {
+	for i := from; i < to; i++ {
+		if l.used[i%l.n] {
+			return true
+		}
+	}
+	return false
+}
+
+func (l lines) mark(from, to int) {
+	for i := from; i < to; i++ {
+		l.used[i%l.n] = true
+	}
+}
+
+func (r run) chord(i int) float64 { return r.points[i].Distance(r.points[i+1]) }
+
+// sidedTable reports whether a ring is a polygon with sides by intent.
+func sidedTable(r run) bool {
+	least := math.Inf(1)
+	for i := range r.ends {
+		least = math.Min(least, r.chord(i))
+	}
+	return least >= sideLength && 2*math.Pi/float64(len(r.ends)) > sideTurn+geom.Tolerance
+}
+
+// seeds returns the windows of minChords lines that lie on a circle, best first;
+// windows of three come last.
+func (w *work) seeds(r run) []stretch {
+	var all []stretch
+	for _, size := range [2]int{minChords, minChords - 1} {
+		var some []stretch
+		for i := r.lap; i+size <= len(r.ends) && (r.lap == 0 || i < 2*r.lap); i++ {
+			p := r.points[i : i+size+1]
+			c, ok := fitCircle(p)
+			if !ok {
+				continue
+			}
+			s := stretch{i, i + size, c, c.residual(p)}
+			if s.off <= w.s.FacetTolerance && r.even(s) {
+				some = append(some, s)
+			}
+		}
+		slices.SortStableFunc(some, func(a, b stretch) int { return cmp.Compare(math.Round(a.off*1e6), math.Round(b.off*1e6)) })
+		all = append(all, some...)
+	}
+	return all
+}
+
+// even reports whether no chord of the stretch is much longer than the others;
+// the first and last may be shorter.
+func (r run) even(s stretch) bool {
+	least, most := math.Inf(1), 0.0
+	for i := s.from; i < s.to; i++ {
+		most = math.Max(most, r.chord(i))
+		if i > s.from && i < s.to-1 {
+			least = math.Min(least, r.chord(i))
+		}
+	}
+	return most <= longChord*least
+}
+
+// grow takes lines in on both sides as long as their far ends lie on the circle.
+func (w *work) grow(r run, s stretch, taken lines) stretch {
+	fitted := s.to - s.from
+	longest := 0.0
+	for i := s.from; i < s.to; i++ {
+		longest = math.Max(longest, r.chord(i))
+	}
+	fits := func(i int) bool {
+		return i >= 0 && i < len(r.ends) && !taken.any(i, i+1) && r.chord(i) <= longChord*longest &&
+			(r.lap == 0 || s.to-s.from < r.lap-1)
+	}
+	for {
+		lo, hi := math.Inf(1), math.Inf(1)
+		if fits(s.from - 1) {
+			lo = s.on.residual(r.points[s.from-1 : s.from])
+		}
+		if fits(s.to) {
+			hi = s.on.residual(r.points[s.to+1 : s.to+2])
+		}
+		switch {
+		case math.Min(lo, hi) > w.s.FacetTolerance:
+			return s
+		case lo < hi:
+			s.from--
+		default:
+			s.to++
+		}
+		if n := s.to - s.from; n >= fitted+fitted/8+1 || n < 12 { // the longer, the surer its circle
+			s.refit(r)
+			fitted = n
+		}
+	}
+}
+
+func (s *stretch) refit(r run) {
+	p := r.points[s.from : s.to+1]
+	if c, ok := fitCircle(p); ok {
+		s.on, s.off = c, c.residual(p)
+	}
+}
+
+// trim gives lines back at both ends whose far end lies off the circle of the
+// others by more than these scatter: a short straight line that touches the
+// arc, or the first chords of the next one, within FacetTolerance as they are.
+func (w *work) trim(r run, s stretch) stretch {
+	s.refit(r)
+	for s.to-s.from >= minChords {
+		p := r.points[s.from : s.to+1]
+		k := max(1, len(p)/8) // what is wrong at one end must not spoil the other
+		lo, hi := outliers(p[k:len(p)-k], p[0], p[len(p)-1])
+		if math.Max(lo, hi) <= 1 {
+			break
+		}
+		if lo > hi {
+			s.from++
+		} else {
+			s.to--
+		}
+		s.refit(r)
+	}
+	return s
+}
+
+// outliers returns how far two points lie off the circle of the others, against
+// what the scatter of these allows: above 1 a point does not belong to them.
+func outliers(p []geom.Point, a, b geom.Point) (lo, hi float64) {
+	c, ok := fitCircle(p)
+	free := float64(len(p) - 3)
+	if !ok || free < 1 {
+		return 0, 0 // three points are on a circle anyway
+	}
+	sum := 0.0
+	for _, x := range p {
+		d := x.Distance(c.center) - c.radius
+		sum += d * d
+	}
+	allowed := math.Max(cleanFit, (looseFit+minChords*minChords/free)*math.Sqrt(sum/free))
+	return c.residual([]geom.Point{a}) / allowed, c.residual([]geom.Point{b}) / allowed
+}
+
+// isArc reports whether a grown stretch is an arc by the rules above.
+func (w *work) isArc(r run, s stretch) bool {
+	p := r.points[s.from : s.to+1]
+	on := s.on.through(p[0], p[len(p)-1])
+	if on.residual(p) > w.s.FacetTolerance {
+		on = s.on
+	}
+	if on.residual(p) > w.s.FacetTolerance {
+		return false
+	}
+	bow := 0.0 // how far the run leaves the straight line: more than noise does
+	for _, q := range p {
+		bow = math.Max(bow, geom.Line(p[0], p[len(p)-1]).Distance(q))
+	}
+	if p[0] != p[len(p)-1] && bow <= 4*w.s.FacetTolerance {
+		return false
+	}
+	if s.to-s.from >= minChords {
+		return true
+	}
+	least, most := math.Inf(1), 0.0
+	for i := s.from; i < s.to; i++ {
+		least, most = math.Min(least, r.chord(i)), math.Max(most, r.chord(i))
+	}
+	return most <= least*(1+sameLength) && most*most/(8*on.radius) <= shortSag
+}
+
+// replaceByCircle puts two half turns in the place of a ring.
+func (w *work) replaceByCircle(r run, c circle) {
+	n := len(r.ends)
+	sense := 1.0
+	if geom.Polygon(r.points[:n]...).Area() < 0 {
+		sense = -1
+	}
+	start := r.points[0] // the lowest corner, so that the place is the drawing's own
+	for _, p := range r.points[:n] {
+		if p.Y < start.Y || p.Y == start.Y && p.X < start.X {
+			start = p
+		}
+	}
+	radial := start.Sub(c.center).Unit().Mul(c.radius)
+	a, b := c.center.Add(radial), c.center.Sub(radial)
+	na, nb := w.nodes.insert(a), w.nodes.insert(b)
+	tpl := w.template(r.ends)
+	w.addArc(tpl, r.ends, geom.Curve{A: a, B: b, Bulge: sense}, na, nb)
+	w.addArc(tpl, r.ends, geom.Curve{A: b, B: a, Bulge: sense}, nb, na)
+	w.repair(FacetsToArc, a, c.radius, tpl.ID)
+}
+
+// replaceByArc puts one arc, or two of the same circle beyond a half turn, in
+// the place of a stretch.
+func (w *work) replaceByArc(r run, s stretch) {
+	p := r.points[s.from : s.to+1]
+	a, b := p[0], p[len(p)-1]
+	on := s.on.through(a, b)
+	if on.residual(p) > w.s.FacetTolerance {
+		on = s.on
+	}
+	sweep := 0.0
+	for i := 1; i < len(p); i++ {
+		u, v := p[i-1].Sub(on.center), p[i].Sub(on.center)
+		sweep += math.Atan2(u.Cross(v), u.Dot(v))
+	}
+	ends := r.ends[s.from:s.to]
+	na := w.segs[ends[0]/2].node[1-ends[0]%2]
+	last := ends[len(ends)-1]
+	nb := w.segs[last/2].node[last%2]
+	tpl := w.template(ends)
+	mid := on.center.Add(a.Sub(on.center).Rotate(sweep / 2).Unit().Mul(on.radius))
+	if math.Abs(sweep) <= math.Pi {
+		w.addArc(tpl, ends, geom.Curve{A: a, B: b, Bulge: math.Tan(sweep / 4)}, na, nb)
+	} else {
+		nm := w.nodes.insert(mid)
+		w.addArc(tpl, ends, geom.Curve{A: a, B: mid, Bulge: math.Tan(sweep / 8)}, na, nm)
+		w.addArc(tpl, ends, geom.Curve{A: mid, B: b, Bulge: math.Tan(sweep / 8)}, nm, nb)
+	}
+	w.repair(FacetsToArc, mid, on.radius, tpl.ID)
+}
+
+// template retires the lines and returns what their arc inherits: the lowest ID.
+func (w *work) template(ends []int32) Curve {
+	tpl := w.segs[ends[0]/2].Curve
+	for _, e := range ends {
+		g := &w.segs[e/2]
+		g.dead = true
+		if g.ID >= 0 && (tpl.ID < 0 || g.ID < tpl.ID) {
+			tpl = g.Curve
+		}
+	}
+	return tpl
+}
+
+// addArc adds an arc that stands for the chords at ends. Where these lay on
+// copies, the arc gets one copy for every entity among them.
+func (w *work) addArc(tpl Curve, ends []int32, c geom.Curve, na, nb int32) {
+	tpl.Curve = c
+	at := int32(len(w.segs))
+	w.segs = append(w.segs, seg{Curve: tpl, node: [2]int32{na, nb}, facet: true})
+	var copies []Curve
+	for _, e := range ends {
+		for _, d := range w.copies[e/2] {
+			k := slices.IndexFunc(copies, func(o Curve) bool { return o.Entity == d.Entity })
+			if d.Curve = c; k < 0 {
+				copies = append(copies, d)
+			} else {
+				copies[k].ID = min(copies[k].ID, d.ID)
+			}
+		}
+	}
+	if copies != nil {
+		w.copies[at] = copies
+	}
+}
