@@ -9,6 +9,9 @@ import (
 	"trueup/dxfio/trace"
 )
 
+// mostNotches bounds the open chains that are tried as notches of each piece.
+const mostNotches = 100
+
 // roundTolerance is how far in mm the arcs of a loop may stray from one circle
 // for it to be round: what facets are allowed to when they are read as arcs.
 const roundTolerance = 0.1
@@ -26,8 +29,10 @@ func (b *builder) pool(bodies []body) []opening {
 			}
 		}
 		var open []trace.OpenChain
-		for _, o := range res.Open {
-			if notch, ok := b.notch(o, bodies); ok {
+		for i, o := range res.Open {
+			if i >= mostNotches {
+				open = append(open, o)
+			} else if notch, ok := b.notch(o, bodies); ok {
 				pool = append(pool, notch)
 			} else {
 				open = append(open, o)
@@ -107,10 +112,11 @@ func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
 	}
 	var best geom.Loop
 	for i := range bodies {
-		if !bodies[i].outline.Box().Overlaps(box) {
+		outline := bodies[i].outline
+		if !outline.Box().Overlaps(box) || !reaches(outline, o.From, b.ts.Bridge) || !reaches(outline, o.To, b.ts.Bridge) {
 			continue
 		}
-		res := trace.Close(append(boundary(bodies[i].outline, trace.Boundary), chain...), b.ts)
+		res := trace.Close(append(boundary(outline, trace.Boundary), chain...), b.ts)
 		if len(res.Faces) != 2 {
 			continue
 		}
@@ -128,6 +134,14 @@ func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
 		b.set(id, useCutout)
 	}
 	return opening{cutout: Cutout{Loop: clockwise(best)}, ids: ids}, true
+}
+
+// reaches reports whether the end of a chain lies at the outline or past it.
+func reaches(outline geom.Loop, end geom.Point, bridge float64) bool {
+	if outline.Locate(end) != geom.Inside {
+		return true
+	}
+	return slices.ContainsFunc(outline, func(c geom.Curve) bool { return c.Distance(end) <= bridge })
 }
 
 // boundary returns the curves of a loop for closing, as a repair's.

@@ -79,6 +79,7 @@ func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 		}
 		return 0, loop.Length(), 0
 	}
+	where, known := geom.Outside, false // since the last contact
 	for _, c := range loop {
 		at := []float64{0, 1}
 		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
@@ -87,6 +88,7 @@ func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 			}
 			return true
 		})
+		known = known && len(at) == 2
 		slices.Sort(at)
 		length := c.Length()
 		for i := 1; i < len(at); i++ {
@@ -94,7 +96,10 @@ func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 			if l <= geom.Tolerance {
 				continue
 			}
-			switch s.outline.Locate(c.At((at[i-1] + at[i]) / 2)) {
+			if !known || len(at) > 2 {
+				where, known = s.locate(c.At((at[i-1]+at[i])/2)), true
+			}
+			switch where {
 			case geom.Inside:
 				in += l
 			case geom.Outside:
@@ -103,8 +108,23 @@ func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 				on += l
 			}
 		}
+		known = known && len(at) == 2
 	}
 	return in, out, on
+}
+
+// locate tells where a point lies; most that lie on the outline are found by
+// place.
+func (s *shape) locate(p geom.Point) geom.Location {
+	on := false
+	s.index.Search(geom.Box{Min: p, Max: p}.Grow(geom.Tolerance), func(i int) bool {
+		on = s.outline[i].Distance(p) <= geom.Tolerance
+		return !on
+	})
+	if on {
+		return geom.On
+	}
+	return s.outline.Locate(p)
 }
 
 // meets reports whether the loop comes near the outline anywhere.

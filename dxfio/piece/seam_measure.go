@@ -30,8 +30,10 @@ func (b *builder) measure(s *Seam) {
 func (b *builder) gaps(s *Seam) {
 	first := true
 	s.MaxGap, s.MinGap = 0, 0
+	index := geom.NewIndex(s.Moved)
 	for _, c := range s.Chains[0] {
-		for _, d := range s.Moved {
+		index.Search(c.Box().Grow(b.s.SeamReach), func(i int) bool {
+			d := s.Moved[i]
 			for _, f := range b.faces(c, d) {
 				for _, t := range extremes(c, d, f) {
 					g, w := gapAt(c, d, t)
@@ -44,7 +46,8 @@ func (b *builder) gaps(s *Seam) {
 					first = false
 				}
 			}
-		}
+			return true
+		})
 	}
 }
 
