@@ -78,6 +78,9 @@ func (r *register) write() error {
 	if err != nil {
 		return err
 	}
+	if err := r.s.warnOfOlder(f, list); err != nil {
+		return err
+	}
 	rows := make([]report.RegisterRow, len(list))
 	for i, one := range list {
 		rows[i] = r.row(f, one)

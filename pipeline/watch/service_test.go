@@ -136,6 +136,12 @@ func TestRevisionsAndDuplicates(t *testing.T) {
 			}
 		}
 		wantWhole(t, shop)
+		if got := get(t, shop, "ready/kitchen/1/superseded.txt"); !strings.Contains(got, "review/kitchen/2") {
+			t.Errorf("the first revision is marked %q, want a hint to review/kitchen/2", got)
+		}
+		if _, err := os.Stat(filepath.Join(shop, "review/kitchen/2/superseded.txt")); err == nil {
+			t.Error("a revision is marked as superseded by one that failed")
+		}
 	})
 }
 
