@@ -12,7 +12,7 @@ import (
 // that lie along outlines divide nothing: they mark edges.
 func (b *builder) divide(bodies []body) (divided []body, any bool) {
 	var dividers []int32
-	outlines := newChainIndex(bodies)
+	outlines := newChainIndex(outlinesOf(bodies))
 	for _, id := range b.byRole[SeamRole] {
 		c := b.d.Curves[id].Curve
 		if b.uses[id] == unused && outlines.uncovered(c, b.s.MarkDistance) > math.Max(b.ts.Bridge, b.s.MarkStretch) {
@@ -112,22 +112,26 @@ func within(face geom.Region, openings []geom.Loop) bool {
 	return false
 }
 
-// chainIndex finds the outline curves of bodies by place.
+func outlinesOf(bodies []body) []geom.Curve {
+	var curves []geom.Curve
+	for _, b := range bodies {
+		curves = append(curves, b.outline...)
+	}
+	return curves
+}
+
+// chainIndex finds curves that others may run along by place.
 type chainIndex struct {
 	curves []geom.Curve
 	index  *geom.Index
 }
 
-func newChainIndex(bodies []body) *chainIndex {
-	var x chainIndex
-	for _, b := range bodies {
-		x.curves = append(x.curves, b.outline...)
-	}
-	x.index = geom.NewIndex(x.curves)
-	return &x
+func newChainIndex(curves []geom.Curve) *chainIndex {
+	return &chainIndex{curves, geom.NewIndex(curves)}
 }
 
-// uncovered returns the length of c along which no outline runs within reach.
+// uncovered returns the length of c along which none of the curves runs within
+// reach.
 func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
 	length := c.Length()
 	var found []finishSpan

@@ -24,9 +24,10 @@ type facing struct {
 
 // abuttingSeams finds where pieces meet as drawn: stretches of two outlines that
 // face each other within the setting seam_reach. They are mates when a seam
-// curve lies between them, and without one when they belong to counters and face
-// each other over seam_stretch at least: pieces laid out apart for cutting keep
-// a wider distance.
+// curve lies between them, and without one when they belong to counters, face
+// each other over seam_stretch at least and are not drawn as finished there, as
+// a counter and the bar raised behind it are. Pieces laid out apart for cutting
+// keep a wider distance.
 func (b *builder) abuttingSeams() []Seam {
 	pieces := b.t.Pieces
 	var all []placed
@@ -52,11 +53,11 @@ func (b *builder) abuttingSeams() []Seam {
 			return true
 		})
 	}
-	drawn := b.seamCurves()
+	drawn, finished := geom.NewIndex(b.curvesOf(SeamRole)), newChainIndex(b.curvesOf(FinishedRole))
 	var seams []Seam
 	for _, pair := range slices.SortedFunc(maps.Keys(stretches), comparePairs) {
 		if i, j := pair[0], pair[1]; i < j {
-			seams = append(seams, b.mates(i, j, stretches[pair], stretches[[2]int{j, i}], drawn)...)
+			seams = append(seams, b.mates(i, j, stretches[pair], stretches[[2]int{j, i}], drawn, finished)...)
 		}
 	}
 	return seams
@@ -79,18 +80,18 @@ func (b *builder) faces(c, d geom.Curve) []span {
 	})
 }
 
-// seamCurves returns the curves of the seam layers by place.
-func (b *builder) seamCurves() *geom.Index {
+// curvesOf returns the drawn curves of a role.
+func (b *builder) curvesOf(role Role) []geom.Curve {
 	var curves []geom.Curve
-	for _, id := range b.byRole[SeamRole] {
+	for _, id := range b.byRole[role] {
 		curves = append(curves, b.d.Curves[id].Curve)
 	}
-	return geom.NewIndex(curves)
+	return curves
 }
 
 // mates makes the seams between two pieces from the stretches of each that face
 // the other.
-func (b *builder) mates(i, j int, onFirst, onSecond []finishSpan, drawn *geom.Index) []Seam {
+func (b *builder) mates(i, j int, onFirst, onSecond []finishSpan, drawn *geom.Index, finished *chainIndex) []Seam {
 	p, q := &b.t.Pieces[i], &b.t.Pieces[j]
 	gap := 2 * b.s.SeamReach // the corners of a step face nothing
 	second := chainsOf(q.Outline, joinStretches(onSecond, q.Outline.Length(), gap))
@@ -104,7 +105,7 @@ func (b *builder) mates(i, j int, onFirst, onSecond []finishSpan, drawn *geom.In
 		}
 		_, at, ok := drawn.Nearest(mid)
 		marked := ok && at.Distance(mid) <= b.s.SeamReach+b.s.MarkDistance
-		if !marked && (f.covered < b.s.SeamStretch || p.Kind != Counter) {
+		if !marked && (f.covered < b.s.SeamStretch || p.Kind != Counter || b.polished(chain, finished) || b.polished(mate, finished)) {
 			continue
 		}
 		s := Seam{Pieces: [2]string{p.ID, q.ID}, Chains: [2][]geom.Curve{chain, mate}, Moved: mate, Length: chainLength(chain)}
@@ -112,6 +113,15 @@ func (b *builder) mates(i, j int, onFirst, onSecond []finishSpan, drawn *geom.In
 		seams = append(seams, s)
 	}
 	return seams
+}
+
+// polished reports whether most of a chain is drawn as finished.
+func (b *builder) polished(chain []geom.Curve, finished *chainIndex) bool {
+	bare := 0.0
+	for _, c := range chain {
+		bare += finished.uncovered(c, b.s.MarkDistance)
+	}
+	return bare < chainLength(chain)/2
 }
 
 // joinStretches joins stretches of a closed outline that lie no further apart

@@ -57,6 +57,11 @@ func TestSeams(t *testing.T) {
 			COUNTER: 0,0 1800,0 1800,640 0,640 close
 			COUNTER: 1802,0 3000,0 3000,640 1801,640 close`,
 			"S1 straight A-B length 640.0 gap 1.00..2.00", ""},
+		{"a counter and a raised bar behind it, finished where they meet in plan", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 0,640 1800,640 1800,1000 0,1000 close
+			FINISHED: 0,640 1800,640`,
+			"", ""},
 		{"closed outlines that face each other over 40 mm only", `
 			COUNTER: 0,0 1800,0 1800,40 0,40 close
 			COUNTER: 1802,0 3000,0 3000,640 1802,640 close`,
