@@ -26,6 +26,8 @@ func (r *reader) blockNamed(name string) *block {
 	folded := strings.ToLower(name)
 	b, ok := r.blocks[folded]
 	if !ok {
+		r.hold(shapeBytes)
+		r.keep()
 		b = &block{name: name}
 		r.blocks[folded] = b
 	}
@@ -133,13 +135,17 @@ func (s *insertShape) place(r *reader, at *placement) {
 	switch {
 	case s.block == nil || !s.block.defined:
 		if at.up == nil && !r.blocksRead && r.section != "" {
-			r.waiting = append(r.waiting, *s) // its block may follow
+			r.keep() // its block may follow
+			r.waiting = append(r.waiting, *s)
 			return
 		}
 		r.notUsed(whyNoBlock)
 		return
 	case s.block.external:
 		r.notUsed(whyExternal)
+		return
+	case strings.HasPrefix(s.block.name, "*X"):
+		r.notUsed(whyPattern) // how drawings before R13 store the lines that fill a hatch
 		return
 	case s.scale.x == 0 || s.scale.y == 0:
 		r.notUsed(whyZeroScale)

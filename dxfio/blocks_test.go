@@ -101,6 +101,12 @@ func TestLayoutBlocks(t *testing.T) {
 	wantUnread(t, d, Unread{"LINE", "TOP", "paper space", 1})
 }
 
+// Drawings before R13 store the lines that fill a hatch in a block named *X.
+func TestHatchPatternBlock(t *testing.T) {
+	d := mustRead(t, withBlocks("0 BLOCK 2 *X3 70 1 0 LINE 8 0 10 0 20 0 11 1 21 0 0 ENDBLK", "0 INSERT 8 TOP 2 *X3 10 0 20 0"))
+	wantUnread(t, d, Unread{"INSERT", "TOP", "lines that fill a hatch", 1})
+}
+
 func TestExternalReference(t *testing.T) {
 	d := mustRead(t, withBlocks("0 BLOCK 2 SITE 70 4 1 site.dwg 0 ENDBLK", "0 INSERT 8 TOP 2 SITE 10 0 20 0"))
 	wantUnread(t, d, Unread{"INSERT", "TOP", "external reference: its drawing is another file", 1})

@@ -113,8 +113,10 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	}
 	arcs := false
 	for _, c := range r.fitted {
-		arcs = arcs || c.Bulge != 0
-		r.addCurve(c)
+		if c.A != c.B { // but for rounding where the curve stands still
+			arcs = arcs || c.Bulge != 0
+			r.addCurve(c)
+		}
 	}
 	if arcs || f.err > 0 {
 		r.change(CurveToArcs, f.at, f.err)

@@ -1,5 +1,7 @@
 package dxfio
 
+import "fmt"
+
 // origin is what every entity has in common.
 type origin struct {
 	Source
@@ -12,6 +14,7 @@ type origin struct {
 // begin starts an entity at the current pair, its group 0.
 func (r *reader) begin(t EntityType, name string) origin {
 	r.entities++
+	r.held = 0
 	return origin{Source: Source{Layer: noLayer, Line: r.mark(), Type: t}, name: name, normal: zAxis}
 }
 
@@ -211,13 +214,47 @@ func (r *reader) readOther(name string) {
 // names keeps one copy of each entity name that is not known to the code.
 type names map[string]string
 
+// mostNames is how many such names are told apart: no drawing has as many, and
+// a hostile one must not fill the memory with them.
+const mostNames = 200
+
 func (n names) intern(s string) string {
 	if known, ok := n[s]; ok {
 		return known
 	}
+	if len(n) >= mostNames {
+		return "OTHER"
+	}
 	s = clean(s)
 	n[s] = s
 	return s
+}
+
+// About what the parts of an entity take in memory, and a curve of the result.
+const (
+	numberBytes = 8
+	vertexBytes = 48
+	shapeBytes  = 200
+	curveBytes  = 64
+)
+
+// hold counts memory that the entity being read takes. What one entity, and
+// what the blocks take together, is bounded by what the curves of the largest
+// drawing would take.
+func (r *reader) hold(bytes int) {
+	r.held += bytes
+	if r.held > r.limits.Curves*curveBytes {
+		r.fail(fmt.Sprintf("an entity as large as %d curves", r.limits.Curves), raise(keyCurves, r.limits.Curves))
+	}
+}
+
+// keep counts the entity being read as kept to the end of the file.
+func (r *reader) keep() {
+	r.kept += r.held + shapeBytes
+	r.held = 0
+	if r.kept > r.limits.Curves*curveBytes {
+		r.fail(fmt.Sprintf("blocks as large as %d curves", r.limits.Curves), raise(keyCurves, r.limits.Curves))
+	}
 }
 
 // shape is an entity that can be put into the drawing, once or, from a block,
@@ -255,6 +292,7 @@ func (r *reader) put(s shape) {
 	}
 	o.paper = o.paper || r.paperBlock
 	if r.block != nil {
+		r.keep()
 		r.block.shapes = append(r.block.shapes, s.clone())
 		return
 	}

@@ -3,6 +3,7 @@ package dxfio
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 	"testing"
@@ -137,6 +138,11 @@ func TestLimits(t *testing.T) {
 		{"texts", entities(strings.Repeat("0 TEXT 8 TOP 10 1 20 2 40 1 1 A ", 200)), Limits{Curves: 100}, "reading.curves"},
 		{"points", entities(strings.Repeat("0 POINT 8 TOP 10 1 20 2 ", 200)), Limits{Curves: 100}, "reading.curves"},
 		{"arcs of ellipses", entities(strings.Repeat("0 ELLIPSE 8 TOP 10 0 20 0 11 900 21 0 40 0.3 ", 20)), Limits{Curves: 100}, "reading.curves"},
+		{"layers", entities(distinctLayers(50)), Limits{Layers: 20}, "reading.layers"},
+		{"vertices of one entity", entities("0 LWPOLYLINE 8 TOP " + strings.Repeat("10 1 ", 2000)), Limits{Curves: 100}, "reading.curves"},
+		{"knots of one entity", entities("0 SPLINE 8 TOP " + strings.Repeat("40 1 ", 2000)), Limits{Curves: 100}, "reading.curves"},
+		{"entities of blocks", withBlocks("0 BLOCK 2 A "+strings.Repeat("0 LINE ", 200), ""), Limits{Curves: 100}, "reading.curves"},
+		{"block names", entities(distinctBlocks(200)), Limits{Curves: 100}, "reading.curves"},
 		{"line length", entities("0 TEXT 8 TOP 1 " + long), Limits{LineBytes: 1000}, "reading.line_bytes"},
 		{"line without an end", strings.Repeat("7", 3<<20), Limits{}, "reading.line_bytes"},
 		{"value without an end", pairs("0 SECTION 2 HEADER") + "9\n" + strings.Repeat("7", 3<<20), Limits{}, "reading.line_bytes"},
@@ -148,6 +154,38 @@ func TestLimits(t *testing.T) {
 				t.Errorf("%v, want %q", e, tc.want)
 			}
 		})
+	}
+}
+
+func distinctLayers(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "0 POINT 8 L%d 10 0 20 0 ", i)
+	}
+	return b.String()
+}
+
+func distinctBlocks(n int) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, "0 INSERT 8 TOP 2 B%d 10 0 20 0 ", i)
+	}
+	return b.String()
+}
+
+// A drawing of nothing but unknown entity names keeps no more than a few.
+func TestManyNames(t *testing.T) {
+	var b strings.Builder
+	for i := range 3000 {
+		fmt.Fprintf(&b, "0 THING%d 8 TOP ", i)
+	}
+	d := mustRead(t, entities(b.String()))
+	sum := 0
+	for _, u := range d.Unread {
+		sum += u.Count
+	}
+	if len(d.Unread) > mostNames+1 || sum != 3000 {
+		t.Errorf("%d kinds, %d entities", len(d.Unread), sum)
 	}
 }
 

@@ -117,6 +117,7 @@ func (r *reader) readHatch() {
 func (h *hatchReader) finish() {
 	h.endEdge()
 	if h.poly != nil && !h.skip && len(h.poly.vertices) > 0 {
+		h.r.hold(shapeBytes)
 		h.shape.parts = append(h.shape.parts, h.poly)
 	}
 	h.poly = nil
@@ -128,6 +129,7 @@ func (h *hatchReader) polylineGroup() {
 	case 73:
 		p.closed = r.int() != 0
 	case 10:
+		r.hold(vertexBytes)
 		p.vertices = append(p.vertices, vertex{vec3: vec3{x: r.float()}})
 	case 20:
 		if n := len(p.vertices); n > 0 {
@@ -179,6 +181,7 @@ func (h *hatchReader) splineGroup() {
 	case 94:
 		g.degree = int(min(max(r.int(), -1), maxDegree+1))
 	case 42:
+		r.hold(numberBytes)
 		g.weights = append(g.weights, r.float())
 	case 10, 20, 11, 21, 40, 12, 22, 13, 23:
 		g.take(r)
@@ -206,6 +209,7 @@ func (h *hatchReader) endEdge() {
 	default:
 		return
 	}
+	h.r.hold(shapeBytes)
 	h.shape.parts = append(h.shape.parts, part)
 }
 

@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 )
 
@@ -26,6 +27,9 @@ type layerState struct {
 
 const noLayer int32 = -1
 
+// spellings is how many spellings of a layer's name are remembered by their bytes.
+const spellings = 4
+
 type areaUse uint8
 
 const (
@@ -48,7 +52,9 @@ func (r *reader) layer() int32 {
 	i, ok := t.raw[string(r.val)]
 	if !ok {
 		i = r.layerNamed(decodeName(r.text.text(r.val)))
-		t.raw[string(r.val)] = i
+		if len(t.raw) < spellings*r.limits.Layers {
+			t.raw[string(r.val)] = i
+		}
 	}
 	t.last, t.lastAt = append(t.last[:0], r.val...), i
 	return i
@@ -64,6 +70,10 @@ func (r *reader) layerNamed(name string) int32 {
 	folded := strings.ToLower(name)
 	i, ok := t.folded[folded]
 	if !ok {
+		if len(r.d.Layers) >= r.limits.Layers {
+			r.fail(fmt.Sprintf("more than %d layers", r.limits.Layers), raise(keyLayers, r.limits.Layers))
+			return 0
+		}
 		i = int32(len(r.d.Layers))
 		r.d.Layers = append(r.d.Layers, Layer{Name: name})
 		t.state = append(t.state, layerState{})

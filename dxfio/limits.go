@@ -7,6 +7,7 @@ import "fmt"
 type Limits struct {
 	FileBytes    int64   `toml:"file_bytes" unit:"bytes" min:"1024" max:"8589934592" doc:"largest drawing file that is read" source:"common practice, no source"`
 	Curves       int     `toml:"curves" min:"100" max:"50000000" doc:"most curves, texts and points of a drawing, block references expanded" source:"common practice, no source"`
+	Layers       int     `toml:"layers" min:"10" max:"1000000" doc:"most layers of a drawing" source:"common practice, no source"`
 	NestingDepth int     `toml:"nesting_depth" min:"1" max:"100" doc:"how deep block references may lie inside block references" source:"common practice, no source"`
 	LineBytes    int     `toml:"line_bytes" unit:"bytes" min:"256" max:"67108864" doc:"longest line of an ASCII drawing, longest text value of a binary one" source:"common practice, no source; CAD programs write at most 2049 characters a line"`
 	TextBytes    int     `toml:"text_bytes" unit:"bytes" min:"256" max:"67108864" doc:"longest text of a drawing, its parts joined" source:"common practice, no source"`
@@ -17,7 +18,8 @@ type Limits struct {
 func DefaultLimits() Limits {
 	return Limits{
 		FileBytes:    512 << 20,
-		Curves:       5_000_000,
+		Curves:       3_000_000,
+		Layers:       10_000,
 		NestingDepth: 32,
 		LineBytes:    1 << 20,
 		TextBytes:    256 << 10,
@@ -33,6 +35,9 @@ func (l Limits) orDefault() Limits {
 	}
 	if l.Curves <= 0 {
 		l.Curves = d.Curves
+	}
+	if l.Layers <= 0 {
+		l.Layers = d.Layers
 	}
 	if l.NestingDepth <= 0 {
 		l.NestingDepth = d.NestingDepth
@@ -53,6 +58,7 @@ func (l Limits) orDefault() Limits {
 const (
 	keyFileBytes    = "reading.file_bytes"
 	keyCurves       = "reading.curves"
+	keyLayers       = "reading.layers"
 	keyNestingDepth = "reading.nesting_depth"
 	keyLineBytes    = "reading.line_bytes"
 	keyTextBytes    = "reading.text_bytes"

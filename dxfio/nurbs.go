@@ -8,8 +8,8 @@ import (
 )
 
 // maxDegree is the highest degree of a spline that is read. CAD programs stop
-// at 10 or 25.
-const maxDegree = 32
+// there or before.
+const maxDegree = 25
 
 // weighted is a control point of a rational spline in homogeneous coordinates:
 // the place times the weight, and the weight.

@@ -116,9 +116,8 @@ func (r *reader) addBulge(a, b geom.Point, bulge float64) bool {
 	d := b.Sub(a)
 	m := a.Lerp(b, 0.5).Sub(d.Left().Mul(bulge / 2))
 	half := math.Tan(math.Atan(bulge) / 2)
-	r.addCurve(geom.Curve{A: a, B: m, Bulge: half})
-	r.addCurve(geom.Curve{A: m, B: b, Bulge: half})
-	return true
+	first := r.addBulge(a, m, half)
+	return r.addBulge(m, b, half) || first
 }
 
 // flattened records that the entity being shown was off the drawing plane:

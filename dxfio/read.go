@@ -67,6 +67,7 @@ type reader struct {
 	entities    int    // entities begun in the file
 	numbered    int32  // next Source.Entity
 	expanded    int    // entities shown by INSERTs
+	held, kept  int    // bytes of the entity being read, and of what is kept to the end
 	attribPaper bool   // the ATTRIBs that follow belong to an INSERT in paper space
 
 	tolerance  float64 // of arcs for ellipses and splines, drawing units

@@ -40,6 +40,7 @@ func (r *reader) readOldPolyline() {
 		} else {
 			v.bulge = 0 // 3D polylines have none
 		}
+		r.hold(vertexBytes)
 		s.vertices = append(s.vertices, v)
 	}
 	if r.err == nil && !r.ended && r.keyword() == "SEQEND" {

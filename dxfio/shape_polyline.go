@@ -48,6 +48,7 @@ func (r *reader) readPolyline() {
 	for r.group() {
 		switch r.code {
 		case 10:
+			r.hold(vertexBytes)
 			s.vertices = append(s.vertices, vertex{vec3: vec3{x: r.float()}})
 		case 20:
 			if n := len(s.vertices); n > 0 {

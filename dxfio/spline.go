@@ -46,12 +46,16 @@ func (g *splineGroups) take(r *reader) bool {
 	case 71:
 		g.degree = int(min(max(r.int(), -1), maxDegree+1))
 	case 40:
+		r.hold(numberBytes)
 		g.knots = append(g.knots, r.float())
 	case 41:
+		r.hold(numberBytes)
 		g.weights = append(g.weights, r.float())
 	case 10:
+		r.hold(vertexBytes)
 		g.control = append(g.control, vec3{x: r.float()})
 	case 11:
+		r.hold(vertexBytes)
 		g.fit = append(g.fit, vec3{x: r.float()})
 	case 20, 30:
 		setLast(g.control, r.code, r.float())

@@ -20,6 +20,7 @@ const (
 	whyExternal      = "external reference: its drawing is another file"
 	whyZeroScale     = "scale is 0"
 	whyArea          = "filled area on a layer without a cutting role"
+	whyPattern       = "lines that fill a hatch"
 	whyEmptyText     = "empty text"
 	whyAttdef        = "attribute definition"
 	whyMesh          = "mesh"
