@@ -116,7 +116,7 @@ func (k *keyer) key(f *Flag) (string, [4]float64) {
 	measure := grid(math.Log1p(math.Abs(f.Measured))/keyMeasure, 1)
 	owners := k.owners(f)
 	if len(owners) == 0 {
-		key := fmt.Sprintf("%s|%s", f.Rule, plainLayer(f.Other))
+		key := fmt.Sprintf("%s|'%s", f.Rule, plainLayer(f.Other)) // the mark keeps a layer named 0 from being a cell
 		if f.Witness == nil && f.Anchor == nil {
 			return key, [4]float64{}
 		}
