@@ -205,9 +205,11 @@ type conflicts struct {
 	at      map[[2]int32]geom.Point
 }
 
-// conflicts compares the windings of all faces that are no slivers. A chain
-// that crosses itself has faces with different windings other than 0; two
-// chains overlap where faces lie in both, unless one lies in the other.
+// conflicts compares the windings of all faces. A chain that crosses itself has
+// faces, beside drawing noise, with different windings other than 0; two chains
+// overlap where faces lie in both, unless one lies in the other. A narrow
+// overlap counts as well: the outlines then keep their full shapes, and what
+// the overlap means is for the caller to say.
 func (c *chains) conflicts(n *nest) conflicts {
 	out := conflicts{map[int32]bool{}, map[[2]int32]float64{}, map[[2]int32]geom.Point{}}
 	turns := map[int32]int{}
@@ -215,9 +217,10 @@ func (c *chains) conflicts(n *nest) conflicts {
 	most := map[[2]int32]float64{}
 	for at, in := range c.windings(n, false) {
 		a := n.cells[at].area
-		if c.w.isSliver(n, int32(at)) {
+		if n.width(int32(at)) <= coincident {
 			continue
 		}
+		noise := c.w.isSliver(n, int32(at))
 		for k, w := range in {
 			area[w.chain] += a
 			for _, v := range in[:k] {
@@ -228,6 +231,9 @@ func (c *chains) conflicts(n *nest) conflicts {
 					out.at[pair] = n.loop(n.cells[at].outer).Centroid()
 				}
 			}
+			if noise {
+				continue
+			}
 			if t, ok := turns[w.chain]; ok && t != w.turns {
 				out.self[w.chain] = true
 			}
@@ -236,7 +242,7 @@ func (c *chains) conflicts(n *nest) conflicts {
 	}
 	for pair, a := range out.overlap {
 		smaller := math.Min(area[pair[0]], area[pair[1]])
-		if a <= c.w.s.SliverArea || smaller-a <= c.w.s.SliverArea || out.self[pair[0]] || out.self[pair[1]] {
+		if smaller-a <= c.w.s.SliverArea || out.self[pair[0]] || out.self[pair[1]] {
 			delete(out.overlap, pair)
 		}
 	}

@@ -45,7 +45,9 @@ func (l Loop) Geom() geom.Loop {
 
 // Face is a bounded face of the arrangement: Outer counter-clockwise, Holes
 // clockwise. Every region enclosed is a face, also one inside a hole of
-// another; Depth counts the faces it lies in (0 outermost).
+// another; Depth counts the faces it lies in (0 outermost) by boundaries alone:
+// a divider that runs up to a hole does not make the hole a neighbour. A drawn
+// curve is one Curve of a loop even where corners of neighbours lie on it.
 type Face struct {
 	Outer  Loop
 	Holes  []Loop
@@ -60,7 +62,9 @@ type OpenChain struct {
 	Gap      float64    // distance between From and the nearest free end that could close it, mm
 }
 
-// Crossing is a place where one outline crosses itself, or two outlines cross.
+// Crossing is a place where one outline crosses itself, or two outlines cross. A
+// self-crossing outline gives no face; of two that overlap, however narrowly,
+// both are faces with their full shapes.
 type Crossing struct {
 	At   geom.Point
 	A, B int32   // IDs of the crossing curves
@@ -83,8 +87,9 @@ const (
 )
 
 // Repair is a change made to the drawing. Size is the distance of the ends as
-// drawn (joins, corners, trims), the length removed (duplicates), the radius
-// (facets) or the error reached (curves to arcs), in mm.
+// drawn (joins, corners, trims), the length removed (duplicates, 0 for a curve
+// without length), the radius (facets), the mean width (slivers) or the error
+// reached (curves to arcs), in mm.
 type Repair struct {
 	Kind RepairKind
 	At   geom.Point

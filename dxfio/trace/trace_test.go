@@ -164,7 +164,7 @@ var cases = []struct {
 	{"triangle of seams inside", top + "seam 500,100 900,100 700,400 500,100", "face 0 1140000.0 n4 h1; face 0 60000.0 n3 h0"},
 	{"outline closed by a seam", "open 2000,0 0,0 0,600 2000,600; seam 2000,-10 2000,620", "face 0 1200000.0 n4 h0; stray 10.0; stray 20.0"},
 	{"two outlines closed by one seam", "open 2000,0 0,0 0,600 2000,600; open 2000,600 3000,600 3000,0 2000,0; seam 2000,0 2000,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0"},
-	{"overlap of 0.2 mm is noise", top + "poly 1999.8,0 3000,0 3000,600 1999.8,600", "face 0 1200000.0 n4 h0; face 0 600000.0 n4 h0; sliver-removed 2000,300 0.20"},
+	{"overlap of 0.1 mm keeps both shapes", top + "poly 1999.9,0 3000,0 3000,600 1999.9,600", "face 0 1200000.0 n4 h0; face 0 600060.0 n4 h0; crossing 2000,300 self false 60.0"},
 	{"overlap of 1 mm is not", top + "poly 1999,0 3000,0 3000,600 1999,600", "face 0 1200000.0 n4 h0; face 0 600600.0 n4 h0; crossing 2000,300 self false 600.0"},
 	{"outlines 0.01 mm askew", top + "poly 2000,0 3000,0 3000,600 2000.01,600", "face 0 1200000.0 n4 h0; face 0 599997.0 n4 h0"},
 	{"seam beside the edge", top + "seam 0.3,0 0.3,600", "face 0 1200000.0 n4 h0; sliver-removed 0,300 0.30"},
