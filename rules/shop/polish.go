@@ -34,9 +34,10 @@ func (s *Setup) polish(p *piece.Piece, set *Settings) {
 		if !slices.ContainsFunc(group.flats, func(f flat) bool { return f.finished }) {
 			continue
 		}
+		whole := extentsOf(p, &group)
 		for _, one := range group.split(m.DeepestStep) {
 			if slices.ContainsFunc(one.flats, func(f flat) bool { return f.finished }) {
-				s.Polish = append(s.Polish, pass(p, &one, m))
+				s.Polish = append(s.Polish, pass(p, &one, &whole, m))
 			}
 		}
 	}
@@ -78,8 +79,19 @@ func finishedCurve(e *piece.Edge) FinishedCurve {
 	return f
 }
 
+// extents are how far the whole piece reaches along and out of its sides that
+// face one way.
+type extents struct{ start, end, back, front float64 }
+
+func extentsOf(p *piece.Piece, s *side) extents {
+	var e extents
+	e.start, e.end = p.Outline.Extent(s.along)
+	e.back, e.front = p.Outline.Extent(s.out)
+	return e
+}
+
 // pass describes a side with finished edges as a pass.
-func pass(p *piece.Piece, one *side, m *Polisher) PolishPass {
+func pass(p *piece.Piece, one *side, whole *extents, m *Polisher) PolishPass {
 	var out PolishPass
 	var profiles []string
 	for _, f := range one.flats {
@@ -107,11 +119,9 @@ func pass(p *piece.Piece, one *side, m *Polisher) PolishPass {
 	from, to := one.extent()
 	out.Extent = to - from
 	out.FeedLength = m.RunIn + out.Extent + m.RunOut
-	least, most := p.Outline.Extent(one.along)
-	out.AheadStart, out.AheadEnd = math.Max(0, from-least), math.Max(0, most-to)
-	back, front := p.Outline.Extent(one.out)
-	out.Height = front - back
-	out.HandWork = handWork(&out, front-one.front(), m)
+	out.AheadStart, out.AheadEnd = math.Max(0, from-whole.start), math.Max(0, whole.end-to)
+	out.Height = whole.front - whole.back
+	out.HandWork = handWork(&out, whole.front-one.front(), m)
 	return out
 }
 

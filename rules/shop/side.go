@@ -80,25 +80,30 @@ func facing(flats []flat, parallel float64) []side {
 }
 
 // split divides flats that face the same way into sides: from the outermost
-// inward, those that lie back no more than deepest from it and beside each
-// other. A flat behind another one belongs to a side of its own.
+// inward each goes to the first side from whose outermost flat it lies back no
+// more than deepest and beside whose flats it lies. A flat behind another one
+// belongs to a side of its own.
 func (s side) split(deepest float64) []side {
 	rest := slices.Clone(s.flats)
 	slices.SortStableFunc(rest, func(a, b flat) int { return cmp.Compare(s.y(b.line.Middle()), s.y(a.line.Middle())) })
 	var out []side
-	for len(rest) > 0 {
-		one := side{along: s.along, out: s.out}
-		first := s.y(rest[0].line.Middle())
-		var later []flat
-		for _, f := range rest {
-			at, free := one.place(f)
-			if free && first-s.y(f.line.Middle()) <= deepest+geom.Tolerance {
-				one.flats = slices.Insert(one.flats, at, f)
-			} else {
-				later = append(later, f)
-			}
+	var first []float64 // how far out each side's outermost flat lies, descending
+	open := 0           // the sides before it lie too far out for what is still to come
+	for _, f := range rest {
+		y := s.y(f.line.Middle())
+		for open < len(out) && first[open]-y > deepest+geom.Tolerance {
+			open++
 		}
-		out, rest = append(out, one), later
+		k, at, free := open, 0, false
+		for ; k < len(out) && !free; k++ {
+			at, free = out[k].place(f)
+		}
+		if !free {
+			out = append(out, side{along: s.along, out: s.out, flats: []flat{f}})
+			first = append(first, y)
+			continue
+		}
+		out[k-1].flats = slices.Insert(out[k-1].flats, at, f)
 	}
 	return out
 }
