@@ -14,17 +14,18 @@ func (b beam) weight() float64 { return b.width * b.thickness * b.density * 1e-9
 // modulus returns the section modulus b*h^2/6 in mm3.
 func (b beam) modulus() float64 { return b.width * b.thickness * b.thickness / 6 }
 
-// spanMoment returns the largest bending moment in N mm of the strip simply
-// supported over a length in mm, under its own weight and a load in N at the
-// middle: wL^2/8 + PL/4 (AISC Steel Construction Manual, Table 3-23, cases 1, 7).
-func (b beam) spanMoment(length, load float64) float64 {
-	return b.weight()*length*length/8 + load*length/4
+// spanMoment returns the bending moment in N mm at x mm from an end of the strip
+// simply supported over a length in mm, under its own weight and a load in N at
+// the middle: wx(L-x)/2 + Px/2 up to the middle (AISC Steel Construction Manual,
+// Table 3-23, cases 1 and 7).
+func (b beam) spanMoment(length, load, x float64) float64 {
+	return b.weight()*x*(length-x)/2 + load*math.Min(x, length-x)/2
 }
 
-// cantileverMoment returns that of a cantilever with the load at its end:
-// wa^2/2 + Pa (AISC Table 3-23, cases 19, 22).
-func (b beam) cantileverMoment(length, load float64) float64 {
-	return b.weight()*length*length/2 + load*length
+// cantileverMoment returns that of a cantilever with the load at its end, at x
+// mm from the support: w(a-x)^2/2 + P(a-x) (AISC Table 3-23, cases 19, 22).
+func (b beam) cantileverMoment(length, load, x float64) float64 {
+	return b.weight()*(length-x)*(length-x)/2 + load*(length-x)
 }
 
 // longest returns the length at which a moment of square and linear in the

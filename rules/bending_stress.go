@@ -11,8 +11,8 @@ import (
 // the worst point of each piece. A span is taken as a beam simply supported at
 // its ends with a point load at the middle, an overhang as a cantilever with the
 // load at its end, both with their own weight. The strip is as wide as the stone
-// across the chord at its narrowest place, at most support.strip_width. The
-// limit is the material's flexural strength over its safety factor.
+// across the chord, at most support.strip_width; the stress is the greatest along
+// it, so a narrow place counts by the moment there. The limit is the material's flexural strength over its safety factor.
 //
 // It is a screening figure, never a structural design: a top is a plate on
 // supports that give, stone varies, and codes and licensed professionals decide.
@@ -26,13 +26,20 @@ func bendingStress() Rule {
 		What:       "Stone that a person's weight may bend too far, as a screening figure, not a structural design.",
 		Why:        "Weak stone cracks on spans and overhangs that strong stone carries.",
 		How: "The strip that carries the worst point of the top is taken as a beam: simply supported with the point load at the middle, or a cantilever with it at the end, and its own weight. " +
-			"Width: the stone across it at the narrowest place, at most strip_width. Stress is moment over section modulus, compared with flexural strength over safety factor. " +
+			"Width: the stone across it, at most strip_width. The greatest stress along the strip, moment over section modulus, is compared with flexural strength over safety factor. " +
 			"Materials without a strength are not checked. A screening figure, never a structural design.",
 		Limits: []string{"rules.support.point_load", "rules.support.strip_width", "shop.material"},
 		Check: func(in *Input, out *Findings) {
+			if in.Shop == nil {
+				out.Unchecked("there are no settings of the shop's materials")
+				return
+			}
 			in.eachCarried(out, func(c *carriedPiece) {
 				m, ok := in.Shop.Material(c.Material)
 				switch {
+				case c.Material == "":
+					out.Unchecked(fmt.Sprintf("piece %s has no material", c.ID))
+					return
 				case !ok:
 					out.Unchecked(fmt.Sprintf("the material %q of piece %s is not among the shop's materials", c.Material, c.ID))
 					return
@@ -52,7 +59,7 @@ func bendingStress() Rule {
 					return
 				}
 				s := newStrip(in, c, chord, m.Density)
-				if s.stress() <= m.Flexural/m.SafetyFactor {
+				if s.peak <= m.Flexural/m.SafetyFactor {
 					return
 				}
 				at, chord = c.model.Settle(c.limits, at, chord)
@@ -66,25 +73,30 @@ func bendingStress() Rule {
 	}
 }
 
-// strip is the beam that carries a piece's worst point.
+// strip is the beam that carries a piece's worst point, as wide as the stone
+// where it is stressed most.
 type strip struct {
 	beam
 	chord support.Chord
 	load  float64
+	peak  float64 // its greatest stress, MPa
 }
 
 func newStrip(in *Input, c *carriedPiece, chord support.Chord, density float64) strip {
 	s := &in.Settings.Support
-	width := c.model.Strip(chord.Line, s.Strip)
-	return strip{beam{width, c.Thickness, density}, chord, s.PointLoad}
-}
-
-// stress returns the strip's greatest bending stress in MPa.
-func (s strip) stress() float64 {
-	if s.chord.Kind == support.Span {
-		return s.spanMoment(s.chord.Length(), s.load) / s.modulus()
+	worst := strip{chord: chord, load: s.PointLoad}
+	length := chord.Length()
+	for _, at := range c.model.Stations(chord.Line, s.Strip) {
+		b := beam{at.Width, c.Thickness, density}
+		moment := b.cantileverMoment(length, s.PointLoad, at.At)
+		if chord.Kind == support.Span {
+			moment = b.spanMoment(length, s.PointLoad, at.At)
+		}
+		if stress := moment / b.modulus(); stress > worst.peak {
+			worst.beam, worst.peak = b, stress
+		}
 	}
-	return s.cantileverMoment(s.chord.Length(), s.load) / s.modulus()
+	return worst
 }
 
 // longest returns the length in mm at which the stress reaches the allowed one.
@@ -96,7 +108,7 @@ func (s strip) longest(allowed float64) float64 {
 }
 
 func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bool) {
-	stress := s.stress()
+	stress := s.peak
 	if stress <= allowed*(1+stressRounding) {
 		return Flag{}, false
 	}

@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 
-	"trueup/dxfio/geom"
 	"trueup/rules/support"
 )
 
@@ -48,14 +47,14 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 	if p.Stands != nil {
 		from = "the line between its supports"
 	}
-	edge := farEdge(p)
+	edge := in.edgeText(p)
 	return Flag{
 		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s overhangs %s by %s mm %s; %s mm stone carries %s mm.",
-			c.ID, from, number(p.Length()), in.between(edge.From, edge.To), number(c.Thickness), number(c.limits.Cantilever)),
+			c.ID, from, number(p.Length()), edge, number(c.Thickness), number(c.limits.Cantilever)),
 		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang.",
-			number(c.limits.Span), number(c.limits.Cantilever), in.between(edge.From, edge.To), number(p.Length()-c.limits.Cantilever)),
+			number(c.limits.Span), number(c.limits.Cantilever), edge, number(p.Length()-c.limits.Cantilever)),
 	}
 }
 
@@ -69,11 +68,12 @@ func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 	}
 }
 
-// farEdge returns the stretch across the place's worst chord at its far end.
-func farEdge(p *support.Place) geom.Witness {
-	d := p.Line.To.Sub(p.Line.From).Unit()
-	n := d.Left()
-	least, most := p.Extent(n)
-	base := p.Line.To.Sub(n.Mul(n.Dot(p.Line.To)))
-	return geom.Witness{From: base.Add(n.Mul(least)), To: base.Add(n.Mul(most))}
+// edgeText says along which edge the place's stone hangs: between the ends of a
+// straight one, or around its worst point.
+func (in *Input) edgeText(p *support.Place) string {
+	least, most := p.Extent(p.Line.To.Sub(p.Line.From).Unit().Left())
+	if p.Stretch < (most-least)/2 {
+		return "around " + in.place(p.Line.To)
+	}
+	return in.between(p.Ends.From, p.Ends.To)
 }

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -129,6 +130,25 @@ func TestSeamNearCutout(t *testing.T) {
 			}
 			checkFlags(t, seamNearCutout(), supportInput(tp), 1e-9, tc.want)
 		})
+	}
+}
+
+// TestSeamNearCutoutRemedy moves the cutout as the sentence says.
+func TestSeamNearCutoutRemedy(t *testing.T) {
+	tp := seamedTops(0)
+	c := box(600.4, 60, 1100.4, 550)
+	tp.Pieces[0].Cutouts = []piece.Cutout{{ID: "A-1", Kind: piece.Cooktop, Loop: c.Reverse()}}
+	found := runRule(seamNearCutout(), supportInput(tp)).flags
+	if len(found) != 1 {
+		t.Fatalf("%d flags, want 1", len(found))
+	}
+	var by float64
+	if _, err := fmt.Sscanf(found[0].Remedy, "Move the seam or the cooktop %f mm apart", &by); err != nil {
+		t.Fatalf("%q: %v", found[0].Remedy, err)
+	}
+	tp.Pieces[0].Cutouts[0].Loop = c.Translate(xy(-by, 0)).Reverse()
+	if left := runRule(seamNearCutout(), supportInput(tp)).flags; len(left) != 0 {
+		t.Errorf("after %q: %s", found[0].Remedy, left[0].Message)
 	}
 }
 

@@ -69,7 +69,19 @@ func (m *Model) isCarried(p geom.Point) bool {
 	return false
 }
 
-func (m *Model) isFree(p geom.Point) bool { return m.isStone(p) && !m.isCarried(p) }
+// isFree reports whether p lies in free stone and not on its boundary, where
+// chords have no length.
+func (m *Model) isFree(p geom.Point) bool {
+	if !m.isStone(p) || m.isCarried(p) {
+		return false
+	}
+	for i := range m.edges {
+		if m.edges[i].curve().Distance(p) <= samePoint {
+			return false
+		}
+	}
+	return true
+}
 
 // stoneEdges lists the edges of the whole top and of all stone, stone on the
 // left.

@@ -24,6 +24,7 @@ type Place struct {
 	// Stretch is the length in mm across the chord that is past the limit: of a
 	// cantilever along the end of the stone, of a span across its middle.
 	Stretch float64
+	Ends    geom.Witness // of the stretch
 	cells   []cell
 }
 

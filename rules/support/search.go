@@ -98,7 +98,7 @@ func (m *Model) everything() cell {
 	for i := range m.edges {
 		b = b.Union(m.edges[i].curve().Box())
 	}
-	return cell{polygon: boxPolygon(b.Grow(1)), bound: math.Inf(1)}
+	return cell{polygon: boxPolygon(b), bound: math.Inf(1)}
 }
 
 // point looks at one point.

@@ -66,6 +66,7 @@ func (s *search) stretch(p *Place) {
 	n := p.Line.To.Sub(p.Line.From).Unit().Left()
 	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
 	p.Stretch = hi - lo
+	p.Ends = geom.Witness{From: q.Add(n.Mul(lo)), To: q.Add(n.Mul(hi))}
 }
 
 // settled and stretchAccuracy are how exactly in mm the middle of what is equally

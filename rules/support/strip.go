@@ -8,22 +8,26 @@ import (
 )
 
 // stripSamples is at how many places between the critical ones the stone beside
-// a chord is measured: between straight edges the width is linear and the
-// critical places suffice, arcs bow between them.
+// a chord is measured: between straight edges the width is linear, arcs bow.
 const stripSamples = 8
 
-// Strip returns the least width of stone across a chord, measured square to it
-// from edge to edge through each of its points, at most the given width: the
-// beam that carries a load on the chord. It is short by Sliver at most beside
-// straight edges; beside arcs it is the least of samples.
-func (m *Model) Strip(w geom.Witness, most float64) float64 {
+// Station is a place along a chord with the width of stone across it there.
+type Station struct {
+	At    float64 // mm from the chord's start
+	Width float64 // mm, square to the chord from edge to edge
+}
+
+// Stations measures the stone across a chord along its length: at both ends, in
+// the middle, and on both sides of every place where the width may jump or turn,
+// with samples between for arcs. Widths count up to most. They are exact to a
+// hundredth of a millimetre beside straight edges.
+func (m *Model) Stations(w geom.Witness, most float64) []Station {
 	length := w.Length()
 	if length == 0 {
-		return 0
+		return nil
 	}
 	d := w.To.Sub(w.From).Mul(1 / length)
-	n := d.Left()
-	at := []float64{0, length}
+	at := []float64{0, length / 2, length}
 	for i := range m.stone {
 		e := &m.stone[i]
 		at = append(at, d.Dot(e.a.Sub(w.From)))
@@ -34,18 +38,21 @@ func (m *Model) Strip(w geom.Witness, most float64) float64 {
 	}
 	at = slices.DeleteFunc(at, func(t float64) bool { return t < 0 || t > length })
 	slices.Sort(at)
+	const beside = Sliver / 10 // a corner's width is that of either side
+	var out []Station
 	for i := 0; i+1 < len(at); i++ {
-		lo, hi := at[i]+Sliver/10, at[i+1]-Sliver/10
-		if lo >= hi {
+		lo, hi := at[i], at[i+1]
+		if hi-lo < 2*beside {
 			continue
 		}
 		for k := 0; k <= stripSamples; k++ {
-			p := w.From.Add(d.Mul(lo + (hi-lo)*float64(k)/stripSamples))
-			ahead, behind, to, from := meets(m.stone, p, n)
+			t := lo + (hi-lo)*float64(k)/stripSamples
+			p := w.From.Add(d.Mul(math.Min(math.Max(t, lo+beside), hi-beside)))
+			ahead, behind, to, from := meets(m.stone, p, d.Left())
 			if ahead.edge != nil && behind.edge != nil {
-				most = math.Min(most, to-from)
+				out = append(out, Station{t, math.Min(most, to-from)})
 			}
 		}
 	}
-	return most
+	return out
 }

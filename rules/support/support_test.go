@@ -297,21 +297,31 @@ func TestWiden(t *testing.T) {
 	}
 }
 
-func TestStrip(t *testing.T) {
+func TestStations(t *testing.T) {
 	top := drawing{outline: rect(0, 0, 1000, 640), cutouts: []geom.Loop{rect(300, 90, 700, 500)}, areas: []geom.Loop{rect(0, 0, 100, 640), rect(900, 0, 1000, 640)}}
+	disc := drawing{outline: geom.Circle(pt(0, 0), 450), areas: []geom.Loop{geom.Circle(pt(0, 0), 300)}}
 	for _, tc := range []struct {
-		name string
-		w    geom.Witness
-		want float64
+		name         string
+		d            drawing
+		w            geom.Witness
+		least, start float64 // narrowest, and at the chord's start
+		source       string
 	}{
-		{"front rail beside a sink", geom.Witness{From: pt(100, 45), To: pt(900, 45)}, 90},
-		{"rear rail", geom.Witness{From: pt(100, 570), To: pt(900, 570)}, 140},
-		{"beside the sink", geom.Witness{From: pt(100, 300), To: pt(299, 300)}, 600},
-		{"across the end", geom.Witness{From: pt(150, 0), To: pt(150, 640)}, 300},
+		{"front rail beside a sink", top, geom.Witness{From: pt(100, 45), To: pt(900, 45)}, 90, 600, "by hand"},
+		{"rear rail", top, geom.Witness{From: pt(100, 570), To: pt(900, 570)}, 140, 600, "by hand"},
+		{"beside the sink", top, geom.Witness{From: pt(100, 300), To: pt(299, 300)}, 600, 600, "at most 600"},
+		{"across the end", top, geom.Witness{From: pt(150, 0), To: pt(150, 640)}, 300, 600, "150 + 150 beside the sink"},
+		{"rim of a disc", disc, geom.Witness{From: pt(300, 0), To: pt(450, 0)}, 0, 600, "chord 2*sqrt(450^2-300^2) = 671 at the pedestal, 0 at the rim"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			if got := top.model().Strip(tc.w, 600); math.Abs(got-tc.want) > Sliver {
-				t.Errorf("width %.3f mm, want %.3f", got, tc.want)
+			st := tc.d.model().Stations(tc.w, 600)
+			least := math.Inf(1)
+			for _, s := range st {
+				least = math.Min(least, s.Width)
+			}
+			// A hundredth inside the rim the disc is already 2*sqrt(2*450*0.01) = 6 wide.
+			if math.Abs(least-tc.least) > 6.1 || tc.least > 0 && math.Abs(least-tc.least) > 0.02 || math.Abs(st[0].Width-tc.start) > 0.02 {
+				t.Errorf("least %.3f start %.3f mm, want %.3f %.3f: %s", least, st[0].Width, tc.least, tc.start, tc.source)
 			}
 		})
 	}
