@@ -1,0 +1,126 @@
+package rules
+
+import (
+	"strings"
+	"testing"
+
+	"trueup/dxfio"
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// Rules that report what building the template found. The figures are the
+// problem's own; what is tested is that they arrive, with place, unit and words.
+func TestProblemRules(t *testing.T) {
+	gap := geom.Witness{From: geom.Point{X: 100, Y: 0}, To: geom.Point{X: 106, Y: 8}}
+	for _, c := range []struct {
+		rule     Rule
+		problem  piece.Problem
+		unit     string
+		measured float64
+		words    []string // in message and remedy together
+	}{
+		{openOutline(), piece.Problem{Kind: piece.OpenOutline, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 10}, "mm", 10,
+			[]string{"COUNTER", "10 mm apart", "(100, 0)", "(106, 8)"}},
+		{selfCrossing(), piece.Problem{Kind: piece.SelfCrossing, Layer: "COUNTER", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"COUNTER", "crosses itself", "(5, 7)"}},
+		{overlappingPieces(), piece.Problem{Kind: piece.OverlappingPieces, Piece: "A", Other: "B", At: gap.Middle(), Witness: gap, Measured: 4800}, "mm2", 4800,
+			[]string{"A and B", "4800 mm2"}},
+		{strayCurve(), piece.Problem{Kind: piece.StrayCurve, Layer: "SINK", Entity: "LINE", At: gap.Middle(), Witness: gap, Measured: 10, Count: 1}, "mm", 10,
+			[]string{"LINE of 10 mm", "SINK", "bounds nothing"}},
+		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"The sink on layer SINK at (5, 7)"}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", At: geom.Point{X: 5, Y: 7}, Count: 3}, "", 3, []string{"FOO has 3 curves", "pieces.roles"}},
+		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
+		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256}, "mm", 16256, []string{"16256 mm deep", "$INSUNITS"}},
+		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
+			[]string{"LINE on layer COUNTER", "12.5 mm"}},
+		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,
+			[]string{"piece A", "no side of another piece fits"}},
+	} {
+		t.Run(c.rule.ID, func(t *testing.T) {
+			if string(c.problem.Kind) != c.rule.ID {
+				t.Errorf("the problem is %s", c.problem.Kind)
+			}
+			tpl := template(t, top)
+			if flags, unchecked := check(t, c.rule, input(tpl)); len(flags)+len(unchecked) > 0 {
+				t.Errorf("not silent without the problem:\n%s%v", listed(flags), unchecked)
+			}
+			tpl.Problems = []piece.Problem{{Kind: "another"}, c.problem}
+			flags, _ := check(t, c.rule, input(tpl))
+			if len(flags) != 1 {
+				t.Fatalf("%d flags, want 1", len(flags))
+			}
+			f := flags[0]
+			if f.Measured != c.measured || f.Unit != c.unit || f.At != c.problem.At || f.Severity != c.rule.Severities[0] {
+				t.Errorf("%s", listed(flags))
+			}
+			for _, w := range c.words {
+				if !strings.Contains(f.Message+" "+f.Remedy, w) {
+					t.Errorf("%q lacks %q", f.Message+" "+f.Remedy, w)
+				}
+			}
+		})
+	}
+}
+
+func TestUnreadEntity(t *testing.T) {
+	roles := piece.Default().Roles
+	role := func(layer string) piece.Role { r, _ := roles.Of(layer); return r }
+	for _, c := range []struct {
+		name   string
+		unread dxfio.Unread
+		want   bool
+	}{
+		{"region that may be a sink", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "solid model", Count: 1}, true},
+		{"external reference with the outline", dxfio.Unread{Type: "INSERT", Layer: "COUNTER", Why: "external reference: its drawing is another file", Count: 1}, true},
+		{"type never heard of", dxfio.Unread{Type: "ACME_EDGE", Layer: "OUTLINE", Why: "unknown type", Count: 2}, true},
+		{"broken spline on the outline", dxfio.Unread{Type: "SPLINE", Layer: "COUNTER", Why: "spline knots do not match its control points", Count: 1}, true},
+		{"hatch on notes", dxfio.Unread{Type: "HATCH", Layer: "NOTES", Why: "filled area on a layer without a cutting role", Count: 3}, false},
+		{"hatch on a layer without a role", dxfio.Unread{Type: "HATCH", Layer: "PATTERN", Why: "filled area on a layer without a cutting role", Count: 3}, false},
+		{"dimension on the outline's layer", dxfio.Unread{Type: "DIMENSION", Layer: "COUNTER", Why: "not geometry", Count: 9}, false},
+		{"line without length", dxfio.Unread{Type: "LINE", Layer: "COUNTER", Why: "zero length", Count: 9}, false},
+		{"attribute definition", dxfio.Unread{Type: "ATTDEF", Layer: "COUNTER", Why: "attribute definition", Count: 9}, false},
+		{"solid of a cabinet", dxfio.Unread{Type: "3DSOLID", Layer: "CABINET", Why: "solid model", Count: 9}, false},
+		{"frozen layer", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "layer frozen", Count: 1}, false},
+		{"paper space", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "paper space", Count: 1}, false},
+		{"code page", dxfio.Unread{Type: "$DWGCODEPAGE", Why: "unknown", Count: 1}, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			tpl := template(t, top)
+			tpl.Unread = []dxfio.Unread{c.unread}
+			in := input(tpl)
+			in.Role = role
+			flags, unchecked := check(t, unreadEntity(), in)
+			if len(flags) == 1 != c.want || len(unchecked) > 0 {
+				t.Errorf("flagged %v, want %v: %s%v", len(flags) == 1, c.want, listed(flags), unchecked)
+			}
+			if c.want && (flags[0].Measured != float64(c.unread.Count) || !strings.Contains(flags[0].Message, c.unread.Type)) {
+				t.Error(listed(flags))
+			}
+		})
+	}
+	tpl := template(t, top)
+	tpl.Unread = []dxfio.Unread{{Type: "REGION", Layer: "SINK", Why: "solid model", Count: 1}}
+	if _, unchecked := check(t, unreadEntity(), input(tpl)); len(unchecked) != 1 {
+		t.Error("without roles the rule did not look, and does not say so")
+	}
+}
+
+func TestChangedSinceRelease(t *testing.T) {
+	in := input(template(t, top))
+	if flags, _ := check(t, changedSinceRelease(), in); len(flags) > 0 {
+		t.Error("not silent for a template that was never released")
+	}
+	in.Released = "revision 2"
+	flags, _ := check(t, changedSinceRelease(), in)
+	if len(flags) != 1 || flags[0].Severity != Stop || !strings.Contains(flags[0].Message, "revision 2") {
+		t.Fatalf("%s", listed(flags))
+	}
+	giveKeys(in.Template, flags)
+	first := flags[0].Key
+	in.Released = "revision 3"
+	flags, _ = check(t, changedSinceRelease(), in)
+	giveKeys(in.Template, flags)
+	if SameKey(first, flags[0].Key) {
+		t.Error("accepting the change since one release would accept the next")
+	}
+}
