@@ -74,10 +74,7 @@ var plainWords = []string{"EDGE", "EDGES", "SIDE", "SIDES", "FRONT", "BACK", "LE
 // finished: EASED for POLISH-EASED, "" for FINISHED EDGE. pattern is the one
 // that gave the layer its role; the words it spells out are dropped.
 func layerProfile(layer, pattern string) string {
-	var stems []string
-	for _, s := range strings.FieldsFunc(string(plainName(pattern)), func(r rune) bool { return r == '*' || r == '?' || r == ' ' }) {
-		stems = append(stems, s)
-	}
+	stems := strings.FieldsFunc(string(plainName(pattern)), func(r rune) bool { return r == '*' || r == '?' || r == ' ' })
 	var kept []string
 	words := strings.FieldsFunc(layer, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("_-.,:/", r) })
 	for _, w := range words {

@@ -5,7 +5,7 @@ import (
 	"trueup/dxfio/trace"
 )
 
-// layered curves of one role, in the order of the layers.
+// byLayer returns the curves of a role layer by layer, in the order of the layers.
 func (b *builder) byLayer(role Role) [][]int32 {
 	groups := map[int32][]int32{}
 	for _, id := range b.byRole[role] {
