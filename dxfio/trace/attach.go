@@ -62,7 +62,7 @@ func (w *work) rests(x liveIndex, e int32) bool {
 	p := w.endPoint(e)
 	best, least := p, math.Inf(1)
 	x.around(p, coincident, func(i int32) {
-		if i == e/2 {
+		if i == e/2 || !mayReach(w.segs[i].Curve.Curve, p, 2*coincident) {
 			return
 		}
 		q, _ := geom.NearestPoint(w.segs[i].Curve.Curve, p)
@@ -77,6 +77,14 @@ func (w *work) rests(x liveIndex, e int32) bool {
 		w.moveEnd(e, best, w.nodes.insert(best))
 	}
 	return true
+}
+
+// mayReach is a quick test: false when the curve is surely farther from p than
+// reach. Boxes of slanting lines overlap far more often than the lines come near.
+func mayReach(c geom.Curve, p geom.Point, reach float64) bool {
+	u := c.B.Sub(c.A)
+	x := u.Cross(p.Sub(c.A))
+	return c.Bulge != 0 || x*x <= reach*reach*u.Dot(u)
 }
 
 // fit is a change that would attach a free end: to another free end (f >= 0) or
@@ -170,6 +178,9 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 		}
 		h := &w.segs[i]
 		d := h.Curve.Curve
+		if !mayReach(d, c.B, w.s.Bridge+w.s.Join+coincident) {
+			return
+		}
 		for _, p := range geom.CommonPoints(c, d) {
 			q, u := geom.NearestPoint(d, p)
 			t := c.Fraction(p)

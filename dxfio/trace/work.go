@@ -30,7 +30,7 @@ type work struct {
 func newWork(curves []Curve, s Settings) *work {
 	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
 	for _, c := range curves {
-		if !c.A.Finite() || !c.B.Finite() || math.IsNaN(c.Bulge) || math.IsInf(c.Bulge, 0) {
+		if !measurable(c) {
 			w.strays = append(w.strays, c)
 			continue
 		}
@@ -45,6 +45,20 @@ func newWork(curves []Curve, s Settings) *work {
 	w.mergeNear()
 	w.anchor()
 	return w
+}
+
+// farthest is how far in mm from the origin coordinates are still closed: there
+// float64 keeps a hundredth of the measuring tolerance. Callers shift drawings
+// to a local origin, so anything beyond is a stray far from everything.
+const farthest = 1e8
+
+func measurable(c Curve) bool {
+	for _, x := range [4]float64{c.A.X, c.A.Y, c.B.X, c.B.Y} {
+		if !(math.Abs(x) <= farthest) {
+			return false
+		}
+	}
+	return !math.IsNaN(c.Bulge) && !math.IsInf(c.Bulge, 0)
 }
 
 func (w *work) repair(k RepairKind, at geom.Point, size float64, id int32) {
