@@ -48,12 +48,12 @@ func unreadType(name string) (string, string) {
 		return name, whyNotGeometry
 	case "XLINE", "RAY":
 		return name, whyEndless
-	case "3DSOLID", "BODY", "REGION", "SURFACE", "EXTRUDEDSURFACE", "LOFTEDSURFACE", "REVOLVEDSURFACE",
+	case "3DSOLID", "BODY", "SURFACE", "EXTRUDEDSURFACE", "LOFTEDSURFACE", "REVOLVEDSURFACE",
 		"SWEPTSURFACE", "PLANESURFACE", "NURBSURFACE":
 		return name, whySolid
 	case "MESH", "PMESH":
 		return name, whyMesh
-	case "MLINE", "HELIX", "MPOLYGON":
+	case "REGION", "MLINE", "HELIX", "MPOLYGON":
 		return name, whyExplode
 	case "ACAD_PROXY_ENTITY":
 		return name, whyProxy
