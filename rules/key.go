@@ -63,14 +63,6 @@ func SameKey(a, b string) bool {
 // giveKeys sets the key of every flag.
 func giveKeys(t *piece.Template, flags []Flag) {
 	k := keyer{t: t, frames: map[string]frame{}}
-	for i := range t.Pieces {
-		if p := &t.Pieces[i]; len(p.Outline) > 0 {
-			k.frames[p.ID] = frameOf(p)
-			if k.largest == "" || k.frames[p.ID].size > k.frames[k.largest].size {
-				k.largest = p.ID
-			}
-		}
-	}
 	named := map[string][]numbered{}
 	for i := range flags {
 		key, order := k.key(&flags[i])
@@ -102,10 +94,35 @@ type numbered struct {
 	order [4]float64
 }
 
+// keyer makes keys and the frames they need, each once.
 type keyer struct {
-	t       *piece.Template
-	frames  map[string]frame
-	largest string
+	t      *piece.Template
+	frames map[string]frame
+}
+
+// frame returns the frame of the piece with an id, and false when there is none.
+func (k *keyer) frame(id string) (frame, bool) {
+	if f, ok := k.frames[id]; ok {
+		return f, true
+	}
+	for i := range k.t.Pieces {
+		if p := &k.t.Pieces[i]; p.ID == id && len(p.Outline) > 0 {
+			k.frames[id] = frameOf(p)
+			return k.frames[id], true
+		}
+	}
+	return frame{}, false
+}
+
+// largest returns the frame of the largest piece, the zero frame without pieces.
+func (k *keyer) largest() frame {
+	var most frame
+	for _, p := range k.t.Pieces {
+		if f, ok := k.frame(p.ID); ok && f.size > most.size {
+			most = f
+		}
+	}
+	return most
 }
 
 func (k *keyer) key(f *Flag) (string, [4]float64) {
@@ -120,14 +137,14 @@ func (k *keyer) key(f *Flag) (string, [4]float64) {
 		if f.Witness == nil && f.Anchor == nil {
 			return key, [4]float64{}
 		}
-		w := k.frames[k.largest].orOwn(at).place(at)
+		w := k.largest().orOwn(at).place(at)
 		return fmt.Sprintf("%s|%d|%d|%d", key, grid(w.X, keyGrid), grid(w.Y, keyGrid), measure),
 			[4]float64{f.Measured, w.X, w.Y}
 	}
 	var key string
 	var order [4]float64
 	for i, id := range owners {
-		o := k.frames[id]
+		o, _ := k.frame(id)
 		w := o.place(at)
 		s := fmt.Sprintf("%s|%d|%d|%d|%d", f.Rule, grid(o.size, keyGrid), grid(w.X, keyGrid), grid(w.Y, keyGrid), measure)
 		if i == 0 || s < key { // equally large pieces: either may come first in the drawing
@@ -164,7 +181,7 @@ func (k *keyer) owners(f *Flag) []string {
 	var found []string
 	most := 0.0
 	for _, id := range ids {
-		o, ok := k.frames[id]
+		o, ok := k.frame(id)
 		if !ok || slices.Contains(found, id) || o.size < most-sameSize {
 			continue
 		}
