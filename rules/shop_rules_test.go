@@ -30,6 +30,8 @@ func TestShopRules(t *testing.T) {
 		{"slab: 10 mm too long", "outline 0,0 3032.6,0 3032.6,1346.6 0,1346.6", tooBigForSlab, nil,
 			[]want{{Stop, 3032.6, 3022.6, at(1516.3, 673.3), 0, "fits no slab"}}, "",
 			"turning a piece of the full width makes it wider, so it lies square"},
+		{"slab: too wide", "outline 0,0 2400,0 2400,650 650,650 650,1850 0,1850", tooBigForSlab, nil,
+			[]want{{Stop, 1850, 1346.6, at(1200, 925), 0, "2400 x 1850 mm"}}, "", "by hand"},
 		{"slab: longer, but thin enough for the diagonal", "outline 0,0 3250,0 3250,60 0,60", tooBigForSlab, nil, nil, "",
 			"diagonal sqrt(3022.6^2 + 1346.6^2) = 3309"},
 		{"slab: veined, no diagonal", "outline 0,0 3250,0 3250,60 0,60", tooBigForSlab, func(s *shop.Settings) { s.Slabs[0].Veined = true },

@@ -11,11 +11,10 @@ import (
 
 // tooBigForSlab finds pieces that no slab of their material and thickness holds.
 // Every rotation is tried exactly, arcs counted; on a veined slab the long side
-// of the piece lies along or across it. Measured is the extent of the piece the
-// way it comes nearest to fitting, along the slab's length or width, whichever
-// is exceeded by more; a piece of just the usable size passes. The piece's own
-// outline counts, without the saw's kerf. Slab sizes and margin: common
-// practice, no source.
+// of the piece lies along or across it. Measured is the length or width of the
+// smallest rectangle around the piece, whichever is more above the usable slab's;
+// a piece of just the usable size passes. The piece's own outline counts, without
+// the saw's kerf. Slab sizes and margin: common practice, no source.
 func tooBigForSlab() Rule {
 	return Rule{
 		ID:         "too-big-for-slab",
@@ -23,7 +22,7 @@ func tooBigForSlab() Rule {
 		What:       "Pieces that fit no slab.",
 		Why:        "The piece cannot be cut in one: it needs a seam or a larger slab, and both are cheaper before the order.",
 		How: "The piece is turned every way over the usable slab, its length and width less the margin, arcs counted exactly; on a veined slab only with its long side along or across. " +
-			"Measured is its extent the way it comes nearest to fitting. Slabs of another material or thickness do not count; without one of the piece's own kind it is not checked.",
+			"Measured is the side of the piece's smallest rectangle that is most above the slab's. Slabs of another material or thickness do not count; without one of the piece's own kind it is not checked.",
 		Limits: []string{"shop.slab"},
 		Check: func(in *Input, out *Findings) {
 			for i := range in.Template.Pieces {
@@ -41,20 +40,17 @@ func tooBigForSlab() Rule {
 }
 
 func slabFlag(p *piece.Piece, fit *shop.SlabFit) Flag {
-	angle := fit.AngleDeg
-	measured, limit := fit.NeedLength, fit.HasLength
-	if fit.NeedWidth-fit.HasWidth > measured-limit {
-		angle += 90
-		measured, limit = fit.NeedWidth, fit.HasWidth
+	box := geom.SmallestRectangle(p.Outline)
+	angle, measured, limit := box.AngleDeg, box.Length, math.Max(fit.HasLength, fit.HasWidth)
+	if short := math.Min(fit.HasLength, fit.HasWidth); box.Width-short > measured-limit {
+		angle, measured, limit = angle+90, box.Width, short
 	}
-	dir := geom.Point{X: 1}.Rotate(angle * math.Pi / 180)
-	w := widthAcross(p.Outline, dir)
+	w := widthAcross(p.Outline, geom.Point{X: 1}.Rotate(angle*math.Pi/180))
 	return Flag{
 		Piece: p.ID, At: w.Middle(), Witness: &w, Measured: measured, Limit: limit, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s fits no slab in any rotation allowed: nearest to it, on slab %q, it takes %s x %s mm of the usable %s x %s mm.",
-			p.ID, fit.Slab, number(fit.NeedLength), number(fit.NeedWidth), number(fit.HasLength), number(fit.HasWidth)),
-		Remedy: fmt.Sprintf("A seam that takes at least %s mm off, or a slab with %s x %s mm usable.",
-			number(measured-limit), number(math.Max(fit.NeedLength, fit.HasLength)), number(math.Max(fit.NeedWidth, fit.HasWidth))),
+		Message: fmt.Sprintf("Piece %s, %s x %s mm, fits no slab however it is turned; the nearest, %q, has %s x %s mm usable.",
+			p.ID, number(box.Length), number(box.Width), fit.Slab, number(fit.HasLength), number(fit.HasWidth)),
+		Remedy: fmt.Sprintf("A seam, or a slab at least %s mm larger both ways.", number(math.Ceil(fit.More*10)/10)),
 	}
 }
 

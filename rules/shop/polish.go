@@ -16,20 +16,22 @@ import (
 // the outermost of them by no more than the deepest step are one side, finished
 // or not, whatever lies between them; a side with a finished edge is a pass. The
 // steps to unfinished stretches (a seam, a notch) are told as well: there the
-// operator has to lift the heads off.
+// operator has to lift the heads off. The short edge that makes a step belongs to
+// no side.
 func (s *Setup) polish(p *piece.Piece, set *Settings) {
-	s.finished(p)
+	m := &set.Polisher
+	makesStep := stepEdges(p, m)
+	s.finished(p, makesStep)
 	if len(s.Finished) == 0 {
 		s.PolishNote = "no edge is marked finished"
 		return
 	}
 	var flats []flat
 	for i, e := range p.Edges {
-		if e.Kind == piece.LineEdge {
+		if e.Kind == piece.LineEdge && !makesStep[i] {
 			flats = append(flats, flat{edge: i, line: geom.Line(e.From(), e.To()), finished: e.Finish == piece.Finished})
 		}
 	}
-	m := &set.Polisher
 	for _, group := range facing(flats, m.ParallelDeg*math.Pi/180) {
 		if !slices.ContainsFunc(group.flats, func(f flat) bool { return f.finished }) {
 			continue
@@ -43,23 +45,55 @@ func (s *Setup) polish(p *piece.Piece, set *Settings) {
 	}
 	slices.SortFunc(s.Polish, func(a, b PolishPass) int { return slices.Compare(a.Edges, b.Edges) })
 	if len(s.Polish) == 0 {
-		s.PolishNote = "all finished edges are curved"
+		s.PolishNote = "the finished edges are curves or steps: by hand or with the router"
 	}
 }
 
-// finished adds up the finished length by profile and lists the curved edges.
-func (s *Setup) finished(p *piece.Piece) {
-	for _, e := range p.Edges {
+// stepEdges tells which edges make a step in a side: lines between two others
+// that face the same way, at most the deepest step apart and longer both.
+func stepEdges(p *piece.Piece, m *Polisher) []bool {
+	var lines []int
+	for i := range p.Edges {
+		if p.Edges[i].Kind == piece.LineEdge {
+			lines = append(lines, i)
+		}
+	}
+	out := make([]bool, len(p.Edges))
+	n := len(lines)
+	for k, i := range lines {
+		before, after := &p.Edges[lines[(k+n-1)%n]], &p.Edges[lines[(k+1)%n]]
+		u, v := before.Curves[0].Tangent(0), after.Curves[0].Tangent(0)
+		w := p.Edges[i].Curves[0].Tangent(0)
+		back := math.Abs(u.Cross(after.From().Sub(before.To())))
+		length := p.Edges[i].Length()
+		out[i] = math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) <= m.ParallelDeg*math.Pi/180+parallelRounding &&
+			math.Abs(u.Cross(w)) > stepSlope && back <= m.DeepestStep+geom.Tolerance &&
+			length < before.Length() && length < after.Length()
+	}
+	return out
+}
+
+// stepSlope is the sine of the angle, 30 degrees, above which an edge between two
+// parallel ones steps from one to the other rather than runs along with them.
+const stepSlope = 0.5
+
+// finished adds up the finished length by profile and lists the edges that no
+// line polishes.
+func (s *Setup) finished(p *piece.Piece, makesStep []bool) {
+	for i, e := range p.Edges {
 		if e.Finish != piece.Finished {
 			continue
 		}
-		i, ok := slices.BinarySearchFunc(s.Finished, e.Profile, func(l ProfileLength, name string) int { return strings.Compare(l.Profile, name) })
+		k, ok := slices.BinarySearchFunc(s.Finished, e.Profile, func(l ProfileLength, name string) int { return strings.Compare(l.Profile, name) })
 		if !ok {
-			s.Finished = slices.Insert(s.Finished, i, ProfileLength{Profile: e.Profile})
+			s.Finished = slices.Insert(s.Finished, k, ProfileLength{Profile: e.Profile})
 		}
-		s.Finished[i].Length += e.Length()
-		if e.Kind != piece.LineEdge {
+		s.Finished[k].Length += e.Length()
+		switch {
+		case e.Kind != piece.LineEdge:
 			s.Curves = append(s.Curves, finishedCurve(&e))
+		case makesStep[i]:
+			s.Curves = append(s.Curves, FinishedCurve{Edge: e.N, Length: e.Length(), Profile: e.Profile, Why: "the edge of a step: by hand or with the router"})
 		}
 	}
 }

@@ -24,7 +24,7 @@ func TestPolishPasses(t *testing.T) {
 			"COUNTER: 0,0 2400,0 2400,650 0,650 close\nFINISHED: 0,0 2400,0 2400,650",
 			[]PolishPass{{Edges: []int{1}, Length: 2400}, {Edges: []int{2}, Length: 650}}, ""},
 		{"nothing finished", "COUNTER: 0,0 2400,0 2400,650 0,650 close", nil, "no edge is marked finished"},
-		{"only a round edge", "COUNTER: circle 0,0 d900\nFINISHED: circle 0,0 d900", nil, "all finished edges are curved"},
+		{"only a round edge", "COUNTER: circle 0,0 d900\nFINISHED: circle 0,0 d900", nil, "the finished edges are curves or steps: by hand or with the router"},
 		{"step inward, both stretches finished",
 			stepped + "FINISHED: 0,0 876.3,0\nFINISHED: 876.3,38.1 1800,38.1",
 			[]PolishPass{{Edges: []int{1, 3}, Length: 1800,
@@ -33,6 +33,13 @@ func TestPolishPasses(t *testing.T) {
 			stepped + "FINISHED: 0,0 876.3,0",
 			[]PolishPass{{Edges: []int{1}, Length: 876.3,
 				StepsLeadStart: []Step{{876.3, -38.1}}, StepsLeadEnd: []Step{{923.7, 38.1}}}}, ""},
+		{"the edge of the step is finished too: by hand, no pass of its own",
+			stepped + "FINISHED: 0,0 876.3,0 876.3,38.1 1800,38.1",
+			[]PolishPass{{Edges: []int{1, 3}, Length: 1800,
+				StepsLeadStart: []Step{{876.3, -38.1}}, StepsLeadEnd: []Step{{923.7, 38.1}}}}, ""},
+		{"a step in the end is none of the front",
+			"COUNTER: 0,0 1800,0 1800,500 1838.1,500 1838.1,650 0,650 close\nFINISHED: 0,650 1838.1,650\nFINISHED: 0,0 1800,0",
+			[]PolishPass{{Edges: []int{1}, Length: 1800}, {Edges: []int{5}, Length: 1838.1}}, ""},
 		{"notch in the front",
 			"COUNTER: 0,0 800,0 800,100 1500,100 1500,0 2400,0 2400,650 0,650 close\nFINISHED: 0,0 800,0\nFINISHED: 1500,0 2400,0",
 			[]PolishPass{{Edges: []int{1, 5}, Length: 1700,
@@ -138,6 +145,14 @@ func TestFinishedLengths(t *testing.T) {
 	if c := s.Curves[0]; !c.Outside || math.Abs(c.Radius-100) > 1e-6 || !strings.Contains(c.Why, "by hand") {
 		t.Errorf("curve %+v", c)
 	}
+}
+
+func TestFinishedStep(t *testing.T) {
+	_, s := onePiece(t, stepped+"FINISHED: 0,0 876.3,0 876.3,38.1 1800,38.1")
+	if len(s.Curves) != 1 || s.Curves[0].Edge != 2 || s.Curves[0].Radius != 0 || !strings.Contains(s.Curves[0].Why, "step") {
+		t.Errorf("%+v", s.Curves)
+	}
+	near(t, "finished", s.Finished[0].Length, 1800+38.1, 1e-9)
 }
 
 // The piece reaches farther than the side where its end is cut at an angle.

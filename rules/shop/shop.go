@@ -34,7 +34,7 @@ type Setup struct {
 
 	PolishNote string          // why there is no pass, empty when there is one
 	Finished   []ProfileLength // finished length by profile, in order of profile
-	Curves     []FinishedCurve // finished edges that are curved: no edge line polishes them
+	Curves     []FinishedCurve // finished edges that no edge line polishes: curves, and the steps of a side
 
 	Slab     SlabFit
 	Handling Handling
@@ -91,14 +91,15 @@ type ProfileLength struct {
 	Length  float64
 }
 
-// FinishedCurve is a finished edge that is not straight.
+// FinishedCurve is a finished edge that no edge line polishes: a curve, or the
+// short edge that makes a step in a side.
 type FinishedCurve struct {
 	Edge    int
 	Length  float64
-	Radius  float64 // mm, of its longest arc
-	Outside bool    // the stone bows outward
+	Radius  float64 // mm, of its longest arc; 0 for a step
+	Outside bool    // a curve that bows outward
 	Profile string
-	Why     string // one sentence: who polishes it
+	Why     string // who polishes it
 }
 
 // PolishPass is one pass through the edge polisher: all finished straight edges

@@ -42,7 +42,9 @@ type SlabFit struct {
 	// HasWidth the usable slab.
 	AngleDeg                                   float64
 	NeedLength, NeedWidth, HasLength, HasWidth float64
-	Why                                        string // why nobody looked, empty when somebody did
+	// More is how much larger in both ways the slab would have to be, 0 when OK.
+	More float64
+	Why  string // why nobody looked, empty when somebody did
 }
 
 // fitSlab lays the piece on every slab of its kind and returns the first that it
@@ -75,7 +77,7 @@ func fitSlab(p *piece.Piece, material string, s *Settings) SlabFit {
 			least = more
 			best = SlabFit{
 				Slab: slab.Name, OK: more == 0, AngleDeg: halfTurn(angle) * 180 / math.Pi,
-				NeedLength: w.at(angle), NeedWidth: w.at(angle + math.Pi/2), HasLength: length, HasWidth: breadth,
+				NeedLength: w.at(angle), NeedWidth: w.at(angle + math.Pi/2), HasLength: length, HasWidth: breadth, More: more,
 			}
 		}
 		if best.OK {
