@@ -139,27 +139,11 @@ func (c *chains) windings(n *nest, inherit bool) [][]winding {
 	known := make([]bool, len(n.cells))
 	var queue []int32
 	step := func(h half, from []winding) {
-		at := n.cellOf[n.of[h^1]]
-		if at < 0 || known[at] {
-			return
+		if at := n.cellOf[n.of[h^1]]; at >= 0 && !known[at] {
+			known[at] = true
+			of[at] = c.across(&n.edges[h/2], h, from)
+			queue = append(queue, at)
 		}
-		known[at] = true
-		now := slices.Clone(from)
-		for _, o := range c.of(&n.edges[h/2]) {
-			// Crossing from the left of h to its right.
-			d := -1
-			if o.reverse != (h%2 == 1) {
-				d = 1
-			}
-			k := slices.IndexFunc(now, func(w winding) bool { return w.chain == o.chain })
-			if k < 0 {
-				now = append(now, winding{o.chain, d})
-			} else if now[k].turns += d; now[k].turns == 0 {
-				now = slices.Delete(now, k, k+1)
-			}
-		}
-		of[at] = now
-		queue = append(queue, at)
 	}
 	var roots []int32 // contours; those inside a cell come behind it
 	for k := range n.contours {
@@ -196,6 +180,25 @@ func (c *chains) windings(n *nest, inherit bool) [][]winding {
 		}
 	}
 	return of
+}
+
+// across returns the windings on the right of a half-edge, given those on its
+// left.
+func (c *chains) across(e *edge, h half, left []winding) []winding {
+	now := slices.Clone(left)
+	for _, o := range c.of(e) {
+		d := -1
+		if o.reverse != (h%2 == 1) {
+			d = 1
+		}
+		k := slices.IndexFunc(now, func(w winding) bool { return w.chain == o.chain })
+		if k < 0 {
+			now = append(now, winding{o.chain, d})
+		} else if now[k].turns += d; now[k].turns == 0 {
+			now = slices.Delete(now, k, k+1)
+		}
+	}
+	return now
 }
 
 // conflicts is what is wrong with the chains of a plan.

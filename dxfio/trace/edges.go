@@ -119,12 +119,12 @@ func (p *plan) mergeSame() {
 	}
 }
 
-// dangling takes out, curve by curve, what has a free end, and returns the
-// edges taken out.
-func (p *plan) dangling() []int32 {
-	degree := make([]int32, len(p.inner))
-	type span struct{ first, last int32 }
-	spans := make([]span, p.units)
+// span is the row of edges of one unit; first is -1 when it has none.
+type span struct{ first, last int32 }
+
+// spans returns the live units and how many of them end at every node.
+func (p *plan) spans() ([]span, []int32) {
+	spans, degree := make([]span, p.units), make([]int32, len(p.inner))
 	for i := range spans {
 		spans[i].first = -1
 	}
@@ -138,16 +138,24 @@ func (p *plan) dangling() []int32 {
 		}
 		s.last = int32(i)
 	}
-	ends := func(u int32) [2]int32 {
-		return [2]int32{p.edges[spans[u].first].node[0], p.edges[spans[u].last].node[1]}
-	}
-	for u := range spans {
-		if spans[u].first >= 0 {
-			for _, n := range ends(int32(u)) {
+	for _, s := range spans {
+		if s.first >= 0 {
+			for _, n := range p.ends(s) {
 				degree[n]++
 			}
 		}
 	}
+	return spans, degree
+}
+
+func (p *plan) ends(s span) [2]int32 {
+	return [2]int32{p.edges[s.first].node[0], p.edges[s.last].node[1]}
+}
+
+// dangling takes out, unit by unit, what has a free end, and returns the edges
+// taken out.
+func (p *plan) dangling() []int32 {
+	spans, degree := p.spans()
 	var queue []int32
 	for n, d := range degree {
 		if d == 1 {
@@ -157,37 +165,29 @@ func (p *plan) dangling() []int32 {
 	if len(queue) == 0 {
 		return nil
 	}
-	at := make([][]int32, 0)
-	slot := make([]int32, len(degree))
-	for u := range spans { // units by node, only here where something dangles
-		if spans[u].first < 0 {
-			continue
-		}
-		for _, n := range ends(int32(u)) {
-			if slot[n] == 0 {
-				at = append(at, nil)
-				slot[n] = int32(len(at))
+	at := make([][]int32, len(degree)) // units by node
+	for u, s := range spans {
+		if s.first >= 0 {
+			for _, n := range p.ends(s) {
+				at[n] = append(at[n], int32(u))
 			}
-			at[slot[n]-1] = append(at[slot[n]-1], int32(u))
 		}
 	}
 	var out []int32
 	for len(queue) > 0 {
 		n := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
-		if degree[n] != 1 {
-			continue
-		}
-		for _, u := range at[slot[n]-1] {
-			if spans[u].first < 0 {
+		for _, u := range at[n] {
+			s := spans[u]
+			if s.first < 0 || degree[n] != 1 {
 				continue
 			}
-			for _, m := range ends(u) {
+			for _, m := range p.ends(s) {
 				if degree[m]--; degree[m] == 1 {
 					queue = append(queue, m)
 				}
 			}
-			for i := spans[u].first; i <= spans[u].last; i++ {
+			for i := s.first; i <= s.last; i++ {
 				if !p.edges[i].dead {
 					p.edges[i].dead = true
 					out = append(out, i)

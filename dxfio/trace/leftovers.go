@@ -90,72 +90,92 @@ type open struct {
 	gap      float64
 }
 
-// openChains walks loose edges from node to node; a chain ends where not just
-// two of them meet.
+// looseEnds is the graph of loose edges.
+type looseEnds struct {
+	*layer
+	at    map[int32][]int32 // ends 2*edge+side by node
+	alive map[int32]bool    // nodes on faces
+}
+
+// next returns the end that goes on from e: straight on through a crossing, or
+// the other one where just two meet.
+func (g looseEnds) next(e int32) (int32, bool) {
+	n := g.edges[e/2].node[e%2]
+	at := g.at[n]
+	for _, f := range at {
+		if f/2 != e/2 && g.edges[f/2].seg == g.edges[e/2].seg && g.inner[n] {
+			return f, true
+		}
+	}
+	if g.alive[n] || len(at) != 2 {
+		return 0, false
+	}
+	if at[0] == e {
+		return at[1], true
+	}
+	return at[0], true
+}
+
+// place returns where an end lies and whether nothing else meets it.
+func (g looseEnds) place(e int32) (geom.Point, bool) {
+	n := g.edges[e/2].node[e%2]
+	return g.w.nodes.pos[n], len(g.at[n]) == 1 && !g.alive[n]
+}
+
+// openChains walks loose edges to chains.
 func (l *layer) openChains(loose []int32) []*open {
-	at := map[int32][]int32{} // ends 2*edge+side by node
-	alive := map[int32]bool{}
+	if len(loose) == 0 {
+		return nil
+	}
+	g := looseEnds{l, map[int32][]int32{}, map[int32]bool{}}
 	for i := range l.edges {
-		if e := &l.edges[i]; !e.dead && len(loose) > 0 {
-			alive[e.node[0]], alive[e.node[1]] = true, true
+		if e := &l.edges[i]; !e.dead {
+			g.alive[e.node[0]], g.alive[e.node[1]] = true, true
 		}
 	}
 	for _, i := range loose {
 		for side, n := range l.edges[i].node {
-			at[n] = append(at[n], 2*i+int32(side))
+			g.at[n] = append(g.at[n], 2*i+int32(side))
 		}
-	}
-	other := func(e int32) (int32, bool) { // the end that goes on from e
-		n := l.edges[e/2].node[e%2]
-		for _, f := range at[n] { // straight on through a crossing
-			if f/2 != e/2 && l.edges[f/2].seg == l.edges[e/2].seg && l.inner[n] {
-				return f, true
-			}
-		}
-		if alive[n] || len(at[n]) != 2 {
-			return 0, false
-		}
-		if at[n][0] == e {
-			return at[n][1], true
-		}
-		return at[n][0], true
 	}
 	done := map[int32]bool{}
 	var out []*open
 	for _, i := range loose {
-		if done[i] {
-			continue
+		if !done[i] {
+			out = append(out, g.chain(i, done))
 		}
-		start := 2 * i
-		for f, ok := other(start); ok && f/2 != i; f, ok = other(start) {
-			start = f ^ 1
-		}
-		c := &open{}
-		c.from = l.w.nodes.pos[l.edges[start/2].node[start%2]]
-		c.free[0] = len(at[l.edges[start/2].node[start%2]]) == 1 && !alive[l.edges[start/2].node[start%2]]
-		for e := start ^ 1; ; {
-			done[e/2] = true
-			p := l.part(e / 2)
-			if e%2 == 0 {
-				p.Curve = p.Curve.Reverse()
-			}
-			c.curves = append(c.curves, p)
-			c.length += p.Length()
-			n := l.edges[e/2].node[e%2]
-			c.to, c.free[1] = l.w.nodes.pos[n], len(at[n]) == 1 && !alive[n]
-			f, ok := other(e)
-			if !ok || done[f/2] {
-				break
-			}
-			e = f ^ 1
-		}
-		c.curves = joinParts(c.curves)
-		if comparePoints(c.to, c.from) < 0 {
-			c.reverse()
-		}
-		out = append(out, c)
 	}
 	return out
+}
+
+// chain walks back from an edge to the start of its chain and then forward.
+func (g looseEnds) chain(i int32, done map[int32]bool) *open {
+	start := 2 * i
+	for f, ok := g.next(start); ok && f/2 != i; f, ok = g.next(start) {
+		start = f ^ 1
+	}
+	c := &open{}
+	c.from, c.free[0] = g.place(start)
+	for e := start ^ 1; ; {
+		done[e/2] = true
+		p := g.part(e / 2)
+		if e%2 == 0 {
+			p.Curve = p.Curve.Reverse()
+		}
+		c.curves = append(c.curves, p)
+		c.length += p.Length()
+		c.to, c.free[1] = g.place(e)
+		f, ok := g.next(e)
+		if !ok || done[f/2] {
+			break
+		}
+		e = f ^ 1
+	}
+	c.curves = joinParts(c.curves)
+	if comparePoints(c.to, c.from) < 0 {
+		c.reverse()
+	}
+	return c
 }
 
 func (c *open) reverse() {
