@@ -10,9 +10,9 @@ import (
 )
 
 // supportCache holds the support searches of a template's pieces, which several
-// rules ask for. The zero value is ready; it may be used from several goroutines.
+// rules ask for. The zero value is ready. Rules run one after the other, so it has
+// no lock: an Input belongs to one goroutine.
 type supportCache struct {
-	mu     sync.Mutex
 	site   *support.Site
 	pieces map[*piece.Piece]*carriedPiece
 }
@@ -34,8 +34,6 @@ const noSupportLayer = "the drawing has no support layer"
 // carried returns the piece's search.
 func (in *Input) carried(p *piece.Piece) *carriedPiece {
 	site := in.site()
-	in.carry.mu.Lock()
-	defer in.carry.mu.Unlock()
 	if c, ok := in.carry.pieces[p]; ok {
 		return c
 	}
@@ -49,8 +47,6 @@ func (in *Input) carried(p *piece.Piece) *carriedPiece {
 
 // site returns what carries the template's tops.
 func (in *Input) site() *support.Site {
-	in.carry.mu.Lock()
-	defer in.carry.mu.Unlock()
 	if in.carry.site == nil {
 		in.carry.site = support.NewSite(in.Template, in.Settings.Support.Bearing)
 	}
