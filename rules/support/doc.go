@@ -30,9 +30,21 @@
 // passes them on one side, or passes one and ends head-on at the other. Such a
 // cantilever runs from the line through the point to the end of the stone, and
 // both are counted for what they are: the score is the larger of line over span
-// limit and cantilever
-// over cantilever limit, and the larger one is what is reported. A line between
-// supports carries neither spans nor another such line.
+// limit and cantilever over cantilever limit, and the larger one is what is
+// reported. A line between supports carries neither spans nor another such line.
+//
+// # Openings
+//
+// An opening takes away all support under it, but not a support that stands
+// wholly inside it and fills less than half of it: a bracket or leg drawn in a
+// knee space is there to carry. One drawn along the opening's edge stands outside.
+//
+// # Places
+//
+// Points past the limits that hang together are one place, reported by its worst
+// point. A place has a second flaw when the stone between its supports spans too
+// far and the stone beyond the line between them overhangs too far by itself.
+// Places are told apart to a tenth of a metre.
 //
 // # Accuracy
 //

@@ -79,7 +79,7 @@ func TestRandomLoops(t *testing.T) {
 		}
 		return l
 	}
-	for n := range 20 {
+	for n := range 10 {
 		tp := &piece.Template{HasSupport: true, Pieces: []piece.Piece{{ID: "A", Outline: loop(), Thickness: 30}}}
 		for range 1 + r.IntN(4) {
 			tp.Supports = append(tp.Supports, piece.Support{Area: loop()})
