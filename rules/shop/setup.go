@@ -92,6 +92,9 @@ func (s *Setup) bevels(p *piece.Piece, set *Settings) {
 			lines, numbers = append(lines, e.Curves[0]), append(numbers, e.N)
 		}
 	}
+	if len(s.Bevels) > 0 {
+		s.note("%d of the edges are marked as mitred or bevelled: sawn with a tilted blade, at the bevel's feed, their lengths told in the drawing's plane", len(s.Bevels))
+	}
 	index := geom.NewIndex(lines)
 	for i := range s.Cuts {
 		c := &s.Cuts[i]
