@@ -19,6 +19,7 @@ var house = []string{
 	"dxfio",
 	"dxfio/trace",
 	"dxfio/piece",
+	"rules/textform",
 	"rules/shop",
 	"rules/support",
 	"rules/clearance",

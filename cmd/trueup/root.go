@@ -52,6 +52,7 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 			return verdict(exitUsage)
 		},
 	}
+	root.SuggestionsMinimumDistance = 2
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return fmt.Errorf("%w; `%s --help` shows what is allowed", err, cmd.CommandPath())
 	})

@@ -33,25 +33,23 @@ how it is measured, its limits and where they come from.`,
 		encoder := json.NewEncoder(out)
 		encoder.SetEscapeHTML(false)
 		if len(args) == 1 {
-			r, ok := rules.Find(args[0])
-			if !ok {
-				return fmt.Errorf("no rule %q; the rules are %s", args[0], strings.Join(ruleIDs(), ", "))
+			for _, d := range rules.Details() {
+				if d.ID != args[0] {
+					continue
+				}
+				if asJSON {
+					return encoder.Encode(d)
+				}
+				return d.WriteText(out)
 			}
-			if asJSON {
-				return encoder.Encode(r.Details())
-			}
-			return r.WriteText(out)
+			return fmt.Errorf("no rule %q; the rules are %s", args[0], strings.Join(ruleIDs(), ", "))
 		}
 		switch {
 		case markdown:
 			_, err := fmt.Fprint(out, rules.Markdown())
 			return err
 		case asJSON:
-			var all []rules.Detail
-			for _, r := range rules.Catalogue() {
-				all = append(all, r.Details())
-			}
-			return encoder.Encode(all)
+			return encoder.Encode(rules.Details())
 		default:
 			return rules.WriteTable(out)
 		}

@@ -12,25 +12,28 @@ const (
 	millimetre = 4
 )
 
-// kitchen is an L of two runs: a sink with a tap hole, a cooktop, a dishwasher.
-// The rail before the sink is 41 mm, too narrow: the office has to decide.
+// kitchen is an L of two runs with a seam between them: a sink with a tap hole, a
+// dishwasher, a cooktop. The rail before the sink is 41 mm, too narrow: the
+// office has to decide.
 func kitchen() []byte {
 	d := newDrawing(millimetre)
 	b := -math.Tan(math.Pi / 8) // inside corner, radius 20, turning clockwise
-	d.polyline("COUNTER", 0, 0, 0, 3050, 0, 0, 3050, 640, 0, 660, 640, b, 640, 660, 0, 640, 2400, 0, 0, 2400, 0)
-	d.box("SINK", 1400, 169, 2100, 599, 12)
-	d.circle("TAP HOLE", 1750, 85, 17.5)
+	d.polyline("COUNTER", 0, 0, 0, 2900, 0, 0, 2900, 640, 0, 660, 640, b, 640, 660, 0, 640, 2400, 0, 0, 2400, 0)
+	d.line("SEAM", 0, 660, 640, 660)
+	d.box("SINK", 1300, 169, 2000, 599, 12)
+	d.circle("TAP HOLE", 1650, 85, 17.5)
 	d.box("COOKTOP", 70, 1300, 560, 1880, 10)
-	d.text("COUNTER", 200, 250, 40, "KITCHEN")
+	d.text("COUNTER", 200, 250, 40, "SINK RUN")
+	d.text("COUNTER", 100, 900, 40, "COOK RUN")
 	d.text("NOTES", 1200, 900, 40, "12 Harbour Lane, ground floor")
-	d.chain("FINISHED", 660, 640, 3050, 640)
+	d.chain("FINISHED", 660, 640, 2900, 640)
 	d.chain("FINISHED", 640, 660, 640, 2400)
-	d.chain("WALL", 0, 2400, 0, 0, 3050, 0)
-	d.box("CABINET", 0, 0, 2150, 600, 0)
-	d.box("CABINET", 2750, 0, 3050, 600, 0)
+	d.chain("WALL", 0, 2400, 0, 0, 2900, 0)
+	d.box("CABINET", 0, 0, 2050, 600, 0)
+	d.box("CABINET", 2650, 0, 2900, 600, 0)
 	d.box("CABINET", 0, 600, 600, 2400, 0)
-	d.line("WALL LEDGE", 2150, 10, 2750, 10)
-	d.box("DISHWASHER", 2150, 20, 2750, 600, 0)
+	d.line("WALL LEDGE", 2050, 10, 2650, 10)
+	d.box("DISHWASHER", 2050, 20, 2650, 600, 0)
 	return d.bytes()
 }
 
@@ -40,7 +43,7 @@ func island() []byte {
 	d := newDrawing(millimetre)
 	d.box("ISLAND", 5000, 3000, 7100, 4020, 80)
 	d.box("CABINET", 5040, 3040, 7060, 3700, 0)
-	d.box("COOKTOP", 5700, 3180, 6270, 3670, 8)
+	d.box("COOKTOP", 5700, 3120, 6270, 3610, 10)
 	d.line("FINISHED", 5080, 3000, 7020, 3000)
 	d.line("FINISHED", 5080, 4020, 7020, 4020)
 	d.text("ISLAND", 5200, 3800, 40, "ISLAND")
@@ -121,15 +124,20 @@ func broken() []byte {
 }
 
 // steppedSeam is a counter of two lengths that meet in a stepped seam, drawn as
-// a line across the outline. Its front steps back 38.1 mm at 876.3 mm.
+// a line across the outline. Its front steps back 38.1 mm at 876.3 mm; every
+// inside corner has a radius that the router's bit can cut.
 func steppedSeam() []byte {
 	d := newDrawing(millimetre)
-	d.chain("COUNTER", 0, 0, 3000, 0, 3000, 601.9, 876.3, 601.9, 876.3, 640, 0, 640, 0, 0)
-	d.chain("SEAM", 1800, 0, 1800, 400, 1838.1, 400, 1838.1, 601.9)
+	b := math.Tan(math.Pi / 8) // a quarter turn
+	d.polyline("COUNTER", 0, 0, 0, 3000, 0, 0, 3000, 601.9, 0, 888.3, 601.9, -b, 876.3, 613.9, 0, 876.3, 640, 0, 0, 640, 0)
+	d.line("SEAM", 1800, 0, 1800, 388)
+	d.arc("SEAM", 1812, 388, 12, 90, 180)
+	d.line("SEAM", 1812, 400, 1826.1, 400)
+	d.arc("SEAM", 1826.1, 412, 12, 270, 360)
+	d.line("SEAM", 1838.1, 412, 1838.1, 601.9)
 	d.box("CABINET", 0, 0, 3000, 580, 0)
 	d.line("FINISHED", 0, 640, 876.3, 640)
-	d.line("FINISHED", 876.3, 640, 876.3, 601.9)
-	d.line("FINISHED", 876.3, 601.9, 3000, 601.9)
+	d.line("FINISHED", 888.3, 601.9, 3000, 601.9)
 	d.line("WALL", 0, 0, 3000, 0)
 	d.text("COUNTER", 100, 100, 40, "LEFT")
 	d.text("COUNTER", 1900, 100, 40, "RIGHT")
