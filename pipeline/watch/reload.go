@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"os"
 )
 
 // reloader notices changes of the settings file.
@@ -19,7 +20,15 @@ func (r *reloader) look(s *Service, f *folder) {
 		return
 	}
 	var now stamp
-	info, err := f.lstat(settingsFile)
+	file := s.settingsAt
+	var info fs.FileInfo
+	var err error
+	if file == "" {
+		file = f.abs(settingsFile)
+		info, err = f.lstat(settingsFile)
+	} else {
+		info, err = os.Stat(file)
+	}
 	switch {
 	case err == nil:
 		now = stamp{info.Size(), info.ModTime()}
@@ -35,12 +44,12 @@ func (r *reloader) look(s *Service, f *folder) {
 	}
 	r.last = now
 	if now == (stamp{}) {
-		s.log.Warn("the settings file has gone; what was read last stays in force", "file", settingsFile)
+		s.log.Warn("the settings file has gone; what was read last stays in force", "file", file)
 		return
 	}
-	set, proc, err := s.reload(f.abs(settingsFile))
+	set, proc, err := s.reload(file)
 	if err != nil {
-		s.log.Error("the settings were changed but cannot be used; what was read last stays in force", "file", settingsFile, "error", err)
+		s.log.Error("the settings were changed but cannot be used; what was read last stays in force", "file", file, "error", err)
 		s.ledger.update(func(h *Heartbeat) { h.Settings = err.Error() })
 		return
 	}
@@ -50,7 +59,7 @@ func (r *reloader) look(s *Service, f *folder) {
 	s.mu.Unlock()
 	closeProcessor(old)
 	s.ledger.update(func(h *Heartbeat) { h.Settings = "" })
-	s.log.Info("settings read again", "file", settingsFile)
+	s.log.Info("settings read again", "file", file)
 }
 
 // closeProcessor ends what a processor keeps, such as worker processes.

@@ -18,7 +18,9 @@ import (
 type Options struct {
 	Settings  Settings
 	Processor Processor
-	// Reload reads the shop's settings file again after it has changed. An error
+	// SettingsFile is read instead of the shop's own trueup.toml; absolute.
+	SettingsFile string
+	// Reload reads the settings file again after it has changed. An error
 	// keeps what is in force. nil: the settings stay.
 	Reload  func(file string) (Settings, Processor, error)
 	Log     *slog.Logger    // nil: slog.Default
@@ -39,12 +41,14 @@ type Service struct {
 	set  Settings
 	proc Processor
 
-	look    report.Settings
-	names   sync.Map      // job key: spelling
-	named   atomic.Int64  // how many of them, about
-	count   atomic.Uint64 // numbers the scratch and stage folders of this process
-	running atomic.Int64  // processors at work, abandoned ones too
-	ledger  ledger
+	look report.Settings
+	// settingsAt is the settings file where that is not the shop's own.
+	settingsAt string
+	names      sync.Map      // job key: spelling
+	named      atomic.Int64  // how many of them, about
+	count      atomic.Uint64 // numbers the scratch and stage folders of this process
+	running    atomic.Int64  // processors at work, abandoned ones too
+	ledger     ledger
 
 	// For tests: faults of the file system, no events but the rescan, a light register.
 	before        func(op, name string) error
@@ -69,7 +73,7 @@ func New(shop string, o Options) (*Service, error) {
 	}
 	me := self()
 	return &Service{
-		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload, look: o.Report,
+		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload, look: o.Report, settingsAt: o.SettingsFile,
 		set: o.Settings, proc: o.Processor, ledger: newLedger(), writeRegister: report.Register,
 	}, nil
 }
