@@ -88,6 +88,13 @@ func TestFeedByThickness(t *testing.T) {
 			t.Errorf("%s %v mm: %+v %v", tc.material, tc.thickness, f, ok)
 		}
 	}
+	d.Feeds = append(d.Feeds, Feed{Name: "our 2 cm", Material: "granite", From: 18, To: 22, Saw: 2500, Router: 300})
+	if f, _ := d.feed("granite", 20); f.Saw != 2500 {
+		t.Errorf("the shop's own row for 2 cm does not count: %+v", f)
+	}
+	if f, _ := d.feed("granite", 30); f.Saw != 2000 {
+		t.Errorf("the shop's row for 2 cm counts at 3 cm: %+v", f)
+	}
 	if _, ok := d.feed("granite", 300); ok {
 		t.Error("300 mm has a feed")
 	}

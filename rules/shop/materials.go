@@ -83,19 +83,26 @@ func (s *Settings) materialName(name string) string {
 	return name
 }
 
-// feed returns the feeds for a material and thickness: of the rows that name
-// the material the first whose range holds the thickness, otherwise of the rows
-// for any material. Polish is never 0.
+// feed returns the feeds for a material and thickness: of the rows that name the
+// material and hold the thickness the one with the narrowest range, so that a row
+// added for one thickness counts beside a general one; of equally narrow ones the
+// last. Rows for any material count when none names it. Polish is never 0.
 func (s *Settings) feed(material string, thickness float64) (Feed, bool) {
 	for _, name := range [2]string{material, ""} {
+		best, found := Feed{}, false
 		for _, f := range s.Feeds {
-			if f.Material == name && thickness >= f.From-geom.Tolerance && thickness <= f.To+geom.Tolerance {
-				if f.Polish == 0 {
-					f.Polish = s.Polisher.Feed
-				}
-				return f, f.Saw > 0 && f.Router > 0 && f.Polish > 0
+			if f.Material == name && thickness >= f.From-geom.Tolerance && thickness <= f.To+geom.Tolerance &&
+				(!found || f.To-f.From <= best.To-best.From) {
+				best, found = f, true
 			}
 		}
+		if !found {
+			continue
+		}
+		if best.Polish == 0 {
+			best.Polish = s.Polisher.Feed
+		}
+		return best, best.Saw > 0 && best.Router > 0 && best.Polish > 0
 	}
 	return Feed{}, false
 }
