@@ -12,7 +12,9 @@ import (
 // its ends with a point load at the middle, an overhang as a cantilever with the
 // load at its end, both with their own weight. The strip is as wide as the stone
 // across the chord, at most support.strip_width; the stress is the greatest along
-// it, so a narrow place counts by the moment there. The limit is the material's flexural strength over its safety factor.
+// it, so a narrow place counts by the moment there. An overhang both shorter and
+// narrower than the area the load stands on carries its share of the load. The
+// limit is the material's flexural strength over its safety factor.
 //
 // It is a screening figure, never a structural design: a top is a plate on
 // supports that give, stone varies, and codes and licensed professionals decide.
@@ -26,9 +28,9 @@ func bendingStress() Rule {
 		What:       "Stone that a person's weight may bend too far, as a screening figure, not a structural design.",
 		Why:        "Weak stone cracks on spans and overhangs that strong stone carries.",
 		How: "The strip that carries the worst point of the top is taken as a beam: simply supported with the point load at the middle, or a cantilever with it at the end, and its own weight. " +
-			"Width: the stone across it, at most strip_width. The greatest stress along the strip, moment over section modulus, is compared with flexural strength over safety factor. " +
+			"Width: the stone across it, at most strip_width. A corner that hangs over by less than load_side both ways carries its share of the load. The greatest stress along the strip, moment over section modulus, is compared with flexural strength over safety factor. " +
 			"Materials without a strength are not checked. A screening figure, never a structural design.",
-		Limits: []string{"rules.support.point_load", "rules.support.strip_width", "shop.material"},
+		Limits: []string{"rules.support.point_load", "rules.support.load_side", "rules.support.strip_width", "shop.material"},
 		Check: func(in *Input, out *Findings) {
 			if in.Shop == nil {
 				out.Unchecked("there are no settings of the shop's materials")
@@ -88,15 +90,30 @@ func newStrip(in *Input, c *carriedPiece, chord support.Chord, density float64) 
 	length := chord.Length()
 	for _, at := range c.model.Stations(chord.Line, s.Strip) {
 		b := beam{at.Width, c.Thickness, density}
-		moment := b.cantileverMoment(length, s.PointLoad, at.At)
+		load := s.PointLoad
+		var moment float64
 		if chord.Kind == support.Span {
-			moment = b.spanMoment(length, s.PointLoad, at.At)
+			moment = b.spanMoment(length, load, at.At)
+		} else {
+			load *= shareOfLoad(length, at.Width, s.LoadSide)
+			moment = b.cantileverMoment(length, load, at.At)
 		}
 		if stress := moment / b.modulus(); stress > worst.peak {
-			worst.beam, worst.peak = b, stress
+			worst.beam, worst.load, worst.peak = b, load, stress
 		}
 	}
 	return worst
+}
+
+// shareOfLoad returns how much of the load can stand on an overhang: all of it,
+// unless the overhang is both shorter and narrower than the area the load
+// stands on. A corner of a top that hangs over by a few millimetres carries the
+// few millimetres of a person's elbow, not the person.
+func shareOfLoad(length, width, side float64) float64 {
+	if length >= side || width >= side {
+		return 1
+	}
+	return length / side
 }
 
 // longest returns the length in mm at which the stress reaches the allowed one.

@@ -38,6 +38,7 @@ type Support struct {
 	Limits    []SupportLimit `toml:"limit" doc:"limits by thickness"`
 	Share     float64        `toml:"overhang_share" unit:"share" min:"0" max:"1" doc:"largest overhang as a share of the whole width of stone" source:"one third, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
 	PointLoad float64        `toml:"point_load" unit:"N" min:"0" doc:"point load of the bending screen" source:"200 lbf (889.6 N), ANSI/AWI 1236-2022 3.3.4"`
+	LoadSide  float64        `toml:"load_side" unit:"mm" min:"0" doc:"side of the square that the point load stands on" source:"86.4 in2, so 9.295 in (236.1 mm) a side, ANSI/AWI 1236-2022 3.3.4"`
 	Strip     float64        `toml:"strip_width" unit:"mm" min:"1" doc:"widest strip of stone that the bending screen lets carry the point load" source:"depth of a standard worktop, EN 1116:2018; its use here is common practice, no source"`
 }
 
@@ -69,6 +70,7 @@ func Default() Settings {
 			},
 			Share:     1.0 / 3,
 			PointLoad: 889.6,
+			LoadSide:  236.1,
 			Strip:     600,
 		},
 		SeamCutout:      150,

@@ -270,6 +270,10 @@ func TestBendingStress(t *testing.T) {
 	if f := runRule(bendingStress(), in(rail, 889.6)).flags; len(f) != 1 || math.Abs(f[0].Measured-(889.6*800/4/13500+2700*9.80665e-9*30*80000/150)) > 1e-3 {
 		t.Errorf("flags %+v, want 13.60 MPa in the rail", f)
 	}
+	// A vanity that hangs 20 mm over its cabinet on all sides: at the corner 28.3 mm
+	// hang on a strip 56.5 wide, on which no 200 lbf can stand (it was flagged with
+	// 2.97 MPa: 889.6*28.3 over 56.5*30^2/6).
+	checkFlags(t, bendingStress(), in(carriedTop(box(0, 0, 1220, 560), box(20, 20, 1200, 540)), 889.6), 1e-3, nil)
 	// 889.6 N at the end of 250 mm: 222400 + 14894 (own weight) over 90000 is 2.637.
 	checkFlags(t, bendingStress(), in(carriedTop(box(0, 0, 1000, 600), box(0, 0, 750, 600)), 889.6), 1e-3, nil)
 }
