@@ -108,15 +108,21 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 		r.tooMany()
 		return
 	}
-	if closed {
-		r.fitted[n-1].B = r.fitted[0].A
+	// The first piece of a spline that jumps may have vanished: then there is
+	// nothing to close.
+	if last := &r.fitted[n-1]; closed && last.B.Distance(r.fitted[0].A) <= tolerance {
+		last.B = r.fitted[0].A
 	}
-	arcs := false
+	arcs, before := false, len(r.d.Curves)
 	for _, c := range r.fitted {
 		if c.A != c.B { // but for rounding where the curve stands still
 			arcs = arcs || c.Bulge != 0
 			r.addCurve(c)
 		}
+	}
+	if len(r.d.Curves) == before {
+		r.notUsed(whyZeroLength)
+		return
 	}
 	if arcs || f.err > 0 {
 		r.change(CurveToArcs, f.at, f.err)
