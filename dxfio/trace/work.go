@@ -29,17 +29,23 @@ type work struct {
 
 func newWork(curves []Curve, s Settings) *work {
 	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
+	kept, boxes := make([]Curve, 0, len(curves)), make([]geom.Box, 0, len(curves))
 	for _, c := range curves {
-		if !measurable(c) {
+		switch {
+		case !measurable(c):
 			w.strays = append(w.strays, c)
-			continue
-		}
-		if c.Chord() <= geom.Tolerance {
+		case c.Chord() <= geom.Tolerance:
 			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
-			continue
+		default:
+			kept = append(kept, c)
+			boxes = append(boxes, geom.Box{Min: c.A, Max: c.A}.Extend(c.B))
 		}
-		g := seg{Curve: c}
-		g.node[0], g.node[1] = w.nodes.put(c.A), w.nodes.put(c.B)
+	}
+	// In the order of place: the order of the input then decides nothing, and
+	// curves that meet lie near each other in memory.
+	for _, i := range geom.PlaceOrder(boxes) {
+		g := seg{Curve: kept[i]}
+		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
 		w.segs = append(w.segs, g)
 	}
 	w.mergeNear()
