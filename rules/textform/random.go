@@ -17,8 +17,13 @@ import (
 func Random(rng *rand.Rand) *piece.Template {
 	between := func(a, b float64) float64 { return a + (b-a)*rng.Float64() }
 	length, depth := between(400, 2000), between(120, 500)
+	straight := rng.IntN(4) == 0 // a top without any arc
 	outline := edgeOf(rng, length, depth)
-	if rng.IntN(2) == 0 {
+	if straight {
+		for i := range outline {
+			outline[i].Bulge = 0
+		}
+	} else if rng.IntN(2) == 0 {
 		outline = Rounded(outline, between(3, 40))
 	}
 	turn, shift := between(0, 2*math.Pi), geom.Point{X: between(-500, 500), Y: between(-500, 500)}
@@ -32,6 +37,9 @@ func Random(rng *rand.Rand) *piece.Template {
 			break
 		}
 		c := opening(rng, between(0, length), between(0, depth))
+		if straight && !c.Loop[0].IsLine() {
+			continue
+		}
 		c.Loop = turned(place(c.Loop), -1)
 		if fits(&p, c.Loop) {
 			c.ID = fmt.Sprintf("A-%d", len(p.Cutouts)+1)

@@ -1,0 +1,3 @@
+set -euo pipefail
+"$PYTHON" testdata/outside/rules_check.py 500
+"$PYTHON" testdata/outside/clearance_bench.py 1000 10000
