@@ -32,6 +32,12 @@ func newTrack(s *straight, b blade) track {
 func (t track) x(p geom.Point) float64 { return p.Sub(t.at).Dot(t.along) }
 func (t track) y(p geom.Point) float64 { return p.Sub(t.at).Dot(t.out) }
 
+// stands reports whether a curve reaches into the strip's side of the straight
+// by more than a graze: a step of less in a wall line is no corner.
+func (t track) stands(c geom.Curve) bool {
+	return math.Max(t.y(c.Middle()), math.Max(t.y(c.A), t.y(c.B))) > t.from
+}
+
 func (t track) box() geom.Box {
 	b := geom.EmptyBox()
 	for _, x := range [2]float64{-t.room, t.length + t.room} {

@@ -139,8 +139,13 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 		return nil, notThrough
 	}
 	t := newTrack(s, b)
-	startWhy := inTheWay(before.Tangent(1), t.along, before)
-	endWhy := inTheWay(t.along, after.Tangent(0), after)
+	startWhy, endWhy := "", ""
+	if t.stands(before) {
+		startWhy = inTheWay(before.Tangent(1), t.along, before)
+	}
+	if t.stands(after) {
+		endWhy = inTheWay(t.along, after.Tangent(0), after)
+	}
 	var out []cutSpan
 	why := tooShort
 	for _, f := range t.free(loop, index) {

@@ -275,6 +275,10 @@ func TestKinkedWall(t *testing.T) {
 	near(t, "router", s.RouterLeft, 0, 1e-9)
 	_, s = onePiece(t, "COUNTER: 0,0 3000,0 3000,650 1500,649.9 0,650 close")
 	near(t, "router", s.RouterLeft, 0, 1e-9)
+	_, s = onePiece(t, "COUNTER: 0,0 3000,0 3000,650 1500,650 1500,650.06 0,650.06 close")
+	near(t, "router at a step of 0.06 mm", s.RouterLeft, 0.06, 1e-9)
+	_, s = onePiece(t, "COUNTER: 0,0 3000,0 3000,650 1500,650 1500,650.6 0,650.6 close")
+	near(t, "router at a step of 0.6 mm", s.RouterLeft, 0.6+short3cm, 1e-6)
 	// At 5 mm in 1500 (0.38 degrees) the blade would cut into the stone once it
 	// runs farther than 0.1 mm / tan: it stops short for the rest.
 	_, s = onePiece(t, "COUNTER: 0,0 3000,0 3000,650 1500,645 0,650 close")
