@@ -149,7 +149,7 @@ func (r *reader) readEntity(name string) {
 		r.attribPaper = false
 	}
 	switch name {
-	case "LINE":
+	case "LINE", "3DLINE": // the latter in drawings of R9 and R10
 		r.readLine()
 	case "LWPOLYLINE":
 		r.readPolyline()

@@ -110,6 +110,7 @@ func TestCurves(t *testing.T) {
 		source        string
 	}{
 		{"line", "0 LINE 8 TOP 10 1 20 2 11 3 21 4", []geom.Curve{curve(1, 2, 3, 4, 0)}, "DXF Reference, LINE"},
+		{"line in space of old drawings", "0 3DLINE 8 TOP 10 1 20 2 30 7 11 3 21 4 31 7", []geom.Curve{curve(1, 2, 3, 4, 0)}, "drawings of R10"},
 		{"arc, counter-clockwise from start to end", "0 ARC 8 TOP 10 5 20 0 40 10 50 0 51 90",
 			[]geom.Curve{curve(15, 0, 5, 10, quarterBulge)}, "DXF Reference, ARC"},
 		{"arc over the x axis", "0 ARC 8 TOP 10 0 20 0 40 10 50 270 51 0", []geom.Curve{curve(0, -10, 10, 0, quarterBulge)}, "same"},
