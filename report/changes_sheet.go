@@ -19,7 +19,7 @@ func changesSheet(b *book) error {
 		title = "Changes since revision " + itoa(b.in.Earlier.Revision)
 	}
 	t := b.newTable(b.changes, title, "Pieces are matched by their name, flags by what is wrong and where. A difference under 0.1 mm is none.",
-		[]column{{"What", 70, textColumn}, {"Which", 110, textColumn}, {"Change", 90, textColumn}, {"Detail", 330, wrapColumn}},
+		[]column{{"What", 70, textColumn}, {"Which", 110, wrapColumn}, {"Change", 90, textColumn}, {"Detail", 330, wrapColumn}},
 		b.lengthColumns("Before"), b.lengthColumns("Now"), b.lengthColumns("Difference"))
 	t.pieceChanges(b.in.Earlier.Pieces, b.in.Result.Pieces)
 	t.flagChanges(b.in.Earlier.Flags, b.in.Result.Flags)

@@ -26,7 +26,7 @@ func flagRow(index int) int { return flagHeader + 1 + index }
 // unlocked; the protection has no password, it keeps honest people from slips.
 func flagsSheet(b *book) error {
 	columns := [][]column{
-		{{titleFlag, 46, countColumn}, {"Severity", 84, textColumn}, {"Piece", 76, textColumn}, {"What is wrong", 260, wrapColumn}},
+		{{titleFlag, 46, countColumn}, {"Severity", 84, textColumn}, {"Piece", 90, wrapColumn}, {"What is wrong", 260, wrapColumn}},
 		{{"Measured", 84, countColumn}, {"Limit", 66, countColumn}, {"Unit", 52, textColumn}},
 	}
 	if b.in.Settings.inches() {

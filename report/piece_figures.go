@@ -40,6 +40,9 @@ func (f *figures) minutes(name string, v float64) {
 	f.lines = append(f.lines, figure{name, v, minutesFigure})
 }
 
+// nameEms is the width of the column of names in ems at the larger size.
+const nameEms = 14.4
+
 // noteEms is the width of a line of a note in ems.
 const noteEms = 24
 
@@ -135,7 +138,8 @@ func (f *figures) seams(id string) {
 		if !mine {
 			continue
 		}
-		f.head("Seam " + s.ID + " with " + lineText(strings.Join(other, ", ")) + ", " + s.Kind)
+		f.head("Seam " + lineText(s.ID) + ", " + s.Kind)
+		f.note("with " + strings.Join(other, ", "))
 		f.length("length", s.Length)
 		for n, step := range s.Steps {
 			if step.Piece == id {
@@ -199,7 +203,7 @@ func (s *worksheet) figure(row int, f figure, size float64) {
 		s.span(row, 4, 5, f.value, metric)
 		return
 	}
-	s.set(row, 3, f.name, name)
+	s.set(row, 3, s.book.fonts.Cut(f.name, name.bold, nameEms*9/size), name)
 	settings := s.book.in.Settings
 	switch {
 	case settings.Units == UnitsBoth:

@@ -6,7 +6,7 @@ import "strings"
 // one for each polishing pass, one for each step in it.
 func setupSheet(b *book) error {
 	t := b.newTable(b.setup, "Set-up", "Saw and router: outline and cutouts; round holes are drilled and count for neither. Steps of a polishing pass: from the leading end, offset against the leading stretch, positive outward. Rates are the shop's settings.",
-		[]column{{"Piece", 110, textColumn}, {"Machine", 150, textColumn}, {"Edges or cutout", 110, textColumn}, {"Remark", 230, wrapColumn}},
+		[]column{{"Piece", 110, wrapColumn}, {"Machine", 150, textColumn}, {"Edges or cutout", 110, textColumn}, {"Remark", 230, wrapColumn}},
 		b.lengthColumns("Length"), []column{{"Time\nmin", 60, degreeColumn}}, b.lengthColumns("Step at"), b.lengthColumns("Step offset"))
 	none := func(n int) []any {
 		var out []any

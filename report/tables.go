@@ -9,7 +9,7 @@ import (
 // piecesSheet lists the pieces with their sizes.
 func piecesSheet(b *book) error {
 	t := b.newTable(b.pieces, "Pieces", "Length and width are the sides of the smallest rectangle around the piece. Net area has the cutouts taken out. Places are in the drawing's own frame.",
-		[]column{{"Piece", 110, textColumn}, {"Kind", 70, textColumn}, {"Material", 90, textColumn}},
+		[]column{{"Piece", 110, wrapColumn}, {"Kind", 70, textColumn}, {"Material", 90, wrapColumn}},
 		b.lengthColumns("Thickness"), b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Net area"), b.areaColumns("Whole area"),
 		b.lengthColumns("Perimeter"), b.massColumns(), []column{{"Long side\ndeg", 76, degreeColumn}, {"Edges", 62, countColumn}, {"Cutouts", 74, countColumn}},
 		[]column{{"Centre of gravity x\nmm", 84, mmColumn}, {"Centre of gravity y\nmm", 84, mmColumn}})
@@ -34,7 +34,7 @@ func piecesSheet(b *book) error {
 // edgesSheet lists every edge.
 func edgesSheet(b *book) error {
 	t := b.newTable(b.edges, "Edges", "Edges are numbered counter-clockwise from the lowest corner, of several the leftmost. The corner is the stone's inside angle at the edge's start.",
-		[]column{{"Piece", 110, textColumn}, {"Edge", 56, countColumn}, {"Kind", 70, textColumn}, {"Finish", 80, textColumn}},
+		[]column{{"Piece", 110, wrapColumn}, {"Edge", 56, countColumn}, {"Kind", 70, textColumn}, {"Finish", 80, textColumn}},
 		b.lengthColumns("Length"), b.lengthColumns("Radius"), []column{{"Corner\ndeg", 74, degreeColumn}},
 		[]column{{"From x\nmm", 80, mmColumn}, {"From y\nmm", 80, mmColumn}, {"To x\nmm", 80, mmColumn}, {"To y\nmm", 80, mmColumn}})
 	for _, p := range b.in.Result.Pieces {
@@ -54,7 +54,7 @@ func edgesSheet(b *book) error {
 // cutoutsSheet lists the cutouts with the distances they are set out by.
 func cutoutsSheet(b *book) error {
 	t := b.newTable(b.cutouts, "Cutouts", "Least radius is the tightest inside corner; 0 is a sharp one. A cutout is set out from the nearest straight edge and the nearest one across it: to its side, or to the centre of a round hole.",
-		[]column{{"Piece", 110, textColumn}, {"Cutout", 110, textColumn}, {"Kind", 70, textColumn}},
+		[]column{{"Piece", 110, wrapColumn}, {"Cutout", 110, wrapColumn}, {"Kind", 70, textColumn}},
 		b.lengthColumns("Length"), b.lengthColumns("Width"), b.lengthColumns("Diameter"), b.lengthColumns("Least radius"), b.areaColumns("Area"), b.lengthColumns("Perimeter"),
 		[]column{{"From edge", 60, countColumn}}, b.lengthColumns("Distance"), []column{{"And from edge", 60, countColumn}}, b.lengthColumns("Distance"))
 	for i, p := range b.in.Result.Pieces {
@@ -99,8 +99,8 @@ func (b *book) offsets(piece, cutout int) []offset {
 // seamsSheet lists the seams and their steps.
 func seamsSheet(b *book) error {
 	t := b.newTable(b.seams, "Seams", "Largest gap is between the mating edges as drawn. A step is given from the leading end of the piece's seam side, positive outward.",
-		[]column{{"Seam", 60, textColumn}, {"Pieces", 150, textColumn}, {"Kind", 70, textColumn}},
-		b.lengthColumns("Length"), b.fineColumns("Largest gap"), []column{{"Supported", 96, textColumn}, {"Step of piece", 110, textColumn}},
+		[]column{{"Seam", 60, textColumn}, {"Pieces", 150, wrapColumn}, {"Kind", 70, textColumn}},
+		b.lengthColumns("Length"), b.fineColumns("Largest gap"), []column{{"Supported", 96, textColumn}, {"Step of piece", 110, wrapColumn}},
 		b.lengthColumns("Step at"), b.lengthColumns("Step depth"))
 	for _, s := range b.in.Result.Seams {
 		supported := "not known"
@@ -126,7 +126,7 @@ func seamsSheet(b *book) error {
 // supportsSheet lists what carries the tops, and where nothing does.
 func supportsSheet(b *book) error {
 	t := b.newTable(b.supports, "Supports", "What carries the top as drawn: cabinets, walls, ledgers, brackets; and openings inside them that do not. Places are in the drawing's own frame, lower left and upper right.",
-		[]column{{"What", 120, textColumn}, {"Layer", 150, textColumn}}, b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Area"),
+		[]column{{"What", 120, textColumn}, {"Layer", 150, wrapColumn}}, b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Area"),
 		[]column{{"From x\nmm", 80, mmColumn}, {"From y\nmm", 80, mmColumn}, {"To x\nmm", 80, mmColumn}, {"To y\nmm", 80, mmColumn}})
 	add := func(what, layer string, l geom.Loop, area float64) {
 		box, shift := l.Box(), b.in.Template.Shift
@@ -171,7 +171,7 @@ func abs(v float64) float64 {
 // repairsSheet lists every change made to the drawing.
 func repairsSheet(b *book) error {
 	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the radius of the arc.",
-		[]column{{"Kind", 180, textColumn}, {"Layer", 180, textColumn}}, b.fineColumns("Size"), []column{{"At x\nmm", 90, mmColumn}, {"At y\nmm", 90, mmColumn}})
+		[]column{{"Kind", 180, textColumn}, {"Layer", 180, wrapColumn}}, b.fineColumns("Size"), []column{{"At x\nmm", 90, mmColumn}, {"At y\nmm", 90, mmColumn}})
 	for _, c := range b.in.Result.Repairs {
 		t.add(append(append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...), c.At[0], c.At[1])...)
 	}
@@ -184,7 +184,7 @@ func repairsSheet(b *book) error {
 // limitsSheet lists every limit used, its source and whether the shop changed it.
 func limitsSheet(b *book) error {
 	t := b.newTable(b.limits, "Limits", "Every limit and rate that was used, from the shop's settings file or its defaults.",
-		[]column{{"Setting", 250, textColumn}, {"Value", 90, countColumn}, {"Unit", 70, textColumn}, {"Default", 90, countColumn}, {"Changed by the shop", 96, textColumn},
+		[]column{{"Setting", 250, wrapColumn}, {"Value", 90, countColumn}, {"Unit", 70, textColumn}, {"Default", 90, countColumn}, {"Changed by the shop", 96, textColumn},
 			{"What it is", 320, wrapColumn}, {"Source", 320, wrapColumn}})
 	for _, l := range b.in.Limits {
 		t.add(l.Key, limitValue(l.Value), l.Unit, limitValue(l.Default), map[bool]string{true: "changed", false: "no"}[l.Changed], l.What, l.Source)
@@ -220,7 +220,7 @@ type number float64
 // uncheckedSheet lists what nobody looked at: rules, and entities not used.
 func uncheckedSheet(b *book) error {
 	t := b.newTable(b.unchecked, "Not checked", "Rules that could not look, and entities of the drawing that were not used. A rule that is not listed here looked.",
-		[]column{{"What", 220, textColumn}, {"Why", 420, wrapColumn}, {"Layer", 200, textColumn}, {"Count", 70, countColumn}})
+		[]column{{"What", 220, wrapColumn}, {"Why", 420, wrapColumn}, {"Layer", 200, wrapColumn}, {"Count", 70, countColumn}})
 	for _, u := range b.in.Result.Unchecked {
 		t.add("rule "+u.Rule, u.Why, nil, nil)
 	}
