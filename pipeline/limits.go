@@ -11,8 +11,8 @@ import (
 // Limits lists, for the report's sheet, the settings that a template was
 // measured against: tolerances, limits of the rules, the stone and the machines.
 // Left out, unless the shop changed them, are the settings of the service, of
-// the looks, of the reader's defences, and of materials the template does not
-// use.
+// the looks, of the reader's defences, the names of layers, and materials that
+// the template does not use.
 func Limits(s *settings.Settings, t *piece.Template) []report.Limit {
 	used := map[string]bool{s.Pieces.DefaultMaterial: true}
 	if t != nil {
@@ -37,6 +37,9 @@ func measuredAgainst(key string, materials map[string]bool) bool {
 	switch part[0] {
 	case "watch", "report", "reading", "job_time", "clean_units":
 		return false
+	}
+	if part[0] == "pieces" && (part[1] == "roles" || strings.HasSuffix(part[1], "_layers")) {
+		return false // how layers are named is no limit
 	}
 	if part[0] != "shop" || len(part) < 4 || part[1] != "material" && part[1] != "feed" {
 		return true
