@@ -218,6 +218,9 @@ func TestFitSlab(t *testing.T) {
 	got := fitSlab(&piece.Piece{Outline: strip, Thickness: 30}, "marble", &d)
 	near(t, "needs", got.NeedLength, 3150, 1e-6)
 	near(t, "has", got.HasLength, 3000, 1e-9)
+	near(t, "lacks", got.More, 150, 1e-6)
+	got = fitSlab(&piece.Piece{Outline: box(3010, 1324), Thickness: 30}, "granite", &d)
+	near(t, "lacks, turned any way", got.More, 10, 1e-4)
 }
 
 // optimalBins packs by trying everything: the truth for a few items.
