@@ -288,7 +288,8 @@ func TestTakeOver(t *testing.T) {
 				stop := make(chan struct{})
 				go func() {
 					for n := uint64(1); tc.beats; n++ {
-						if err := other.writeBeat(n); err != nil {
+						// Windows refuses while the other server reads it: the next beat comes soon.
+						if err := other.writeBeat(n); err != nil && !passes(err) {
 							t.Error(err)
 						}
 						select {
