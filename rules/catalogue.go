@@ -32,15 +32,21 @@ func Catalogue() []Rule {
 		seamMismatch(),
 		seamStepMismatch(),
 
-		tooBigForSlab(),
-		tooTallForPolisher(),
-		tooHeavy(),
-		tooSmallToHold(),
-		tooBigForAccess(),
-		sawShort(),
+		ofWholePieces(tooBigForSlab()),
+		ofWholePieces(tooTallForPolisher()),
+		ofWholePieces(tooHeavy()),
+		ofWholePieces(tooSmallToHold()),
+		ofWholePieces(tooBigForAccess()),
+		ofWholePieces(sawShort()),
 
 		changedSinceRelease(),
 	}
+}
+
+// ofWholePieces marks a rule whose flags are about pieces as a whole.
+func ofWholePieces(r Rule) Rule {
+	r.Whole = true
+	return r
 }
 
 // Find returns the rule with an id.

@@ -105,13 +105,21 @@ func (k *keyer) frame(id string) (frame, bool) {
 	if f, ok := k.frames[id]; ok {
 		return f, true
 	}
-	for i := range k.t.Pieces {
-		if p := &k.t.Pieces[i]; p.ID == id && len(p.Outline) > 0 {
-			k.frames[id] = frameOf(p)
-			return k.frames[id], true
-		}
+	if p := k.piece(id); p != nil {
+		k.frames[id] = frameOf(p)
+		return k.frames[id], true
 	}
 	return frame{}, false
+}
+
+// piece returns the piece with an id, nil when there is none with an outline.
+func (k *keyer) piece(id string) *piece.Piece {
+	for i := range k.t.Pieces {
+		if p := &k.t.Pieces[i]; p.ID == id && len(p.Outline) > 0 {
+			return p
+		}
+	}
+	return nil
 }
 
 // largest returns the frame of the largest piece, the zero frame without pieces.
@@ -127,6 +135,11 @@ func (k *keyer) largest() frame {
 
 func (k *keyer) key(f *Flag) (string, [4]float64) {
 	at := f.At
+	if r, ok := Find(f.Rule); ok && r.Whole {
+		if p := k.piece(f.Piece); p != nil {
+			at = p.Outline.Centroid()
+		}
+	}
 	if f.Anchor != nil {
 		at = *f.Anchor
 	}

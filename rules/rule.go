@@ -102,5 +102,8 @@ type Rule struct {
 	// Limits are the keys of the settings (such as "rules.narrow_stop") it
 	// compares with; their defaults, units and sources come from the settings.
 	Limits []string
-	Check  func(in *Input, out *Findings)
+	// Whole is true when its flags are about a piece as a whole: the key then
+	// leaves their place out, which is only where the picture shows them.
+	Whole bool
+	Check func(in *Input, out *Findings)
 }
