@@ -140,7 +140,9 @@ func (p *picture) ticks(curves []geom.Curve) {
 		for s := every / 2; s < length; s += every {
 			at, along := c.At(s/length), c.Tangent(s/length)
 			out := along.Left()
-			p.canvas.Line(at, at.Sub(along.Mul(long/2)).Add(out.Mul(long)), p.thin())
+			tick := geom.Line(at, at.Sub(along.Mul(long/2)).Add(out.Mul(long)))
+			p.canvas.Curves([]geom.Curve{tick}, p.thin())
+			p.placer.Avoid([]geom.Curve{tick}, 1)
 		}
 	}
 }
