@@ -39,7 +39,6 @@ type ledger struct {
 	beat     Heartbeat
 	lastLoop time.Time
 	changed  chan struct{} // something was published: the register is behind
-	onCount  func(what string)
 }
 
 // leftShown bounds how many of the files left in drop/ a heartbeat names.

@@ -96,11 +96,11 @@ func (p *Isolated) autopsy(w *worker, in Work) (Outcome, error) {
 	state := w.end()
 	last := w.lastWords()
 	p.o.Log.Error("a worker died; the original is kept", "job", in.Job, "state", state.String(), "stderr", last)
-	switch code := state.ExitCode(); code {
-	case exitMemory:
+	switch code := state.ExitCode(); {
+	case code == exitMemory:
 		return Outcome{Verdict: report.Failed, Error: fmt.Sprintf(
 			"%s: needs more memory than the limit of %d MB; simplify the drawing, or raise the limit in %s", in.File, p.o.Memory>>20, settingsFile)}, nil
-	case -1: // by a signal: perhaps from somebody who knew nothing of the template
+	case code == -1, last == "": // by somebody who perhaps knew nothing of the template
 		return Outcome{}, fmt.Errorf("worker ended by %s", state)
 	}
 	reason, _, _ := strings.Cut(last, "\n")

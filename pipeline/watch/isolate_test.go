@@ -105,7 +105,7 @@ func TestIsolated(t *testing.T) {
 		{"panic", "no such layer", "", false},
 		{"stack", "stack exceeds", "", false},
 		{"memory", "more memory than the limit of 256 MB", "", false},
-		{"killed", "", "killed", false},
+		{"killed", "", "worker ended by", false},
 		{"full", "", "no space left", true},
 		{"error", "", "no such font", false},
 	} {

@@ -13,6 +13,7 @@ import (
 	"os/signal"
 	"path"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -109,11 +110,18 @@ func (s *server) kill() {
 	s.cmd.Wait()
 }
 
-// stop ends a server in order.
+// stop ends a server in order, where processes can be told to stop.
 func (s *server) stop(t *testing.T) {
 	t.Helper()
+	if runtime.GOOS == "windows" {
+		s.kill()
+		return
+	}
 	if err := s.cmd.Process.Signal(os.Interrupt); err != nil {
 		t.Fatal(err)
+	}
+	if err := s.cmd.Wait(); err != nil {
+		t.Errorf("told to stop, the server ended with: %v", err)
 	}
 }
 

@@ -268,7 +268,7 @@ func TestCarried(t *testing.T) {
 			}
 		}
 		// Both flags of the second are accepted now, one of them before: it is released.
-		if told[2].Released != filepath.Join(shop, "ready", "kitchen", "2", resultFile) || told[2].Earlier != told[2].Released {
+		if told[2].Released != filepath.Join(s.shop, "ready", "kitchen", "2", resultFile) || told[2].Earlier != told[2].Released {
 			t.Errorf("revision 3 is told that %q was released, after %q", told[2].Released, told[2].Earlier)
 		}
 		if got := places(originals(t, shop)); !slices.Equal(got, []string{"ready/kitchen/2/original.dxf", "ready/kitchen/3/original.dxf", "review/kitchen/1/original.dxf"}) {
