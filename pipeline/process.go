@@ -133,7 +133,7 @@ func process(ctx context.Context, in Input, s *settings.Settings, digest *tally,
 	}
 	result := report.Build(report.Input{
 		Source: source(), Job: in.Job, Revision: in.Revision, Template: t, Findings: findings,
-		Setups: setups, Decisions: decisions(findings.Flags, in.Carried), SeamSupported: seamSupported(t, s),
+		Setups: setups, Shop: &s.Shop, Decisions: decisions(findings.Flags, in.Carried), SeamSupported: seamSupported(t, s),
 	})
 	if len(t.Pieces) == 0 {
 		result.Error = fmt.Sprintf("%s: %s", in.File, whyNoPiece(raw, t, &s.Pieces.Roles))

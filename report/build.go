@@ -24,6 +24,9 @@ type Input struct {
 	Template *piece.Template
 	Findings rules.Report
 	Setups   map[string]*shop.Setup // by piece id; a missing one is listed as unchecked
+	// Shop holds the shop's machines and slabs, for the figures of the whole job;
+	// nil leaves these out.
+	Shop *shop.Settings
 	// Decisions holds what the office decided, by flag key.
 	Decisions map[string]Decision
 	// SeamSupported tells whether a support carries the seam with this id, and
@@ -40,6 +43,7 @@ func Build(in Input) *Result {
 		b.shift = in.Template.Shift
 		b.template(in.Template)
 	}
+	b.result.JobSetup = b.jobSetup(in.Template)
 	b.flags()
 	for _, u := range in.Findings.Unchecked {
 		b.result.Unchecked = append(b.result.Unchecked, Unchecked{u.Rule, u.Why})

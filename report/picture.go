@@ -66,12 +66,6 @@ func (f frame) point(p geom.Point) geom.Point {
 	return geom.Point{X: f.at.X + q.X, Y: f.at.Y - q.Y}
 }
 
-// direction takes a direction to paper, its length unchanged.
-func (f frame) direction(d geom.Point) geom.Point {
-	q := d.Rotate(f.turn)
-	return geom.Point{X: q.X, Y: -q.Y}
-}
-
 func (f frame) curve(c geom.Curve) geom.Curve {
 	return geom.Curve{A: f.point(c.A), B: f.point(c.B), Bulge: -c.Bulge}
 }

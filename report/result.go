@@ -39,6 +39,7 @@ type Result struct {
 	Repairs   []Repair    `json:"repairs"`
 	Unchecked []Unchecked `json:"unchecked"`
 	Unread    []Unread    `json:"unread"`
+	JobSetup  *JobSetup   `json:"job_setup,omitempty"` // of all pieces together
 }
 
 // Source says which file was read.

@@ -78,6 +78,3 @@ func meet(c, d geom.Curve, reach float64) meeting {
 func grows(c geom.Curve, t float64) bool {
 	return c.Bulge == 0 || t*math.Abs(c.Sweep()) <= math.Pi
 }
-
-// near reports how close the free ends lie.
-func (w *work) gap(e, f int32) float64 { return w.endPoint(e).Distance(w.endPoint(f)) }

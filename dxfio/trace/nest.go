@@ -30,7 +30,6 @@ type nest struct {
 	contours []contour
 	cellOf   []int32 // by walk: cell, or -1-contour
 	partOf   unions  // by node: connected part
-	seenPart []int32
 }
 
 func (f *walks) nest() *nest {
@@ -165,19 +164,4 @@ func (n *nest) depths() {
 			}
 		}
 	}
-}
-
-// netArea returns the cell's area without the parts that lie in it.
-func (n *nest) netArea(at int32) float64 {
-	a := n.cells[at].area
-	for _, k := range n.cells[at].inside {
-		for _, hs := range n.contours[k].cycles {
-			l := make(geom.Loop, len(hs))
-			for i, h := range hs {
-				l[i] = n.curve(h)
-			}
-			a += l.Area() // clockwise: negative
-		}
-	}
-	return a
 }
