@@ -242,8 +242,8 @@ func (s *stretch) within(now *attempt, t, u float64, span, end int, tolerance fl
 		v := from
 		for i := range samples {
 			next := from + (to-from)*(float64(i)+0.5)/float64(samples)
-			p, _ := s.curve.at(next, s.first+k)
-			if !c.sample(p) || p.Distance(before) > c.reach && !c.gap(v, next, before, p, k, deepestGap) {
+			p, d := s.curve.at(next, s.first+k)
+			if !c.sample(p) || c.arcs.against(p, d) || p.Distance(before) > c.reach && !c.gap(v, next, before, p, k, deepestGap) {
 				return false
 			}
 			v, before = next, p
@@ -293,6 +293,10 @@ func (s *stretch) direction(d geom.Point, t, u float64, span int) geom.Point {
 	return b.Sub(a).Unit()
 }
 
+// unbalanced is the share of the chord below which an arc of a biarc says that
+// the curve turns back: there it is divided, so that no sample misses the tip.
+const unbalanced = 0.02
+
 // steepestArc is the largest bulge of a fitted arc: a half turn.
 const steepestArc = 1
 
@@ -320,7 +324,7 @@ func biarcBetween(a, b, ta, tb geom.Point) (arcs [2]fittedArc, n int, ok bool) {
 	first, ok1 := arcFrom(a, j, ta)
 	second, ok2 := arcFrom(b, j, tb.Mul(-1))
 	second = second.Reverse()
-	if !ok1 || !ok2 {
+	if least := unbalanced * math.Sqrt(vv); !ok1 || !ok2 || first.Chord() < least || second.Chord() < least {
 		return arcs, 0, false
 	}
 	if whole, ok := arcFrom(a, b, ta); ok && sameArc(whole, first, second) {

@@ -28,6 +28,7 @@ func (r *reader) addEllipse(center, u, v geom.Point, start, sweep float64) {
 		return
 	}
 	full := sweep >= 2*math.Pi*(1-sameRatio)
+	start = math.Mod(start, 2*math.Pi)
 	if circular(u, v) {
 		turn := sweep * (180 / math.Pi)
 		if full {
@@ -90,6 +91,10 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	room := r.limits.Curves - len(r.d.Curves)
 	full := func(n int) bool { return n > room }
 	var f fit
+	if len(stretches) == 0 {
+		r.notUsed(whyZeroLength) // a sweep that vanishes beside its start
+		return
+	}
 	f.at = stretches[0].start()
 	tolerance := r.fitTolerance(stretches)
 	if tolerance == 0 {
@@ -225,6 +230,6 @@ func (s *ellipseShape) place(r *reader, at *placement) {
 		sweep = 2 * math.Pi
 	}
 	center, u, v := at.point(s.center), at.vector(s.major), at.vector(minor)
-	r.addEllipse(center.flat(), u.flat(), v.flat(), math.Mod(s.start, 2*math.Pi), sweep)
+	r.addEllipse(center.flat(), u.flat(), v.flat(), s.start, sweep)
 	r.flattened(center.flat(), 2*math.Hypot(u.z, v.z))
 }

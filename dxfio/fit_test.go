@@ -381,3 +381,28 @@ func TestGauge(t *testing.T) {
 		}
 	}
 }
+
+// Found by fuzzing: an elliptical arc whose start angle is so large that its
+// sweep vanishes beside it.
+func TestEllipseFarStart(t *testing.T) {
+	d := mustRead(t, withBlocks("0 BLOCK 2 A 0 ARC 8 0 10 0 20 0 40 50 50 100000000000 51 100000000001 0 ENDBLK", "0 INSERT 8 TOP 2 A 10 0 20 0 41 2"))
+	if want := 50 * radians(1); length(d) < want || length(d) > 2*want {
+		t.Errorf("length %v, want between %v and %v", length(d), want, 2*want)
+	}
+}
+
+// Found by fuzzing: a spline that runs to and fro on a line turned back between
+// two samples. Its fit points are its turns or lie between them.
+func TestSplineTurnsBack(t *testing.T) {
+	d := mustRead(t, entities("0 SPLINE 8 TOP 70 8 71 3 11 0 21 42 11 0 21 64 11 0 21 0 11 0 21 50 11 0 21 121"))
+	lowest, passed := math.Inf(1), false
+	for _, c := range d.Curves {
+		lowest = math.Min(lowest, c.Box().Min.Y)
+		passed = passed || c.Box().Min.Y <= 0 && c.Box().Max.Y >= 0
+	}
+	// The natural spline through these points dips to -0.4353 behind the third,
+	// by solving its equations and setting the derivative to 0.
+	if math.Abs(lowest+0.4353) > 0.011 || !passed {
+		t.Errorf("lowest point at %v", lowest)
+	}
+}

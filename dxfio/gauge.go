@@ -60,9 +60,22 @@ func newBiarcGauge(now *attempt) (g biarcGauge) {
 	return g
 }
 
-func (g *biarcGauge) distance(p geom.Point) float64 {
+// at returns the arc beside which p lies.
+func (g *biarcGauge) at(p geom.Point) *gauge {
 	if g.n == 2 && p.Sub(g.arcs[1].curve.A).Dot(g.arcs[1].ta) > 0 {
-		return g.arcs[1].distance(p)
+		return &g.arcs[1]
 	}
-	return g.arcs[0].distance(p)
+	return &g.arcs[0]
+}
+
+func (g *biarcGauge) distance(p geom.Point) float64 { return g.at(p).distance(p) }
+
+// against reports whether the direction d at p runs against the arcs.
+func (g *biarcGauge) against(p, d geom.Point) bool {
+	arc := g.at(p)
+	q := p.Sub(arc.mid)
+	// Bulge times the way from the centre to p, turned left, is the direction
+	// of travel; on a line it is along the chord.
+	bx, by := arc.curve.Bulge*q.Dot(arc.along), arc.curve.Bulge*arc.along.Cross(q)-arc.height
+	return d.Dot(arc.along)*-by+arc.along.Cross(d)*bx < 0
 }
