@@ -33,7 +33,7 @@ TOLERANCE = 0.004  # mm: chords on both sides, and GEOS's own rounding
 # as inside its buffer of 23.5). With chords that leave their arc by COARSE it
 # agrees with what follows by hand.
 COARSE, ERODED = 0.05, 0.15  # mm, mm: chords on both sides of a neck
-NEAR = 10.0        # mm of boundary to both sides of a witness's end
+NEAR = 0.5         # mm of boundary to both sides of the end of a witness
 
 passed, failed = {}, 0
 
