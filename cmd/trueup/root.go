@@ -56,7 +56,7 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return fmt.Errorf("%w; `%s --help` shows what is allowed", err, cmd.CommandPath())
 	})
-	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), figuresCommand(), settingsCommand(), versionCommand(), manualCommand())
+	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), figuresCommand(), settingsCommand(), versionCommand(), manualCommand(), workerCommand())
 	root.AddCommand(shopCommands()...)
 	return root
 }

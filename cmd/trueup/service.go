@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,6 +17,7 @@ import (
 
 	"trueup/pipeline"
 	"trueup/pipeline/install"
+	"trueup/pipeline/settings"
 	"trueup/pipeline/watch"
 )
 
@@ -72,20 +75,66 @@ func newService(shop, file string, log *slog.Logger) (*watch.Service, error) {
 	if err := needShop(shop); err != nil {
 		return nil, err
 	}
-	s, err := loadShop(shop, file)
+	if file != "" {
+		abs, err := filepath.Abs(file)
+		if err != nil {
+			return nil, err
+		}
+		file = abs
+	}
+	self, err := os.Executable()
+	if err != nil {
+		return nil, fmt.Errorf("the program cannot find its own file to start workers: %w", err)
+	}
+	load := func() (settings.Settings, watch.Processor, error) {
+		s, err := loadShop(shop, file)
+		if err != nil {
+			return s, nil, err
+		}
+		var text bytes.Buffer
+		if err := s.WriteTOML(&text); err != nil {
+			return s, nil, err
+		}
+		return s, watch.NewIsolated(watch.Isolation{
+			Command: []string{self, workerName}, Init: text.Bytes(), Memory: s.Watch.JobMemory, Log: log}), nil
+	}
+	s, processor, err := load()
 	if err != nil {
 		return nil, err
 	}
 	return watch.New(shop, watch.Options{
-		Settings: pipeline.WatchSettings(&s), Processor: pipeline.Processor(&s), Log: log, Version: version(),
+		Settings: pipeline.WatchSettings(&s), Processor: processor, SettingsFile: file, Log: log,
+		Report: s.Report, Version: version(),
 		Reload: func(string) (watch.Settings, watch.Processor, error) {
-			s, err := loadShop(shop, file)
+			s, processor, err := load()
 			if err != nil {
 				return watch.Settings{}, nil, err
 			}
-			return pipeline.WatchSettings(&s), pipeline.Processor(&s), nil
+			return pipeline.WatchSettings(&s), processor, nil
 		},
 	})
+}
+
+// workerName is the hidden command that works on templates for the service, in
+// a process of its own, so that no drawing can take the service down with it.
+const workerName = "worker"
+
+func workerCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:    workerName,
+		Short:  "Work on templates for the service; started by it",
+		Hidden: true,
+		Args:   exactly(0, "none"),
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return watch.ServeWork(cmd.InOrStdin(), cmd.OutOrStdout(), func(text []byte) (watch.Processor, error) {
+				s, err := settings.Parse("the service's settings", text)
+				if err != nil {
+					return nil, err
+				}
+				return pipeline.Processor(&s), nil
+			})
+		},
+	}
 }
 
 // serve runs the service, and its metrics when an address is given, until ctx
