@@ -197,29 +197,33 @@ func (in *Input) checkStrait(n *narrowPiece, c strait, minima []clearance.Minimu
 	l := n.limits(in.Settings, c)
 	stops := n.plate.Strips(minima, l.Stop)
 	neck := c.to == 0 && c.notch < 0
-	raised := 0
+	told := map[clearance.Minimum]bool{} // minima of strips that were flagged
+	flag := func(w *clearance.Strip, severity Severity, limit float64) {
+		in.narrowFlag(n, c, w, severity, limit, out)
+		for _, m := range w.All {
+			told[m] = true
+		}
+	}
 	for i := range stops {
 		if !neck || !stops[i].Dead {
-			in.narrowFlag(n, c, &stops[i], Stop, l.Stop, out)
-			raised++
+			flag(&stops[i], Stop, l.Stop)
 		}
 	}
 	if l.Warn > l.Stop {
 		for _, w := range n.plate.Strips(minima, l.Warn) {
 			if w.Width >= l.Stop-geom.Tolerance && (!neck || !w.Dead) {
-				in.narrowFlag(n, c, &w, Warn, l.Warn, out)
-				raised++
+				flag(&w, Warn, l.Warn)
 			}
 		}
 	}
-	if !neck || raised > 0 {
+	if !neck {
 		return
 	}
 	for _, w := range n.plate.Strips(minima, in.Settings.NarrowLeast) {
-		if w.Stretch < in.Settings.NarrowLeast {
-			continue // a stub no longer than it is wide does not break off
+		// A stub no longer than it is wide does not break off.
+		if !told[w.Minimum] && w.Stretch >= in.Settings.NarrowLeast {
+			flag(&w, Stop, in.Settings.NarrowLeast)
 		}
-		in.narrowFlag(n, c, &w, Stop, in.Settings.NarrowLeast, out)
 	}
 }
 

@@ -11,17 +11,17 @@ import (
 // not cry wolf: a drawing is full of texts, dimensions and hatches that are no
 // part of the stone. An entity counts when both hold:
 //
-//   - its layer shapes stone: outline, cutout or splash. On layers of supports,
-//     seams, notes or without a role (those have unmapped-layer when they hold
-//     curves) it does not;
+//   - its layer may shape stone: it has the role outline, cutout or splash, or
+//     none. Blocks that could not be opened may hold anything and count on every
+//     layer that is not ignored; filled areas are decoration as a rule and count
+//     on cutting layers only;
 //   - its type can carry an edge: hatches and other filled areas, regions and
-//     solids, meshes, multilines, proxy objects, endless lines, blocks that could
-//     not be opened, broken curves, and every type that the reader has never
-//     heard of.
+//     solids, meshes, multilines, proxy objects, unopened blocks, broken curves,
+//     and every type that the reader has never heard of.
 //
-// Texts, dimensions, leaders, pictures, viewports, attributes, and entities
-// without length are never counted, nor is what the drawing itself hides: paper
-// space, frozen, switched-off and invisible entities.
+// Texts, dimensions, leaders, endless construction lines, pictures, viewports,
+// attributes and entities without length are never counted, nor is what the
+// drawing itself hides: paper space, frozen, switched-off and invisible entities.
 // Measured is the number of entities of a type on a layer.
 func unreadEntity() Rule {
 	return Rule{
@@ -29,8 +29,8 @@ func unreadEntity() Rule {
 		Severities: []Severity{Warn},
 		What:       "Entities on a cutting layer that could be edges and were not read.",
 		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
-		How: "Entities of types that can carry an edge on layers with the role outline, cutout or splash: filled areas, regions, solids, meshes, multilines, unopened blocks, " +
-			"broken curves and unknown types. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
+		How: "Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
+			"unknown types, on cutting layers also filled areas; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
 		Check: checkUnread,
 	}
 }
@@ -49,7 +49,7 @@ func checkUnread(in *Input, out *Findings) {
 	count := map[thing]int{}
 	var order []thing
 	for _, u := range in.Template.Unread {
-		if !canCarryEdge(u) || !shapesStone(in.Role(u.Layer)) {
+		if !canCarryEdge(u) || !mayShapeStone(in.Role(u.Layer), u.Why) {
 			continue
 		}
 		t := thing{u.Type, u.Layer, u.Why}
@@ -71,8 +71,16 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 	}
 }
 
-func shapesStone(r piece.Role) bool {
-	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
+// mayShapeStone reports whether an entity that was not read for a reason could be
+// an edge on a layer of the role.
+func mayShapeStone(r piece.Role, why string) bool {
+	switch why {
+	case "block not defined", "external reference: its drawing is another file":
+		return r != piece.IgnoreRole
+	case "filled area on a layer without a cutting role":
+		return false
+	}
+	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole || r == piece.NoRole
 }
 
 // canCarryEdge reports whether an entity that was not used may be an edge, by
@@ -80,7 +88,7 @@ func shapesStone(r piece.Role) bool {
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
 	case "paper space", "layer frozen", "layer switched off", "layer off", "invisible", "not geometry",
-		"zero length", "radius is 0", "empty text", "attribute definition", "no vertices", "ellipse without size", "scale is 0":
+		"zero length", "radius is 0", "empty text", "attribute definition", "no vertices", "ellipse without size", "scale is 0", "endless construction line":
 		return false
 	}
 	switch u.Type {

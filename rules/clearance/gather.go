@@ -100,6 +100,7 @@ func (g *gatherer) strip(root int, minima []int) Strip {
 	}
 	for _, k := range minima {
 		m := g.minima[k]
+		s.All = append(s.All, m)
 		if m.Width > s.Width+geom.Tolerance {
 			continue
 		}

@@ -17,6 +17,8 @@ type Strip struct {
 	Stretch float64
 	// Middle is the middle of that stretch.
 	Middle geom.Point
+	// All are the minima in the strip.
+	All []Minimum
 	// Dead is true for a strip of the outline with itself that does not widen to
 	// the limit again at one of its ends: a tongue, or a piece that is as narrow
 	// all along.
