@@ -16,6 +16,8 @@ type found struct {
 	Chord
 	spanned bool // some chord is a span, whatever its length
 	dir     geom.Point
+	// The edges at both ends, nil where the chord stands on a line between supports.
+	from, to *edge
 }
 
 // best returns the best chord of a free point: all directions are minimised
@@ -49,6 +51,9 @@ func (m *Model) best(ms *measure, p geom.Point) found {
 	}
 	if !math.IsInf(f.Score, 1) {
 		f.Chord = won.chord(ms, p, f.dir)
+		if won.on == nil {
+			f.from, f.to = won.from.edge, won.to.edge
+		}
 	}
 	return f
 }

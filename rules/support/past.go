@@ -117,7 +117,7 @@ func (s *search) past() (bad []suspect, sure bool) {
 		case f.Score > pastScore:
 			stack = append(stack, c.split()...)
 		case c.width() > Sliver:
-			stack = append(stack, s.cutAlong(c, f.dir, 1, sl)...)
+			stack = append(stack, s.cutBy(c, f, 1, sl)...)
 		}
 	}
 	return bad, !s.crowded

@@ -34,11 +34,12 @@ type search struct {
 	*Model
 	ms     *measure
 	common []*sweep
+	fans   map[fanKey]*fan
 	looked int // points so far
 }
 
 func (m *Model) newSearch(ms *measure) *search {
-	s := &search{Model: m, ms: ms}
+	s := &search{Model: m, ms: ms, fans: map[fanKey]*fan{}}
 	for _, d := range m.directions() {
 		s.common = append(s.common, m.sweepAlong(d, ms.Share > 0))
 	}
@@ -114,7 +115,11 @@ const enoughRemoved = 0.1
 // cut refines a cell along one direction; ok is false when that takes little and
 // the cell stays whole, with a better bound perhaps.
 func (s *search) cut(c cell, w *sweep, level float64, sl slack) (parts []cell, ok bool) {
-	parts = w.refine(s.ms, c, level, sl)
+	return c.without(w.refine(s.ms, c, level, sl))
+}
+
+// without returns the parts that a cut left of the cell, or the whole cell.
+func (c cell) without(parts []cell) (kept []cell, ok bool) {
 	left, bound := 0.0, math.Inf(-1)
 	for _, p := range parts {
 		left += p.area()
@@ -125,6 +130,26 @@ func (s *search) cut(c cell, w *sweep, level float64, sl slack) (parts []cell, o
 	}
 	c.bound = math.Min(c.bound, bound)
 	return []cell{c}, false
+}
+
+// cutBy refines a cell by the best chord of its middle: along the fan of the
+// corner or round support that it leaves from, or else along its direction.
+func (s *search) cutBy(c cell, f found, level float64, sl slack) []cell {
+	ends := [2]*fan{s.fanFrom(f.from, f.Line.From), nil}
+	if f.Kind == Span {
+		ends[1] = s.fanFrom(f.to, f.Line.To)
+	}
+	for _, e := range ends {
+		if e == nil {
+			continue
+		}
+		parts, ok := c.without(e.refine(s.ms, c, level, sl))
+		if ok {
+			return parts
+		}
+		c = parts[0]
+	}
+	return s.cutAlong(c, f.dir, level, sl)
 }
 
 // cutAlong refines a cell along its own direction, or halves it.
@@ -203,7 +228,7 @@ func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
 				return at, f, true
 			}
 			if c.width() > Sliver {
-				parts = s.cutAlong(c, g.dir, f.Score, sl)
+				parts = s.cutBy(c, g, f.Score, sl)
 			}
 		}
 		for _, p := range parts {

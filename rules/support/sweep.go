@@ -72,24 +72,31 @@ type met struct {
 
 // cross returns where the line at offset t meets the edges, in order along it.
 func (s *sweep) cross(edges []edge, t float64) []met {
+	return crossings(edges, s.n.Mul(t), s.d)
+}
+
+// crossings returns where the line through p along d meets the edges, in order
+// along it; u is the distance from p.
+func crossings(edges []edge, p, d geom.Point) []met {
 	var out []met
-	p := s.n.Mul(t)
+	n := d.Left()
+	t := n.Dot(p)
 	for i := range edges {
 		e := &edges[i]
 		if e.radius == 0 {
-			if (s.n.Dot(e.a) > t) == (s.n.Dot(e.b) > t) {
+			if (n.Dot(e.a) > t) == (n.Dot(e.b) > t) {
 				continue
 			}
 			r := reach{e, 0}
-			out = append(out, met{r, r.at(p, s.d), s.d.Cross(e.b.Sub(e.a)) < 0})
+			out = append(out, met{r, r.at(p, d), d.Cross(e.b.Sub(e.a)) < 0})
 			continue
 		}
-		if math.Abs(s.n.Dot(e.center)-t) >= e.radius {
+		if math.Abs(n.Dot(e.center)-t) >= e.radius {
 			continue
 		}
 		for _, root := range [2]float64{-1, 1} {
 			r := reach{e, root}
-			if u := r.at(p, s.d); e.onArc(p.Add(s.d.Mul(u))) {
+			if u := r.at(p, d); e.onArc(p.Add(d.Mul(u))) {
 				out = append(out, met{r, u, (root < 0) == (e.bulge > 0)})
 			}
 		}
