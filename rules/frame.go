@@ -151,28 +151,41 @@ func momentsOf(l geom.Loop) moments {
 	return m
 }
 
-// add integrates one line, exactly, or an arc up to a quarter turn, to ten
-// digits, with eight Gauss points.
-func (m *moments) add(c geom.Curve) {
-	// Abscissae and weights of Gauss-Legendre quadrature, Abramowitz and Stegun,
-	// Handbook of Mathematical Functions, table 25.4, n = 8.
-	nodes := [4][2]float64{
+// Abscissae and weights of Gauss-Legendre quadrature, Abramowitz and Stegun,
+// Handbook of Mathematical Functions, table 25.4, for n = 3 and n = 8. Three
+// points are exact for the fifth degree that the moments have along a line.
+func gauss3() [][2]float64 {
+	return [][2]float64{{0, 0.888888888888889}, {-0.774596669241483, 0.555555555555556}, {0.774596669241483, 0.555555555555556}}
+}
+
+func gauss8() [][2]float64 {
+	return [][2]float64{
+		{-0.183434642495650, 0.362683783378362}, {-0.525532409916329, 0.313706645877887},
+		{-0.796666477413627, 0.222381034453374}, {-0.960289856497536, 0.101228536290376},
 		{0.183434642495650, 0.362683783378362}, {0.525532409916329, 0.313706645877887},
 		{0.796666477413627, 0.222381034453374}, {0.960289856497536, 0.101228536290376},
 	}
+}
+
+// add integrates one line, exactly, or an arc up to a quarter turn, to ten
+// digits.
+func (m *moments) add(c geom.Curve) {
+	points := gauss3()
+	if !c.IsLine() {
+		points = gauss8()
+	}
 	length := c.Length()
-	for _, g := range nodes {
-		for _, side := range [2]float64{-1, 1} {
-			t := (1 + side*g[0]) / 2
-			p, d := c.At(t), c.Tangent(t)
-			z := complex(p.X, p.Y) - m.center
-			dz := complex(d.X, d.Y) * complex(length*g[1]/2, 0)
-			bar := cmplx.Conj(z)
-			m.c11 += real(z * bar * bar * dz / 4i)
-			m.c20 += z * z * bar * dz / 2i
-			m.c21 += z * z * bar * bar * dz / 4i
-			m.c30 += z * z * z * bar * dz / 2i
-			m.c40 += z * z * z * z * bar * dz / 2i
-		}
+	for _, g := range points {
+		t := (1 + g[0]) / 2
+		p, d := c.At(t), c.Tangent(t)
+		z := complex(p.X, p.Y) - m.center
+		dz := complex(d.X, d.Y) * complex(length*g[1]/2, 0)
+		bar := cmplx.Conj(z)
+		zbar, barbar := z*bar*dz, bar*bar*dz
+		m.c11 += imag(z*barbar) / 4
+		m.c20 += z * zbar / 2i
+		m.c21 += z * z * barbar / 4i
+		m.c30 += z * z * zbar / 2i
+		m.c40 += z * z * z * zbar / 2i
 	}
 }

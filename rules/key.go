@@ -62,7 +62,10 @@ func SameKey(a, b string) bool {
 
 // giveKeys sets the key of every flag.
 func giveKeys(t *piece.Template, flags []Flag) {
-	k := keyer{t: t, frames: map[string]frame{}}
+	k := keyer{t: t, frames: map[string]frame{}, whole: map[string]bool{}}
+	for _, r := range Catalogue() {
+		k.whole[r.ID] = r.Whole
+	}
 	named := map[string][]numbered{}
 	for i := range flags {
 		key, order := k.key(&flags[i])
@@ -98,6 +101,7 @@ type numbered struct {
 type keyer struct {
 	t      *piece.Template
 	frames map[string]frame
+	whole  map[string]bool // rules whose flags are about a piece as a whole
 }
 
 // frame returns the frame of the piece with an id, and false when there is none.
@@ -135,7 +139,7 @@ func (k *keyer) largest() frame {
 
 func (k *keyer) key(f *Flag) (string, [4]float64) {
 	at := f.At
-	if r, ok := Find(f.Rule); ok && r.Whole {
+	if k.whole[f.Rule] {
 		if p := k.piece(f.Piece); p != nil {
 			at = p.Outline.Centroid()
 		}
