@@ -115,6 +115,13 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 1300,200 1700,200 1700,400 1300,400 close`,
 			"A counter gross 600000.0 net 600000.0 edges 4", "cutout-outside@SINK"},
+		{"corner drawn as six chords that bow further than ends are joined", `
+			COUNTER: 0,0 350,0 388.823,5.111 425,20.096 456.066,43.934 479.904,75 494.889,111.177 500,150 500,600 0,600 close`,
+			"A counter gross 295171.5 net 295171.5 edges 5", ""}, // 500 x 600 - (1 - pi/4) 150^2
+		{"the same drawn twice", `
+			COUNTER: 0,0 350,0 388.823,5.111 425,20.096 456.066,43.934 479.904,75 494.889,111.177 500,150 500,600 0,600 close
+			COUNTER: 0,0 350,0 388.823,5.111 425,20.096 456.066,43.934 479.904,75 494.889,111.177 500,150 500,600 0,600 close`,
+			"A counter gross 295171.5 net 295171.5 edges 5", ""},
 		{"layers without a role, and ignored ones", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			LASER 3: 0,700 100,700 100,800

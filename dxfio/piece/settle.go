@@ -89,13 +89,20 @@ func (b *builder) missing(in []trace.Curve, res *trace.Result) {
 			merged[r.ID] = true
 		}
 	}
+	arcs := make(map[int32]int32, len(res.Chords))
+	for _, c := range res.Chords {
+		arcs[c.ID] = c.Arc
+	}
 	reach := max(b.ts.Join, b.ts.FacetTolerance) + geom.Tolerance
 	var unknown []trace.Curve
 	for _, c := range lost {
 		i, q, ok := index.Nearest(c.Middle())
+		arc, chord := arcs[c.ID]
 		switch near := ok && q.Distance(c.Middle()) <= reach; {
 		case merged[c.ID], near && ids[i] < 0, c.Length() <= b.ts.Bridge:
 			b.set(c.ID, useRepaired)
+		case chord && b.uses[arc] != unused:
+			b.set(c.ID, b.uses[arc])
 		case near:
 			b.set(c.ID, b.uses[ids[i]])
 		default:

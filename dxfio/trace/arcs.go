@@ -274,6 +274,7 @@ func (w *work) replaceByArc(r run, s stretch) {
 }
 
 // template retires the lines and returns what their arc inherits: the lowest ID.
+// The others, and copies of any of them, are noted as its chords.
 func (w *work) template(ends []int32) Curve {
 	tpl := w.segs[ends[0]/2].Curve
 	for _, e := range ends {
@@ -281,6 +282,13 @@ func (w *work) template(ends []int32) Curve {
 		g.dead = true
 		if g.ID >= 0 && (tpl.ID < 0 || g.ID < tpl.ID) {
 			tpl = g.Curve
+		}
+	}
+	for _, e := range ends {
+		for _, c := range append([]Curve{w.segs[e/2].Curve}, w.copies[e/2]...) {
+			if c.ID >= 0 && c.ID != tpl.ID {
+				w.chords = append(w.chords, Chord{ID: c.ID, Arc: tpl.ID})
+			}
 		}
 	}
 	return tpl

@@ -188,7 +188,7 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 			if size > w.s.Bridge || q.Distance(p) > w.s.Join || !grows(c, t) || t*own < w.s.Bridge && t < 0.5 {
 				continue
 			}
-			if math.Abs(c.Tangent(1).Cross(d.Tangent(u))) < leastCrossing || w.facesFree(i, p, free) {
+			if math.Abs(c.Tangent(1).Cross(d.Tangent(u))) < leastCrossing || w.facesFree(i, p, c.B, free) {
 				continue
 			}
 			f := fit{endPair: endPair{e: e, f: -1, d: size}, at: q, to: i, corner: -1, trims: t < 1}
@@ -215,11 +215,14 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 	return f, !math.IsInf(f.d, 1)
 }
 
-// facesFree reports whether a curve has a free end near p: the two then make a
-// corner, and joining them is the better fit.
-func (w *work) facesFree(i int32, p geom.Point, free map[int32]bool) bool {
+// facesFree reports whether a curve has a free end near p that can be joined to
+// the one at end: the two then make a corner, and joining them is the better
+// fit. Two that overshoot their corner may lie too far apart for that, and each
+// is trimmed by itself.
+func (w *work) facesFree(i int32, p, end geom.Point, free map[int32]bool) bool {
 	for side := range int32(2) {
-		if e := 2*i + side; free[e] && w.endPoint(e).Distance(p) <= w.s.Bridge {
+		e := 2*i + side
+		if at := w.endPoint(e); free[e] && at.Distance(p) <= w.s.Bridge && at.Distance(end) <= math.Max(w.s.Bridge, w.s.Join) {
 			return true
 		}
 	}

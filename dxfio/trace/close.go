@@ -83,7 +83,7 @@ func (w *work) result(live []int32) Result {
 	out.Faces = w.assemble(layers)
 	w.leftovers(&out, first, layers)
 	w.copyRepairs(first)
-	out.Repairs = w.repairs
+	out.Repairs, out.Chords = w.repairs, w.chords
 	sortResult(&out)
 	return out
 }

@@ -97,6 +97,10 @@ type Repair struct {
 	ID   int32 // a curve of the input it belongs to, for its layer
 }
 
+// Chord says which arc a chord was read as: both are IDs of input curves, the
+// arc's being the lowest among its chords'.
+type Chord struct{ ID, Arc int32 }
+
 // Result is what tracing made of the curves, in an order that does not depend
 // on the order of the input.
 type Result struct {
@@ -105,6 +109,7 @@ type Result struct {
 	Strays    []Curve // curves that bound no face and belong to no open chain of note
 	Crossings []Crossing
 	Repairs   []Repair
+	Chords    []Chord // curves that an arc stands for, without the one whose ID it has
 }
 
 // Settings are the tolerances of closing, in mm unless the name says otherwise.

@@ -23,6 +23,7 @@ type work struct {
 	nodes    *nodeTable
 	copies   map[int32][]Curve // exact duplicates merged into a seg
 	repairs  []Repair
+	chords   []Chord
 	strays   []Curve
 	consumed []int32 // curves that bounded a face taken out as noise
 }
