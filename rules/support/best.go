@@ -20,14 +20,67 @@ type found struct {
 	from, to *edge
 }
 
+// turn is one way to carry a point in the directions between two neighbouring
+// critical ones, which leave both its ends on one curve each.
+type turn struct {
+	option
+	from, to float64 // angles
+	middle   float64 // the score halfway
+}
+
 // best returns the best chord of a free point: all directions are minimised
 // over. Between neighbouring critical directions (to corners, tangents of arcs,
 // perpendiculars to arcs) both ends of the chord stay on one curve each.
 func (m *Model) best(ms *measure, p geom.Point) found {
-	f := found{Chord: Chord{Kind: Unhelped, Score: math.Inf(1)}}
-	var won option
+	return m.bestUnder(ms, p, math.Inf(1), false)
+}
+
+// under reports whether some chord of a free point scores less than the level.
+func (m *Model) under(ms *measure, p geom.Point, level float64) bool {
+	return m.bestUnder(ms, p, level, true).Score < level
+}
+
+// bestUnder returns the best chord of those that score less than the level, or
+// with anyOne the first one found; without such the score is the level.
+func (m *Model) bestUnder(ms *measure, p geom.Point, level float64, anyOne bool) found {
+	f := found{Chord: Chord{Kind: Unhelped, Score: level}}
+	var won turn
+	m.listTurns(ms, p)
+	for i := range ms.turns {
+		t := &ms.turns[i]
+		f.spanned = f.spanned || t.kind == Span
+		if t.middle < f.Score {
+			f.Score, f.dir, won = t.middle, direction((t.from+t.to)/2), *t
+			// The best so far is refined first: then it rules out most others.
+			ms.turns[0], ms.turns[i] = ms.turns[i], ms.turns[0]
+		}
+	}
+	for i := range ms.turns {
+		if anyOne && f.Score < level {
+			return f
+		}
+		t := &ms.turns[i]
+		if t.floor(ms, p) >= f.Score || t.least(ms, p) >= f.Score {
+			continue
+		}
+		at, score := minimise(func(a float64) float64 { return t.score(ms, p, direction(a)) }, t.from, t.to, f.Score, t.straight(ms))
+		if score < f.Score {
+			f.Score, f.dir, won = score, direction(at), *t
+		}
+	}
+	if f.Score < level {
+		f.Chord = won.chord(ms, p, f.dir)
+		if won.on == nil {
+			f.from, f.to = won.option.from.edge, won.option.to.edge
+		}
+	}
+	return f
+}
+
+// listTurns lists every way to carry p, in ms.turns.
+func (m *Model) listTurns(ms *measure, p geom.Point) {
 	dirs := m.criticalDirections(ms, p)
-	var options []option
+	ms.turns = ms.turns[:0]
 	for i, a := range dirs {
 		b := math.Pi + dirs[0]
 		if i+1 < len(dirs) {
@@ -36,26 +89,52 @@ func (m *Model) best(ms *measure, p geom.Point) found {
 		if b-a < leastTurn {
 			continue
 		}
-		options = m.optionsAlong(ms, p, direction((a+b)/2), options[:0])
-		for k := range options {
-			o := &options[k]
-			f.spanned = f.spanned || o.kind == Span
-			if o.floor(ms, p) >= f.Score {
-				continue
-			}
-			at, score := minimise(func(t float64) float64 { return o.score(ms, p, direction(t)) }, a, b, f.Score, o.straight(ms))
-			if score < f.Score {
-				f.Score, f.dir, won = score, direction(at), *o
-			}
+		d := direction((a + b) / 2)
+		ms.options = m.optionsAlong(ms, p, d, ms.options[:0])
+		for k := range ms.options {
+			o := &ms.options[k]
+			ms.turns = append(ms.turns, turn{*o, a, b, o.score(ms, p, d)})
 		}
 	}
-	if !math.IsInf(f.Score, 1) {
-		f.Chord = won.chord(ms, p, f.dir)
-		if won.on == nil {
-			f.from, f.to = won.from.edge, won.to.edge
-		}
+}
+
+// least is a lower bound of the turn's score at p: its length is no less than the
+// least distances to both ends together.
+func (t *turn) least(ms *measure, p geom.Point) float64 {
+	if t.to-t.from > math.Pi/2 {
+		return 0
 	}
-	return f
+	a, b := direction(t.from), direction(t.to)
+	from, _ := t.option.from.distances(p, a, b)
+	to, _ := t.option.to.distances(p, a, b)
+	if t.kind == Span {
+		return ms.span(from + to)
+	}
+	through := 0.0
+	if ms.Share > 0 {
+		_, behind := t.behind.distances(p, a, b)
+		_, ahead := t.ahead.distances(p, a, b)
+		through = behind + ahead
+	}
+	return math.Max(t.option.least, ms.cantilever(from+to, through))
+}
+
+// distances returns the least and greatest distance from p to the edge in the
+// directions between a and b, less than half a turn apart: they are those in a
+// and b, or square to a line or through an arc's centre.
+func (r reach) distances(p, a, b geom.Point) (least, most float64) {
+	u, v := math.Abs(r.at(p, a)), math.Abs(r.at(p, b))
+	least, most = math.Min(u, v), math.Max(u, v)
+	n := r.edge.b.Sub(r.edge.a).Left()
+	if r.edge.radius > 0 {
+		n = r.edge.center.Sub(p)
+	}
+	in, out := a.Cross(n), n.Cross(b)
+	if in*out > 0 { // n or -n lies between a and b
+		u := math.Abs(r.at(p, n.Mul(math.Copysign(1/n.Norm(), in))))
+		least, most = math.Min(least, u), math.Max(most, u)
+	}
+	return least, most
 }
 
 func direction(angle float64) geom.Point {
@@ -146,7 +225,7 @@ func (m *Model) standing(ms *measure, p, d geom.Point, from, to float64, o optio
 // criticalDirections returns the angles in [0, pi), sorted, at which a chord
 // through p may pass from one curve to another or an arc is met squarely.
 func (m *Model) criticalDirections(ms *measure, p geom.Point) []float64 {
-	dirs := make([]float64, 0, len(m.corners)+len(m.whole)+4)
+	dirs := ms.dirs[:0]
 	add := func(v geom.Point) {
 		if v == (geom.Point{}) {
 			return
@@ -184,6 +263,7 @@ func (m *Model) criticalDirections(ms *measure, p geom.Point) []float64 {
 	if len(dirs) == 0 {
 		dirs = append(dirs, 0)
 	}
+	ms.dirs = dirs
 	return dirs
 }
 
@@ -222,24 +302,73 @@ func minimise(f func(float64) float64, a, b, bound float64, convex bool) (at, va
 		return at, least
 	}
 	lo, hi := math.Max(a, a+step*float64(best-1)), math.Min(b, a+step*float64(best+1))
-	const golden = 0.6180339887498949
-	x, y := hi-golden*(hi-lo), lo+golden*(hi-lo)
-	fx, fy := f(x), f(y)
-	for hi-lo > angleAccuracy {
-		if fx < fy {
-			hi, y, fy = y, x, fx
-			x = hi - golden*(hi-lo)
-			fx = f(x)
-		} else {
-			lo, x, fx = x, y, fy
-			y = lo + golden*(hi-lo)
-			fy = f(y)
-		}
-	}
-	if fx < least {
+	if x, fx := valley(f, lo, hi); fx < least {
 		least, at = fx, x
 	}
 	return at, least
+}
+
+// valley returns the least value of an f with one valley between lo and hi and
+// where it is: Brent's method, golden sections sped up by parabolas through the
+// three best points (Brent, Algorithms for Minimization without Derivatives, 1973,
+// ch. 5).
+func valley(f func(float64) float64, lo, hi float64) (at, value float64) {
+	const golden = 0.3819660112501051 // (3-sqrt(5))/2
+	x := lo + golden*(hi-lo)
+	w, v := x, x
+	fx := f(x)
+	fw, fv := fx, fx
+	var step, last float64
+	for {
+		mid := (lo + hi) / 2
+		if math.Abs(x-mid)+(hi-lo)/2 <= 2*angleAccuracy {
+			return x, fx
+		}
+		// The parabola through (x, fx), (w, fw), (v, fv) is least at x + p/q.
+		r, q := (x-w)*(fx-fv), (x-v)*(fx-fw)
+		p := (x-v)*q - (x-w)*r
+		if q = 2 * (q - r); q > 0 {
+			p = -p
+		}
+		q = math.Abs(q)
+		if math.Abs(p) < math.Abs(q*last/2) && p > q*(lo-x) && p < q*(hi-x) {
+			step, last = p/q, step
+			if u := x + step; u-lo < 2*angleAccuracy || hi-u < 2*angleAccuracy {
+				step = math.Copysign(angleAccuracy, mid-x)
+			}
+		} else {
+			last = hi - x
+			if x >= mid {
+				last = lo - x
+			}
+			step = golden * last
+		}
+		u := x + step
+		if math.Abs(step) < angleAccuracy {
+			u = x + math.Copysign(angleAccuracy, step)
+		}
+		fu := f(u)
+		if fu <= fx {
+			if u >= x {
+				lo = x
+			} else {
+				hi = x
+			}
+			v, fv, w, fw, x, fx = w, fw, x, fx, u, fu
+			continue
+		}
+		if u < x {
+			lo = u
+		} else {
+			hi = u
+		}
+		switch {
+		case fu <= fw || w == x:
+			v, fv, w, fw = w, fw, u, fu
+		case fu <= fv || v == x || v == w:
+			v, fv = u, fu
+		}
+	}
 }
 
 // angleAccuracy is how exactly in radians the best direction is found; a chord of

@@ -56,6 +56,11 @@ type measure struct {
 	// soundLines takes every line between supports as sound, so that what hangs
 	// from it is measured alone.
 	soundLines bool
+
+	// Scratch space of best, so that a search allocates once.
+	dirs    []float64
+	options []option
+	turns   []turn
 }
 
 // span is the score of a span.

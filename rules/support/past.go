@@ -45,6 +45,7 @@ type Result struct {
 	// Sure is false when the shape was too intricate to be certain that there
 	// is no other place.
 	Sure bool
+	bad  []cell // all that is past the limits
 }
 
 // Worst returns the worst point of the piece and its chord; looked is false
@@ -55,7 +56,7 @@ func (m *Model) Worst(l Limits) (at geom.Point, c Chord, looked, sure bool) {
 	}
 	l.Share = 0
 	s := m.newSearch(&measure{Limits: l})
-	at, f, sure := s.worst([]cell{m.everything()})
+	at, f, sure := s.worst([]cell{m.everything()}, geom.Point{}, found{Chord: Chord{Score: math.Inf(-1)}})
 	return at, f.Chord, !math.IsInf(f.Score, -1), sure
 }
 
@@ -64,9 +65,33 @@ func (m *Model) Past(l Limits) Result {
 	if !m.Free() {
 		return Result{Sure: true}
 	}
+	return m.newSearch(&measure{Limits: l}).pastIn([]cell{m.everything()})
+}
+
+// PastOf returns every place past the limits, given those past limits that are
+// at least as strict.
+func (m *Model) PastOf(l Limits, strict Result) Result {
+	switch {
+	case !strict.Sure:
+		return m.Past(l)
+	case len(strict.bad) == 0:
+		return strict
+	}
 	s := m.newSearch(&measure{Limits: l})
-	bad, sure := s.past()
+	cells := slices.Clone(strict.bad)
+	for i := range cells {
+		cells[i].tried = len(s.common)
+	}
+	return s.pastIn(cells)
+}
+
+// pastIn returns the places past the limits in the cells.
+func (s *search) pastIn(cells []cell) Result {
+	bad, sure := s.past(cells)
 	r := Result{Sure: sure}
+	for i := range bad {
+		r.bad = append(r.bad, bad[i].cell)
+	}
 	for _, group := range together(bad) {
 		p, ok := s.place(group)
 		r.Sure = r.Sure && ok
@@ -79,7 +104,6 @@ func (m *Model) Past(l Limits) Result {
 		}
 	}
 	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Score, a.Score) })
-
 	return r
 }
 
@@ -90,11 +114,10 @@ type suspect struct {
 	found
 }
 
-// past returns the cells in which no chord within the limits was found; all
+// past returns the parts of the cells in which no chord within the limits was found; all
 // other stone is proven to be within them.
-func (s *search) past() (bad []suspect, sure bool) {
+func (s *search) past(stack []cell) (bad []suspect, sure bool) {
 	sl := slack{geom.Tolerance, curvedSlack}
-	stack := []cell{s.everything()}
 	for len(stack) > 0 {
 		c := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
@@ -131,7 +154,7 @@ func (s *search) allPast(c cell) bool {
 	}
 	mid := c.center()
 	for _, v := range c.polygon {
-		if p := mid.Lerp(v, 0.9); s.isFree(p) && s.point(p).Score <= pastScore {
+		if p := mid.Lerp(v, 0.9); s.isFree(p) && s.within(p, pastScore) {
 			return false
 		}
 	}
@@ -176,17 +199,12 @@ func (s *search) place(group []suspect) (Place, bool) {
 	var best suspect
 	best.Score = math.Inf(-1)
 	for _, g := range group {
-		g.bound = math.Inf(1)
-		g.tried = 0
 		p.cells = append(p.cells, g.cell)
 		if g.Score > best.Score {
 			best = g
 		}
 	}
-	at, f, ok := s.worst(p.cells)
-	if seen := s.best(s.ms, best.at); seen.Score > f.Score {
-		at, f = best.at, seen
-	}
+	at, f, ok := s.worst(p.cells, best.at, s.point(best.at))
 	if f.Kind == Unhelped {
 		at = s.farthest(p.cells)
 		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}

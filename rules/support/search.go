@@ -108,6 +108,12 @@ func (s *search) point(p geom.Point) found {
 	return s.best(s.ms, p)
 }
 
+// within reports whether a free point has a chord that scores less than the level.
+func (s *search) within(p geom.Point, level float64) bool {
+	s.looked++
+	return s.under(s.ms, p, level)
+}
+
 // enoughRemoved is the share of a cell that cutting along a direction has to
 // take away; a cut that takes less would only leave more and thinner cells.
 const enoughRemoved = 0.1
@@ -199,9 +205,9 @@ func (c cell) split() []cell {
 }
 
 // worst returns the point with the greatest score in the cells, to within
-// Slack; ok is false when the budget ended before that was certain.
-func (s *search) worst(cells []cell) (at geom.Point, f found, ok bool) {
-	f.Score = math.Inf(-1)
+// Slack, or the given one when none is worse; ok is false when the budget ended
+// before that was certain.
+func (s *search) worst(cells []cell, at geom.Point, f found) (geom.Point, found, bool) {
 	q := queue(slices.Clone(cells))
 	heap.Init(&q)
 	limit := s.looked + s.allowed()

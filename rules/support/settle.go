@@ -27,11 +27,11 @@ func (s *search) settle(p *Place) {
 		return
 	}
 	equally := func(q geom.Point) bool {
-		if !s.isFree(q) {
+		if !s.isFree(q) || s.within(q, p.Score*(1-asBad)) {
 			return false
 		}
 		f := s.point(q)
-		return f.Kind == p.Kind && f.Score >= p.Score*(1-asBad) && f.Length() <= p.Length()+Slack
+		return f.Kind == p.Kind && f.Length() <= p.Length()+Slack
 	}
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
 		p.At, p.Chord = mid, s.point(mid).Chord
@@ -64,7 +64,7 @@ func (s *search) stretch(p *Place) {
 		q = p.Line.To.Lerp(p.Line.From, sideStep)
 	}
 	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && s.point(q).Score > pastScore })
+	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && !s.within(q, pastScore) })
 	p.Stretch = hi - lo
 	p.Ends = geom.Witness{From: q.Add(n.Mul(lo)), To: q.Add(n.Mul(hi))}
 }
