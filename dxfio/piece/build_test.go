@@ -137,7 +137,7 @@ func TestBuild(t *testing.T) {
 			FINISHED: 0,0 1000,0
 			WALL: -200,600 1400,600`,
 			"A counter gross 600000.0 net 600000.0 edges 4", ""},
-		{"names: topmost text, not notes, doubled ones numbered", `
+		{"names: topmost text, of the top itself before notes, doubled ones numbered", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			COUNTER: 1200,0 2200,0 2200,600 1200,600 close
 			COUNTER: 2400,0 3400,0 3400,600 2400,600 close
@@ -148,9 +148,13 @@ func TestBuild(t *testing.T) {
 			COUNTER: text 1300,300 bar
 			CABINET: text 2500,500 B36
 			COUNTER: text 2500,300 Shelf
-			NOTES: text 3700,300 X`,
+			CABINET: text 3700,500 B24
+			NOTES: text 3700,300 Island
+			DIM: text 3700,550 2400
+			COUNTER: 4800,0 5800,0 5800,600 4800,600 close
+			DIM: text 4900,550 2400`,
 			"Bar counter gross 600000.0 net 600000.0 edges 4\nbar-2 counter gross 600000.0 net 600000.0 edges 4\n" +
-				"Shelf counter gross 600000.0 net 600000.0 edges 4\nA counter gross 600000.0 net 600000.0 edges 4", ""},
+				"Shelf counter gross 600000.0 net 600000.0 edges 4\nIsland counter gross 600000.0 net 600000.0 edges 4\nA counter gross 600000.0 net 600000.0 edges 4", ""},
 		{"splash pieces with their outlet", `
 			COUNTER: 0,0 1220,0 1220,560 0,560 close
 			SPLASH: 0,700 1220,700 1220,800 0,800 close

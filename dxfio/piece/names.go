@@ -76,9 +76,11 @@ func giveNames(pieces []Piece, names []string) {
 // textNames returns what the texts of the drawing call each piece: the first
 // line of the topmost text that lies on the piece's stone, of equally high ones
 // the leftmost. Texts on the layers of tops, splashes or of no role come before
-// all others, because cabinets and cutouts carry names of their own; texts on
-// ignored layers name nothing, nor do those on finished and seam layers, which
-// are profiles and labels of seams.
+// all others. Next come those on the ignored layers of the setting name_layers,
+// where many programs write all texts, and notes beside the names; then those of
+// cabinets and cutouts, which carry names of their own. Texts on other ignored
+// layers (dimensions) name nothing, nor do those on finished and seam layers,
+// which are profiles and labels of seams.
 func (b *builder) textNames(pieces []Piece) []string {
 	regions := make([]geom.Region, len(pieces))
 	boxes := make([]geom.Box, len(pieces))
@@ -88,11 +90,7 @@ func (b *builder) textNames(pieces []Piece) []string {
 	index := geom.NewBoxIndex(boxes)
 	best := make([]int, len(pieces)) // 1 + index of the text
 	for k, text := range b.d.Texts {
-		switch b.role(text.Layer) {
-		case IgnoreRole, FinishedRole, SeamRole: // profiles and labels of seams
-			continue
-		}
-		if nameFrom(text.Value) == "" {
+		if b.nameRank(text) == namesNothing || nameFrom(text.Value) == "" {
 			continue
 		}
 		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {
@@ -112,8 +110,8 @@ func (b *builder) textNames(pieces []Piece) []string {
 }
 
 func (b *builder) namesBetter(t, u dxfio.Text) bool {
-	if p, q := b.namesTops(t), b.namesTops(u); p != q {
-		return p
+	if p, q := b.nameRank(t), b.nameRank(u); p != q {
+		return p > q
 	}
 	if t.At.Y != u.At.Y {
 		return t.At.Y > u.At.Y
@@ -124,10 +122,27 @@ func (b *builder) namesBetter(t, u dxfio.Text) bool {
 	return t.Value < u.Value
 }
 
-func (b *builder) namesTops(t dxfio.Text) bool {
+// nameRank says how well a text serves as the name of the piece it lies on.
+type nameRank uint8
+
+const (
+	namesNothing nameRank = iota
+	namesPart             // something on the piece
+	namesOrNote           // a piece, or nothing at all
+	namesTop
+)
+
+func (b *builder) nameRank(t dxfio.Text) nameRank {
 	switch b.role(t.Layer) {
 	case OutlineRole, SplashRole, NoRole:
-		return true
+		return namesTop
+	case FinishedRole, SeamRole:
+		return namesNothing
+	case IgnoreRole:
+		if Matches(b.s.NameLayers, b.d.Layers[t.Layer].Name) {
+			return namesOrNote
+		}
+		return namesNothing
 	}
-	return false
+	return namesPart
 }

@@ -56,7 +56,7 @@ func (b *builder) openChains(open []trace.OpenChain) {
 }
 
 func (b *builder) openProblem(o trace.OpenChain, gap geom.Witness) {
-	p := Problem{Kind: OpenOutline, At: gap.Middle(), Witness: gap, Measured: gap.Length(), Count: 1}
+	p := Problem{Kind: OpenOutline, At: gap.Middle(), Witness: gap, Measured: gap.Length(), Limit: b.ts.Bridge, Count: 1}
 	for _, c := range o.Curves {
 		if c.ID >= 0 {
 			p.Layer, p.Line, p.Entity = b.layerOf(c.ID), b.lineOf(c.ID), b.d.Curves[c.ID].Type.String()

@@ -219,6 +219,7 @@ type Problem struct {
 	At       geom.Point
 	Witness  geom.Witness // both ends of a gap, the overlap's extent ...
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
+	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap
 	Count    int
 	Why      string
 }
