@@ -49,23 +49,26 @@ func bendingStress() Rule {
 					out.Unchecked(fmt.Sprintf("the settings have no flexural strength or safety factor for %s, the material of piece %s", m.Name, c.ID))
 					return
 				}
-				at, chord, looked, sure := c.model.Worst(c.limits)
-				if !sure {
+				worst := c.worst()
+				if !worst.sure {
 					out.Unchecked(intricate(c))
 				}
-				if !looked {
+				if !worst.looked {
 					return
 				}
-				if chord.Kind == support.Unhelped {
+				if worst.Kind == support.Unhelped {
 					out.Unchecked(fmt.Sprintf("part of piece %s has no support from any side, so no strip carries it", c.ID))
 					return
 				}
-				s := newStrip(in, c, chord, m.Density)
+				at, s := worst.at, newStrip(in, c, worst.Chord, m.Density)
 				if s.peak <= m.Flexural/m.SafetyFactor {
 					return
 				}
-				at, chord = c.model.Settle(c.limits, at, chord)
-				s = newStrip(in, c, chord, m.Density)
+				if !worst.settled {
+					var chord support.Chord
+					at, chord = c.model.Settle(c.limits, at, worst.Chord)
+					s = newStrip(in, c, chord, m.Density)
+				}
 				if f, ok := in.stressFlag(c, s, m.Flexural/m.SafetyFactor); ok {
 					f.At = at
 					out.Flag(f)

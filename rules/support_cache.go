@@ -26,6 +26,16 @@ type carriedPiece struct {
 
 	past   func() support.Result // past span or cantilever limit
 	shared func() support.Result // past the share as well
+	worst  func() worstPoint
+}
+
+// worstPoint is the worst point of a piece, whether or not it is past a limit.
+type worstPoint struct {
+	support.Chord
+	at      geom.Point
+	looked  bool // false when the piece has no free stone
+	sure    bool // false when the shape was too intricate to be certain
+	settled bool // at lies in the middle of what is equally bad
 }
 
 // noSupportLayer is what support rules say of a drawing without supports.
@@ -73,11 +83,15 @@ func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiec
 		return c.model.Past(both)
 	})
 	c.past = sync.OnceValue(func() support.Result {
-		// Stone that keeps to both limits keeps to one of them.
-		if r := c.shared(); len(r.Places) == 0 && r.Sure {
-			return r
+		return c.model.PastOf(c.limits, c.shared())
+	})
+	c.worst = sync.OnceValue(func() worstPoint {
+		if r := c.past(); len(r.Places) > 0 && r.Sure {
+			p := &r.Places[0]
+			return worstPoint{p.Chord, p.At, true, true, true}
 		}
-		return c.model.Past(c.limits)
+		at, chord, looked, sure := c.model.Worst(c.limits)
+		return worstPoint{chord, at, looked, sure, false}
 	})
 	return c
 }
