@@ -47,7 +47,7 @@ func Find(paths []string) ([]Item, error) {
 func below(root string) ([]Item, error) {
 	info, err := os.Stat(root)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("%s: no such file or folder", root)
+		return nil, fmt.Errorf("%s: no such file or folder; check the name", root)
 	}
 	if err != nil {
 		return nil, err
@@ -93,7 +93,7 @@ func below(root string) ([]Item, error) {
 		return nil, err
 	}
 	if len(items) == 0 {
-		return nil, fmt.Errorf("%s: no .dxf file in this folder or below it", root)
+		return nil, fmt.Errorf("%s: no .dxf file in this folder or below it; put templates there or name another folder", root)
 	}
 	return items, nil
 }

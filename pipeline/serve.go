@@ -79,9 +79,12 @@ func readResult(path string) (*report.Result, error) {
 	return &r, nil
 }
 
+// SettingsFile is the name of a shop's settings in its folder.
+const SettingsFile = "trueup.toml"
+
 // ShopSettings reads SHOP/trueup.toml; without one the built-in settings hold.
 func ShopSettings(shop string) (settings.Settings, error) {
-	path := filepath.Join(shop, "trueup.toml")
+	path := filepath.Join(shop, SettingsFile)
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		return settings.Default(), nil
 	}

@@ -16,7 +16,7 @@ func figuresCommand() *cobra.Command {
 where the formula comes from. Values in lower case are settings or measures of the
 drawing.`,
 		Example: "  trueup figures",
-		Args:    exactly(0, "none"),
+		Args:    none,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			for i, f := range shop.Figures() {
 				if i > 0 {

@@ -2,7 +2,9 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -49,7 +51,7 @@ func layersCommand() *cobra.Command {
 the pattern that gave it, its entities by type, the length of its curves in the
 drawing's own units, and what was not read and why.`,
 		Example: "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
-		Args:    exactly(1, "one FILE"),
+		Args:    one("the drawing to look into"),
 	}
 	load := settingsFlag(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
@@ -74,6 +76,15 @@ drawing's own units, and what was not read and why.`,
 }
 
 func readLayers(path string, lim dxfio.Limits, roles *piece.Roles) (*layersDocument, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%s: no such file; check the name", path)
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, fmt.Errorf("%s: is a folder; name one drawing in it", path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -109,14 +120,10 @@ func (d *layersDocument) print(cmd *cobra.Command) error {
 	}
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(w, "LAYER\tROLE\tPATTERN\tLENGTH (%s)\tENTITIES\n", unit)
-	unmapped := []string{}
 	for _, l := range d.Layers {
 		role := l.Role
 		if role == "" {
 			role = "-"
-			if l.CurveLength > 0 {
-				unmapped = append(unmapped, l.Name)
-			}
 		}
 		if l.Hidden {
 			role += " (hidden)"
@@ -129,11 +136,22 @@ func (d *layersDocument) print(cmd *cobra.Command) error {
 	for _, u := range d.Unread {
 		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, printable(u.Layer), u.Why)
 	}
-	if len(unmapped) > 0 {
+	if unmapped := d.withoutRole(); len(unmapped) > 0 {
 		fmt.Fprintf(out, "\nWithout a role: %s. Give each one in the settings, for example:\n\n[pieces.roles]\noutline = [%q]\n",
 			printable(strings.Join(unmapped, ", ")), strings.ToLower(unmapped[0]))
 	}
 	return nil
+}
+
+// withoutRole names the layers that hold curves and have no role.
+func (d *layersDocument) withoutRole() []string {
+	var names []string
+	for _, l := range d.Layers {
+		if l.Role == "" && l.CurveLength > 0 {
+			names = append(names, l.Name)
+		}
+	}
+	return names
 }
 
 func entityList(entities map[string]int) string {

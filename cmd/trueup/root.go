@@ -7,6 +7,7 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"trueup/pipeline/settings"
 )
@@ -54,10 +55,12 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 	}
 	root.SuggestionsMinimumDistance = 2
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return fmt.Errorf("%w; `%s --help` shows what is allowed", err, cmd.CommandPath())
+		return fmt.Errorf("%w%s; `%s --help` shows what is allowed", err, nearOption(cmd, err), cmd.CommandPath())
 	})
 	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), figuresCommand(), settingsCommand(), versionCommand(), manualCommand(), workerCommand())
 	root.AddCommand(shopCommands()...)
+	root.Version = version()
+	root.SetVersionTemplate("{{.Version}}\n")
 	return root
 }
 
@@ -79,14 +82,45 @@ func atLeast(n int, what string) cobra.PositionalArgs {
 	}
 }
 
-// exactly is cobra.ExactArgs with a message that says what to do.
-func exactly(n int, what string) cobra.PositionalArgs {
+// one asks for a single argument, named by what, with a message that says what
+// to do.
+func one(what string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
-		if len(args) != n {
-			return fmt.Errorf("%d argument(s) given, wanted %s; `%s --help` shows examples", len(args), what, cmd.CommandPath())
+		switch len(args) {
+		case 0:
+			return fmt.Errorf("%s is missing; `%s --help` shows examples", what, cmd.CommandPath())
+		case 1:
+			return nil
+		default:
+			return fmt.Errorf("%s takes one at a time, and %q is left over; `%s --help` shows examples", cmd.CommandPath(), args[1], cmd.CommandPath())
 		}
-		return nil
 	}
+}
+
+// none refuses arguments with a message that says what to do.
+func none(cmd *cobra.Command, args []string) error {
+	if len(args) > 0 {
+		return fmt.Errorf("%s takes options only, and %q is none; `%s --help` shows examples", cmd.CommandPath(), args[0], cmd.CommandPath())
+	}
+	return nil
+}
+
+// nearOption names the option that an unknown one may have been meant for.
+func nearOption(cmd *cobra.Command, err error) string {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return ""
+	}
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		if !f.Hidden {
+			names = append(names, f.Name)
+		}
+	})
+	if near := settings.Nearest(unknown.GetSpecifiedName(), names); near != "" {
+		return " (did you mean --" + near + "?)"
+	}
+	return ""
 }
 
 // settingsFlag adds --settings and returns what loads them.

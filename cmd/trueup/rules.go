@@ -3,10 +3,10 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"trueup/pipeline/settings"
 	"trueup/rules"
 )
 
@@ -42,7 +42,7 @@ how it is measured, its limits and where they come from.`,
 				}
 				return d.WriteText(out)
 			}
-			return fmt.Errorf("no rule %q; the rules are %s", args[0], strings.Join(ruleIDs(), ", "))
+			return noRule(args[0])
 		}
 		switch {
 		case markdown:
@@ -55,6 +55,14 @@ how it is measured, its limits and where they come from.`,
 		}
 	}
 	return cmd
+}
+
+func noRule(word string) error {
+	hint := ""
+	if near := settings.Nearest(word, ruleIDs()); near != "" {
+		hint = " (did you mean " + near + "?)"
+	}
+	return fmt.Errorf("no rule %q%s; `trueup rules` lists them", word, hint)
 }
 
 func ruleIDs() []string {

@@ -124,7 +124,7 @@ func workerCommand() *cobra.Command {
 		Use:    workerName,
 		Short:  "Work on templates for the service; started by it",
 		Hidden: true,
-		Args:   exactly(0, "none"),
+		Args:   none,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return watch.ServeWork(cmd.InOrStdin(), cmd.OutOrStdout(), func(text []byte) (watch.Processor, error) {
 				s, err := settings.Parse("the service's settings", text)
@@ -173,8 +173,12 @@ shop folder, or the one named with --user.`,
 	cmd.Flags().StringVar(&o.User, "user", "", "`USER` the service runs as (default the owner of SHOP)")
 	logs.add(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		if len(args) == 0 || !slices.Contains(install.Actions(), args[0]) {
-			return fmt.Errorf("service needs one of %s; `trueup service --help` shows examples", strings.Join(install.Actions(), ", "))
+		actions := strings.Join(install.Actions(), ", ")
+		if len(args) == 0 {
+			return fmt.Errorf("say what to do with the service: %s; `trueup service --help` shows examples", actions)
+		}
+		if !slices.Contains(install.Actions(), args[0]) {
+			return fmt.Errorf("the service knows no %q, only %s; `trueup service --help` shows examples", args[0], actions)
 		}
 		if want := args[0] == "install"; want != (len(args) == 2) || len(args) > 2 {
 			return errors.New("service install takes one SHOP folder, the others take none")
@@ -207,7 +211,7 @@ func statusCommand() *cobra.Command {
 		Short:   "Show how a shop's service does",
 		Long:    "Shows which servers are alive, what waits, what was done today and the last failures. It changes nothing.",
 		Example: "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .Waiting",
-		Args:    exactly(1, "one SHOP folder"),
+		Args:    one("the SHOP folder"),
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {

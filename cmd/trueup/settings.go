@@ -10,7 +10,7 @@ import (
 )
 
 func settingsCommand() *cobra.Command {
-	var table, schema bool
+	var table, schema, markdown bool
 	cmd := &cobra.Command{
 		Use:   "settings",
 		Short: "Print the settings in force, as a file to edit",
@@ -19,15 +19,20 @@ its default comes from, as a TOML file that a shop can keep and edit.`,
 		Example: `  trueup settings > trueup.toml
   trueup settings --settings trueup.toml --table
   trueup settings --schema > trueup.schema.json`,
-		Args: exactly(0, "none"),
+		Args: none,
 	}
 	load := settingsFlag(cmd)
 	cmd.Flags().BoolVar(&table, "table", false, "a table with the value, where it comes from and the source of its default")
 	cmd.Flags().BoolVar(&schema, "schema", false, "the JSON Schema of the file, for editors")
+	cmd.Flags().BoolVar(&markdown, "markdown", false, "the reference of the README")
 	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
 		out := cmd.OutOrStdout()
 		if schema {
 			_, err := out.Write(settings.SchemaJSON())
+			return err
+		}
+		if markdown {
+			_, err := fmt.Fprint(out, settings.Markdown())
 			return err
 		}
 		s, err := load()

@@ -34,23 +34,32 @@ with every setting explained. What is there already stays as it is.
 With --from, the layers of a drawing of yours are looked up first, and those without
 a role are listed in trueup.toml for you to place.`,
 		Example: "  trueup init /srv/stone\n  trueup init --from kitchen.dxf /srv/stone",
-		Args:    exactly(1, "one SHOP folder"),
+		Args:    one("the SHOP folder"),
 	}
 	cmd.Flags().StringVar(&sample, "from", "", "a `DRAWING` of yours to look up the layers of")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		s := settings.Default()
-		head := ""
+		there := fileExists(filepath.Join(args[0], pipeline.SettingsFile))
+		if there && sample != "" {
+			return fmt.Errorf("%s is there already and stays as it is; move it away first, or see what `trueup layers %s` says and put it in by hand",
+				filepath.Join(args[0], pipeline.SettingsFile), sample)
+		}
+		head, open := "", ""
 		if sample != "" {
 			doc, err := readLayers(sample, s.Reading, &s.Pieces.Roles)
 			if err != nil {
 				return err
 			}
 			head = layerNotes(doc)
+			if names := doc.withoutRole(); len(names) > 0 {
+				open = fmt.Sprintf("%s without a role: %s; name them in trueup.toml under pieces.roles\n",
+					count(len(names), "layer"), printable(strings.Join(names, ", ")))
+			}
 			if u, ok := dxfio.ParseUnit(doc.Units); ok {
 				s.Units = u.String()
 			}
 		}
-		var text bytes.Buffer
+		var text bytes.Buffer // of trueup.toml
 		text.WriteString(head)
 		if err := s.WriteTOML(&text); err != nil {
 			return err
@@ -58,11 +67,20 @@ a role are listed in trueup.toml for you to place.`,
 		if err := watch.Init(args[0], text.String()); err != nil {
 			return err
 		}
-		fmt.Fprintf(cmd.ErrOrStderr(), "the shop folder is ready; put templates into %s and start: trueup watch %s\n",
-			filepath.Join(args[0], "drop"), args[0])
+		wrote := "wrote " + filepath.Join(args[0], pipeline.SettingsFile)
+		if there {
+			wrote = filepath.Join(args[0], pipeline.SettingsFile) + " was there already and is as it was"
+		}
+		fmt.Fprintf(cmd.ErrOrStderr(), "%s\n%sthe shop folder is ready; put templates into %s and start: trueup watch %s\n",
+			wrote, open, filepath.Join(args[0], "drop"), args[0])
 		return nil
 	}
 	return cmd
+}
+
+func fileExists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
 }
 
 // layerNotes lists what a drawing's layers were taken for, as TOML comments.
@@ -95,7 +113,7 @@ Stops on an interrupt, after the templates in work.
 
 Settings come from SHOP/trueup.toml and are taken up without a restart.`,
 		Example: "  trueup init /srv/stone\n  trueup watch /srv/stone",
-		Args:    exactly(1, "one SHOP folder"),
+		Args:    one("the SHOP folder"),
 	}
 	cmd.Flags().StringVar(&file, "settings", "", "settings `FILE` instead of SHOP/trueup.toml")
 	logs.add(cmd)

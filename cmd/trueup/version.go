@@ -15,7 +15,7 @@ func versionCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
 		Short: "Print the version and how it was built",
-		Args:  exactly(0, "none"),
+		Args:  none,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			fmt.Fprintln(cmd.OutOrStdout(), version())
 			return nil

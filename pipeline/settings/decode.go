@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"reflect"
 	"slices"
@@ -180,22 +181,24 @@ func (d *decoder) list(at string, raw any, v reflect.Value) {
 
 // nearest suggests the known key with the fewest differing letters.
 func nearest(name string, known map[string]int) string {
-	best, least := "", len(name)/2+2
-	for _, k := range slices.Sorted(func(yield func(string) bool) {
-		for k := range known {
-			if !yield(k) {
-				return
-			}
-		}
-	}) {
-		if n := editDistance(name, k); n < least {
-			best, least = k, n
-		}
-	}
+	best := Nearest(name, slices.Collect(maps.Keys(known)))
 	if best == "" {
 		return "; `trueup settings` lists them all"
 	}
 	return "; the nearest is " + best
+}
+
+// Nearest returns the known word that takes the fewest changed letters to reach
+// from name, the first by the alphabet of several, or "" when every one of them
+// differs in more than about half of its letters.
+func Nearest(name string, known []string) string {
+	best, least := "", len(name)/2+2
+	for _, k := range slices.Sorted(slices.Values(known)) {
+		if n := editDistance(name, k); n < least {
+			best, least = k, n
+		}
+	}
+	return best
 }
 
 // editDistance is the number of single-letter changes between two words.

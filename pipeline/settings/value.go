@@ -162,16 +162,28 @@ func (f field) setNumber(raw any) error {
 	return nil
 }
 
+// plainNumber writes a number as people do: no exponent below 10^15, and no
+// more than four significant digits of a fraction.
+func plainNumber(x float64) string {
+	if x == math.Trunc(x) && math.Abs(x) < 1e15 {
+		return strconv.FormatFloat(x, 'f', -1, 64)
+	}
+	if short := strconv.FormatFloat(x, 'g', 4, 64); math.Abs(x) < 1 && math.Abs(x) >= 1e-4 {
+		return short
+	}
+	return strconv.FormatFloat(x, 'g', -1, 64)
+}
+
 // allowed describes the range of the field.
 func (f field) allowed() string {
 	s := ""
 	switch {
 	case f.min != nil && f.max != nil:
-		s = fmt.Sprintf("%g to %g", *f.min, *f.max)
+		s = plainNumber(*f.min) + " to " + plainNumber(*f.max)
 	case f.min != nil:
-		s = fmt.Sprintf("%g or more", *f.min)
+		s = plainNumber(*f.min) + " or more"
 	case f.max != nil:
-		s = fmt.Sprintf("at most %g", *f.max)
+		s = "at most " + plainNumber(*f.max)
 	}
 	if s != "" && f.unit != "" {
 		s += " " + f.unit
