@@ -45,7 +45,13 @@ func (b *builder) piece(p *piece.Piece) Piece {
 	if net > 0 {
 		centroid = first.Mul(1 / net)
 	}
-	box, rect := p.Outline.Box(), geom.SmallestRectangle(p.Outline)
+	box := p.Outline.Box()
+	var rect geom.Rectangle
+	if s := b.in.Setups[p.ID]; s != nil && s.Rectangle.Length > 0 {
+		rect = s.Rectangle
+	} else {
+		rect = geom.SmallestRectangle(p.Outline)
+	}
 	low, high := b.place(p.ID, box.Min), b.place(p.ID, box.Max)
 	out := Piece{
 		ID: p.ID, Kind: string(p.Kind), Material: p.Material,

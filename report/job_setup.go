@@ -73,7 +73,7 @@ func (b *builder) jobSetup(t *piece.Template) *JobSetup {
 	time := shop.JobTime(b.in.Setups)
 	job := &JobSetup{number(time.Saw), number(time.Router), number(time.Polisher), number(time.Total),
 		[]SlabBound{}, []PolishGroup{}, []SeamSide{}}
-	for _, c := range shop.SlabBound(t, b.in.Shop) {
+	for _, c := range shop.SlabBound(t, b.in.Shop, b.in.Setups) {
 		job.Slabs = append(job.Slabs, SlabBound{c.Material, number(c.Thickness), c.Least, append([]string{}, c.TooBig...), c.Why})
 	}
 	for _, g := range shop.Groups(b.in.Setups, b.in.Shop) {

@@ -31,7 +31,7 @@ func tooBigForAccess() Rule {
 			for i := range in.Template.Pieces {
 				p := &in.Template.Pieces[i]
 				limit := a.Longest(p.Thickness)
-				box := geom.SmallestRectangle(p.Outline)
+				box := in.setup(p).Rectangle
 				if box.Length <= limit+geom.Tolerance {
 					continue
 				}

@@ -32,15 +32,14 @@ func tooBigForSlab() Rule {
 				case fit.Why != "":
 					out.Unchecked(fmt.Sprintf("piece %s: %s", p.ID, fit.Why))
 				case !fit.OK:
-					out.Flag(slabFlag(p, &fit))
+					out.Flag(slabFlag(p, in.setup(p).Rectangle, &fit))
 				}
 			}
 		},
 	}
 }
 
-func slabFlag(p *piece.Piece, fit *shop.SlabFit) Flag {
-	box := geom.SmallestRectangle(p.Outline)
+func slabFlag(p *piece.Piece, box geom.Rectangle, fit *shop.SlabFit) Flag {
 	angle, measured, limit := box.AngleDeg, box.Length, math.Max(fit.HasLength, fit.HasWidth)
 	if short := math.Min(fit.HasLength, fit.HasWidth); box.Width-short > measured-limit {
 		angle, measured, limit = angle+90, box.Width, short

@@ -22,7 +22,7 @@ func tooSmallToHold() Rule {
 			least := &in.Shop.Hold
 			for i := range in.Template.Pieces {
 				p := &in.Template.Pieces[i]
-				box := geom.SmallestRectangle(p.Outline)
+				box := in.setup(p).Rectangle
 				short, narrow := box.Length < least.Length-geom.Tolerance, box.Width < least.Width-geom.Tolerance
 				if !short && !narrow {
 					continue

@@ -206,7 +206,7 @@ func TestFitSlab(t *testing.T) {
 		{"no slab of its kind", box(100, 100), "porcelain", 30, "", false},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			got := fitSlab(&piece.Piece{Outline: tc.loop, Thickness: tc.thickness}, tc.material, &d)
+			got := fitSlab(&piece.Piece{Outline: tc.loop, Thickness: tc.thickness}, geom.SmallestRectangle(tc.loop), tc.material, &d)
 			if got.Slab != tc.slab || got.OK != tc.ok || (got.Why == "") != (tc.slab != "") {
 				t.Errorf("%+v", got)
 			}
@@ -215,11 +215,11 @@ func TestFitSlab(t *testing.T) {
 			}
 		})
 	}
-	got := fitSlab(&piece.Piece{Outline: strip, Thickness: 30}, "marble", &d)
+	got := fitSlab(&piece.Piece{Outline: strip, Thickness: 30}, geom.SmallestRectangle(strip), "marble", &d)
 	near(t, "needs", got.NeedLength, 3150, 1e-6)
 	near(t, "has", got.HasLength, 3000, 1e-9)
 	near(t, "lacks", got.More, 150, 1e-6)
-	got = fitSlab(&piece.Piece{Outline: box(3010, 1324), Thickness: 30}, "granite", &d)
+	got = fitSlab(&piece.Piece{Outline: box(3010, 1324), Thickness: 30}, geom.SmallestRectangle(box(3010, 1324)), "granite", &d)
 	near(t, "lacks, turned any way", got.More, 10, 1e-4)
 }
 
@@ -294,14 +294,14 @@ func TestSlabBound(t *testing.T) {
 	text += "COUNTER: 0,3000 500,3000 500,3500 0,3500 close\nCOUNTER: 0,5000 3040,5000 3040,6335 0,6335 close"
 	tpl := template(t, text)
 	d := Default()
-	got := SlabBound(tpl, &d)
+	got := SlabBound(tpl, &d, nil)
 	if len(got) != 1 || got[0].Least != 3 || len(got[0].TooBig) != 1 || len(got[0].Pieces) != 4 {
 		t.Fatalf("%+v", got)
 	}
 	near(t, "area", got[0].Area, 3*2.1e6+0.25e6, 1e-3)
 	near(t, "slab", got[0].SlabArea, (3048-25.4)*(1372-25.4), 1e-6)
 	d.Slabs = nil
-	if got := SlabBound(tpl, &d); len(got) != 0 {
+	if got := SlabBound(tpl, &d, nil); len(got) != 0 {
 		t.Errorf("without slabs: %+v", got)
 	}
 }

@@ -29,8 +29,7 @@ type Rails struct {
 }
 
 // handling works out how a piece is carried.
-func handling(p *piece.Piece, mass float64, s *Settings) Handling {
-	box := geom.SmallestRectangle(p.Outline)
+func handling(p *piece.Piece, box geom.Rectangle, mass float64, s *Settings) Handling {
 	h := Handling{
 		Centre: p.Region().Centroid(), CarryLength: box.Length, CarryWidth: box.Width,
 		PersonLoad: s.Lift.PersonLoad(), Rails: rails(p, &s.Lift),

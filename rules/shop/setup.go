@@ -14,7 +14,7 @@ import (
 // settings cannot give (an unknown material, no feed for the thickness, a blade
 // that does not reach through the stone) stay 0 and are named in Notes.
 func SetUp(p *piece.Piece, t *piece.Template, s *Settings) Setup {
-	out := Setup{Piece: p.ID, Thickness: p.Thickness, Material: s.materialName(p.Material)}
+	out := Setup{Piece: p.ID, Thickness: p.Thickness, Material: s.materialName(p.Material), Rectangle: geom.SmallestRectangle(p.Outline)}
 	if m, ok := s.Material(out.Material); ok {
 		out.Mass = Mass(p.NetArea(), p.Thickness, m.Density)
 	} else {
@@ -29,8 +29,8 @@ func SetUp(p *piece.Piece, t *piece.Template, s *Settings) Setup {
 	if known {
 		out.times(s, feed)
 	}
-	out.Slab = fitSlab(p, out.Material, s)
-	out.Handling = handling(p, out.Mass, s)
+	out.Slab = fitSlab(p, out.Rectangle, out.Material, s)
+	out.Handling = handling(p, out.Rectangle, out.Mass, s)
 	return out
 }
 

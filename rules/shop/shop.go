@@ -14,6 +14,10 @@ import "trueup/dxfio/geom"
 // Setup is every set-up figure of one piece. Lengths are mm, masses kg, times
 // minutes; places are local millimetres as in the template.
 type Setup struct {
+	// Rectangle is the smallest-area rectangle around the piece, arcs counted
+	// exactly: worked out once for all who ask.
+	Rectangle geom.Rectangle
+
 	Mass       float64 // kg: net area x thickness x density
 	SawLength  float64 // mm the saw cuts, outline and cutouts
 	RouterLeft float64 // mm left for the router

@@ -52,23 +52,30 @@ type SlabFit struct {
 //
 // On a veined slab the long side of the piece (that of its smallest rectangle)
 // lies along or across the slab, whatever way it is turned in the drawing.
-func fitSlab(p *piece.Piece, material string, s *Settings) SlabFit {
+//
+// A piece whose smallest rectangle fits needs no search over the rotations.
+func fitSlab(p *piece.Piece, box geom.Rectangle, material string, s *Settings) SlabFit {
 	best, least := SlabFit{}, math.Inf(1)
 	if len(p.Outline) == 0 {
 		return SlabFit{Why: "the piece has no outline"}
 	}
-	w := newWidths(p.Outline)
-	long := math.NaN() // direction of the long side, found when first needed
+	long := box.AngleDeg * math.Pi / 180
+	var w *widths // made when first needed
 	for _, slab := range s.Slabs {
 		if !slab.is(material, p.Thickness) {
 			continue
 		}
 		length, breadth := slab.usable()
+		if box.Length <= length && box.Width <= breadth {
+			return SlabFit{Slab: slab.Name, OK: true, AngleDeg: box.AngleDeg,
+				NeedLength: box.Length, NeedWidth: box.Width, HasLength: length, HasWidth: breadth}
+		}
+		if w == nil {
+			made := newWidths(p.Outline)
+			w = &made
+		}
 		var more, angle float64
 		if slab.Veined {
-			if math.IsNaN(long) {
-				long = geom.SmallestRectangle(p.Outline).AngleDeg * math.Pi / 180
-			}
 			more, angle = w.squareOn(long, length, breadth)
 		} else {
 			more, angle = w.excess(length, breadth)

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
 
@@ -26,8 +27,8 @@ type SlabCount struct {
 // number of slabs its pieces need: their stone has to find room in the usable
 // area, and no two pieces that are each larger than half a slab share one. A
 // kind of which the settings have no slab is left out. In order of material and
-// thickness.
-func SlabBound(t *piece.Template, s *Settings) []SlabCount {
+// thickness. Set-ups already made, by piece id, save work; nil will do.
+func SlabBound(t *piece.Template, s *Settings, setups map[string]*Setup) []SlabCount {
 	type kind struct {
 		material  string
 		thickness float64
@@ -47,7 +48,7 @@ func SlabBound(t *piece.Template, s *Settings) []SlabCount {
 			counts[k] = c
 		}
 		area := p.NetArea()
-		if area > largest || !fitSlab(p, k.material, s).OK {
+		if area > largest || !fits(p, setups[p.ID], k.material, s) {
 			c.TooBig = append(c.TooBig, p.ID)
 			continue
 		}
@@ -113,4 +114,13 @@ func leastBins(sizes []float64) int {
 		least = max(least, alone+half+max(0, int(math.Ceil(small-room-binRounding))))
 	}
 	return least
+}
+
+// fits reports whether the piece fits a slab of its kind; a set-up that was made
+// of it knows already.
+func fits(p *piece.Piece, made *Setup, material string, s *Settings) bool {
+	if made != nil {
+		return made.Slab.OK
+	}
+	return fitSlab(p, geom.SmallestRectangle(p.Outline), material, s).OK
 }
