@@ -60,6 +60,24 @@ func along(c, m geom.Curve, reach float64) []span {
 	return slices.DeleteFunc(found, func(s span) bool { return (s.to-s.from)*length <= geom.Tolerance || !parallel(c, m, s) })
 }
 
+// chordOf returns the stretch of the arc c under the line m when m is one of the
+// chords that the arc was exported as: both its ends lie within reach of the arc
+// and it turns by at most turn. Its middle may lie farther off than reach.
+func chordOf(c, m geom.Curve, reach, turn float64) (span, bool) {
+	if c.IsLine() || !m.IsLine() {
+		return span{}, false
+	}
+	p, t := geom.NearestPoint(c, m.A)
+	q, u := geom.NearestPoint(c, m.B)
+	if t > u {
+		t, u = u, t
+	}
+	sweep := 4 * math.Atan(math.Abs(c.Bulge)) * (u - t)
+	slack := parallelDeg * math.Pi / 180
+	ok := m.A.Distance(p) <= reach && m.B.Distance(q) <= reach && sweep <= turn+slack && (u-t)*c.Length() > geom.Tolerance
+	return span{t, u}, ok && parallel(c, m, span{t, u})
+}
+
 // besideEnd returns t, or the place on c beside m's end when t lies past it.
 func besideEnd(c, m geom.Curve, t float64) float64 {
 	_, v := geom.NearestPoint(m, c.At(t))

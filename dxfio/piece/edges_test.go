@@ -55,6 +55,10 @@ func TestEdges(t *testing.T) {
 			FINISHED: 0,300 100,300
 			WALL: 0,0 1000,0`,
 			"1 line 1000.0 90.0 finished EASED\n2 line 600.0 90.0 unmarked\n3 line 1000.0 90.0 unmarked\n4 line 600.0 90.0 unmarked"},
+		{"an arc and its mark both exported as coarse chords", `
+			COUNTER: 0,0 350,0 388.823,5.111 425,20.096 456.066,43.934 479.904,75 494.889,111.177 500,150 500,600 0,600 close
+			FINISHED: 0,0 350,0 388.823,5.111 425,20.096 456.066,43.934 479.904,75 494.889,111.177 500,150`,
+			fmt.Sprintf("1 line 350.0 90.0 finished\n2 arc %.1f 180.0 finished\n3 line 450.0 180.0 unmarked\n4 line 500.0 90.0 unmarked\n5 line 600.0 90.0 unmarked", 150*quarter)},
 		{"a text on the finished layer names the nearest finished edge's profile", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			FINISHED: 0,0 1000,0

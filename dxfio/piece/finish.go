@@ -2,6 +2,7 @@ package piece
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -20,16 +21,20 @@ type marks struct {
 	list  []mark
 	index *geom.Index
 	reach float64
+	turn  float64   // chords of arcs turn by up to this, in radians
 	least float64   // stretches up to this go with their neighbour
 	used  []float64 // length of each mark's stretches along edges
 }
 
-func newMarks(list []mark, s *Settings) *marks {
+func newMarks(list []mark, s *Settings, facetTurnDeg float64) *marks {
 	curves := make([]geom.Curve, len(list))
 	for i, m := range list {
 		curves[i] = m.curve
 	}
-	return &marks{list: list, index: geom.NewIndex(curves), reach: s.MarkDistance, least: s.MarkStretch, used: make([]float64, len(list))}
+	return &marks{
+		list: list, index: geom.NewIndex(curves), reach: s.MarkDistance, turn: facetTurnDeg * math.Pi / 180,
+		least: s.MarkStretch, used: make([]float64, len(list)),
+	}
 }
 
 // finishSpan is a stretch of an edge by length along it, in mm.
@@ -63,7 +68,11 @@ func (m *marks) finish(e Edge) []finishSpan {
 	for _, c := range e.Curves {
 		length := c.Length()
 		m.index.Search(c.Box().Grow(m.reach), func(i int) bool {
-			for _, s := range along(c, m.list[i].curve, m.reach) {
+			spans := along(c, m.list[i].curve, m.reach)
+			if s, ok := chordOf(c, m.list[i].curve, m.reach, m.turn); ok {
+				spans = []span{s}
+			}
+			for _, s := range spans {
 				m.used[i] += (s.to - s.from) * length
 				found = append(found, finishSpan{start + s.from*length, start + s.to*length, m.list[i].finish, m.list[i].profile})
 			}
