@@ -48,7 +48,7 @@ func build(raw *dxfio.Drawing, u dxfio.Unit, from string, s *settings.Settings) 
 	if len(t.Pieces) > 0 && !piece.Plausible(t) {
 		depth := piece.DepthOfLargest(t)
 		t.Problems = append(t.Problems, piece.Problem{
-			Kind: piece.UnitsImplausible, Measured: depth,
+			Kind: piece.UnitsImplausible, Measured: depth, Limit: piece.DepthLimit(depth),
 			Why: fmt.Sprintf("read in %s, the largest top is about %.4g mm deep", u, depth),
 		})
 	}

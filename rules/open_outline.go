@@ -20,7 +20,7 @@ func openOutline() Rule {
 		Limits: []string{"closing.bridge"},
 		Check: fromProblems(piece.OpenOutline, func(in *Input, p *piece.Problem, f *Flag) {
 			w := p.Witness
-			f.Witness, f.Measured, f.Unit = &w, p.Measured, "mm"
+			f.Witness, f.Measured, f.Limit, f.Unit = &w, p.Measured, p.Limit, "mm"
 			f.Message = fmt.Sprintf("The line%s is open: its ends at %s and %s are %s mm apart.",
 				onLayer(p), in.place(w.From), in.place(w.To), number(p.Measured))
 			f.Remedy = fmt.Sprintf("Draw the missing %s mm from %s to %s, or move the ends together.",

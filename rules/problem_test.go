@@ -20,7 +20,7 @@ func TestProblemRules(t *testing.T) {
 		measured float64
 		words    []string // in message and remedy together
 	}{
-		{openOutline(), piece.Problem{Kind: piece.OpenOutline, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 10}, "mm", 10,
+		{openOutline(), piece.Problem{Kind: piece.OpenOutline, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 10, Limit: 3}, "mm", 10,
 			[]string{"COUNTER", "10 mm apart", "(100, 0)", "(106, 8)"}},
 		{selfCrossing(), piece.Problem{Kind: piece.SelfCrossing, Layer: "COUNTER", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"COUNTER", "crosses itself", "(5, 7)"}},
 		{overlappingPieces(), piece.Problem{Kind: piece.OverlappingPieces, Piece: "A", Other: "B", At: gap.Middle(), Witness: gap, Measured: 4800}, "mm2", 4800,
@@ -30,7 +30,7 @@ func TestProblemRules(t *testing.T) {
 		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"The sink on layer SINK at (5, 7)"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", At: geom.Point{X: 5, Y: 7}, Count: 3}, "", 3, []string{"FOO has 3 curves", "pieces.roles"}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
-		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256}, "mm", 16256, []string{"16256 mm deep", "$INSUNITS"}},
+		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"16256 mm deep", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
 			[]string{"LINE on layer COUNTER", "12.5 mm"}},
 		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,
@@ -50,7 +50,7 @@ func TestProblemRules(t *testing.T) {
 				t.Fatalf("%d flags, want 1", len(flags))
 			}
 			f := flags[0]
-			if f.Measured != c.measured || f.Unit != c.unit || f.At != c.problem.At || f.Severity != c.rule.Severities[0] {
+			if f.Measured != c.measured || f.Limit != c.problem.Limit || f.Unit != c.unit || f.At != c.problem.At || f.Severity != c.rule.Severities[0] {
 				t.Errorf("%s", listed(flags))
 			}
 			for _, w := range c.words {

@@ -18,7 +18,7 @@ func unitsImplausible() Rule {
 		How: "The mean depth of the largest top, twice its area over its perimeter, read in the drawing's unit: it lies between 60 mm and 3 m in anything that a shop cuts " +
 			"(common practice, no source).",
 		Check: fromProblems(piece.UnitsImplausible, func(in *Input, p *piece.Problem, f *Flag) {
-			f.Measured, f.Unit = p.Measured, "mm"
+			f.Measured, f.Limit, f.Unit = p.Measured, p.Limit, "mm"
 			f.Message = fmt.Sprintf("In %s the largest top would be about %s mm deep; no top is.", in.Template.Units.Drawing, number(p.Measured))
 			f.Remedy = "Check the unit in the drawing's header ($INSUNITS) against one known length and export it again."
 		}),

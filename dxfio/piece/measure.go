@@ -56,3 +56,12 @@ func Plausible(t *Template) bool {
 	d := DepthOfLargest(t)
 	return d >= leastDepth && d <= mostDepth
 }
+
+// DepthLimit returns the plausible depth in mm that the depth of a largest top
+// has missed: the least one when it is shallower, otherwise the most.
+func DepthLimit(depth float64) float64 {
+	if depth < leastDepth {
+		return leastDepth
+	}
+	return mostDepth
+}
