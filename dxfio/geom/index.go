@@ -13,7 +13,7 @@ type Index struct {
 	curves []Curve
 	boxes  []Box   // level by level, the curves' own boxes first, in packed order
 	levels []int   // start of each level in boxes; the last is the root's
-	order  []int32 // number of the curve at each place of the lowest level
+	order  []int32 // number of the curve at each place of the lowest level, nil for the place itself
 }
 
 // fanout is the number of boxes a node holds; 8 was the fastest of 4, 8, 16, 32
@@ -31,17 +31,28 @@ func NewIndex(curves []Curve) *Index {
 	return x
 }
 
-// NewBoxIndex returns an index of bare boxes, on which only Search works.
+// NewBoxIndex returns an index of bare boxes, on which only Search and Pairs work.
 func NewBoxIndex(items []Box) *Index {
-	n := len(items)
-	x := &Index{order: PlaceOrder(items), levels: []int{0}}
-	if n == 0 {
-		return x
+	centers := make([]Point, len(items))
+	for i, b := range items {
+		centers[i] = b.Center()
 	}
-	x.boxes = make([]Box, n, n+n/(fanout-1)+2*8)
-	for i, k := range x.order {
-		x.boxes[i] = items[k]
+	order := PlaceOrder(centers)
+	placed := make([]Box, len(items), RoomForIndex(len(items)))
+	for i, k := range order {
+		placed[i] = items[k]
 	}
+	x := NewPlacedIndex(placed)
+	x.order = order
+	return x
+}
+
+// NewPlacedIndex returns an index of boxes that are already in an order of place
+// (see PlaceOrder): others are found as well, but slowly. The index keeps the
+// slice. Only Search and Pairs work on it.
+func NewPlacedIndex(placed []Box) *Index {
+	n := len(placed)
+	x := &Index{boxes: slices.Grow(placed, RoomForIndex(n)-n), levels: make([]int, 1, 8)}
 	for start, end := 0, n; end-start > 1; start, end = end, len(x.boxes) {
 		x.levels = append(x.levels, end)
 		for i := start; i < end; i += fanout {
@@ -55,53 +66,16 @@ func NewBoxIndex(items []Box) *Index {
 	return x
 }
 
-// PlaceOrder returns the numbers of the boxes in the order of their centres along
-// a Hilbert curve: what is near in the plane is mostly near in this order, so
-// that work done in it stays in the processor's cache.
-func PlaceOrder(items []Box) []int32 {
-	all := EmptyBox()
-	for _, b := range items {
-		all = all.Union(b)
-	}
-	size := math.Max(all.Width(), all.Height())
-	scale := 0.0
-	if size > 0 {
-		scale = (1<<16 - 1) / size
-	}
-	keys := make([]uint64, len(items))
-	for i, b := range items {
-		c := b.Center()
-		keys[i] = uint64(hilbert(uint32((c.X-all.Min.X)*scale), uint32((c.Y-all.Min.Y)*scale)))<<32 | uint64(i)
-	}
-	slices.Sort(keys)
-	order := make([]int32, len(items))
-	for i, k := range keys {
-		order[i] = int32(uint32(k))
-	}
-	return order
-}
+// RoomForIndex returns the capacity that boxes given to NewPlacedIndex should have
+// so that it need not copy them.
+func RoomForIndex(n int) int { return n + n/(fanout-1) + 2*8 }
 
-// hilbert returns the number of a cell of a 2^16 square grid along the Hilbert
-// curve.
-func hilbert(x, y uint32) uint32 {
-	var d uint32
-	for s := uint32(1 << 15); s > 0; s >>= 1 {
-		rx, ry := uint32(0), uint32(0)
-		if x&s != 0 {
-			rx = 1
-		}
-		if y&s != 0 {
-			ry = 1
-		}
-		d += s * s * ((3 * rx) ^ ry)
-		if ry == 0 {
-			if rx == 1 {
-				x, y = (1<<16-1)-x, (1<<16-1)-y
-			}
-			x, y = y, x
-		}
+// number returns the caller's number of the box at a place of the lowest level.
+func (x *Index) number(place int) int {
+	if x.order == nil {
+		return place
 	}
-	return d
+	return int(x.order[place])
 }
 
 // Search calls visit with the number of every curve whose box shares a point
@@ -119,7 +93,7 @@ func (x *Index) search(level, node int, box Box, visit func(i int) bool) bool {
 		return true
 	}
 	if level == 0 {
-		return visit(int(x.order[node]))
+		return visit(x.number(node))
 	}
 	first := x.levels[level-1] + (node-x.levels[level])*fanout
 	for i := first; i < min(first+fanout, x.levels[level]); i++ {
@@ -153,7 +127,7 @@ type nearestSearch struct {
 func (n *nearestSearch) visit(level, node int) {
 	x := n.x
 	if level == 0 {
-		k := int(x.order[node])
+		k := x.number(node)
 		q, _ := NearestPoint(x.curves[k], n.p)
 		if d := n.p.Distance(q); d < n.best || d == n.best && k < n.at {
 			n.best, n.q, n.at = d, q, k

@@ -4,7 +4,7 @@ package geom
 // that depends only on the boxes: the tree is joined with itself from the root
 // down, so that whole branches apart from each other cost one test.
 func (x *Index) Pairs(visit func(i, j int)) {
-	if len(x.order) < 2 {
+	if len(x.levels) < 2 {
 		return
 	}
 	j := selfJoin{x, visit}
@@ -40,7 +40,7 @@ func (j *selfJoin) within(level, node int) {
 // between joins two overlapping nodes of one level.
 func (j *selfJoin) between(level, a, b int) {
 	if level == 0 {
-		j.visit(int(j.order[a]), int(j.order[b]))
+		j.visit(j.number(a), j.number(b))
 		return
 	}
 	var near [fanout]int

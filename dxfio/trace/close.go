@@ -30,7 +30,7 @@ import (
 func Close(curves []Curve, s Settings) Result {
 	w := newWork(curves, s)
 	w.prepare()
-	var live []int32
+	live := make([]int32, 0, len(w.segs))
 	for i := range w.segs {
 		if !w.segs[i].dead {
 			live = append(live, int32(i))

@@ -97,7 +97,7 @@ func (n *nest) placeContours() {
 			all = all.Union(b)
 		}
 	}
-	x := geom.NewBoxIndex(boxes)
+	x := n.w.boxIndex(boxes)
 	for k := range n.contours {
 		c := &n.contours[k]
 		p := n.curve(c.cycles[0][0]).Middle()

@@ -55,11 +55,11 @@ type crossed struct {
 // split finds the contacts of the given curves.
 func (w *work) split(segs []int32) *splitter {
 	s := &splitter{w: w, segs: segs}
-	boxes := make([]geom.Box, len(segs))
+	boxes := make([]geom.Box, len(segs), geom.RoomForIndex(len(segs)))
 	for k, i := range segs {
 		boxes[k] = w.segs[i].Box()
 	}
-	geom.NewBoxIndex(boxes).Pairs(func(a, b int) {
+	w.boxIndex(boxes).Pairs(func(a, b int) {
 		i, j := segs[min(a, b)], segs[max(a, b)]
 		if !s.apart(i, j) {
 			s.meet(i, j)

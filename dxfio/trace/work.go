@@ -20,6 +20,7 @@ type seg struct {
 type work struct {
 	s        Settings
 	segs     []seg
+	placed   int // of segs, as many as lie in the order of place
 	nodes    *nodeTable
 	copies   map[int32][]Curve // exact duplicates merged into a seg
 	repairs  []Repair
@@ -30,28 +31,39 @@ type work struct {
 
 func newWork(curves []Curve, s Settings) *work {
 	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
-	kept, boxes := make([]Curve, 0, len(curves)), make([]geom.Box, 0, len(curves))
-	for _, c := range curves {
+	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
+	for i := range curves {
+		c := &curves[i]
 		switch {
 		case !measurable(c):
-			w.strays = append(w.strays, c)
+			w.strays = append(w.strays, *c)
 		case c.Chord() <= geom.Tolerance:
 			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
 		default:
-			kept = append(kept, c)
-			boxes = append(boxes, geom.Box{Min: c.A, Max: c.A}.Extend(c.B))
+			kept = append(kept, int32(i))
+			middles = append(middles, c.A.Lerp(c.B, 0.5))
 		}
 	}
 	// In the order of place: the order of the input then decides nothing, and
 	// curves that meet lie near each other in memory.
-	for _, i := range geom.PlaceOrder(boxes) {
-		g := seg{Curve: kept[i]}
+	for _, i := range geom.PlaceOrder(middles) {
+		g := seg{Curve: curves[kept[i]]}
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
 		w.segs = append(w.segs, g)
 	}
+	w.placed = len(w.segs)
 	w.mergeNear()
 	w.anchor()
 	return w
+}
+
+// boxIndex returns an index of boxes of segs, or of parts of them, in the order
+// of segs.
+func (w *work) boxIndex(boxes []geom.Box) *geom.Index {
+	if len(w.segs) > w.placed { // arcs and bridges stand at the end
+		return geom.NewBoxIndex(boxes)
+	}
+	return geom.NewPlacedIndex(boxes)
 }
 
 // farthest is how far in mm from the origin coordinates are still closed: there
@@ -59,7 +71,7 @@ func newWork(curves []Curve, s Settings) *work {
 // to a local origin, so anything beyond is a stray far from everything.
 const farthest = 1e8
 
-func measurable(c Curve) bool {
+func measurable(c *Curve) bool {
 	for _, x := range [4]float64{c.A.X, c.A.Y, c.B.X, c.B.Y} {
 		if !(math.Abs(x) <= farthest) {
 			return false
