@@ -76,7 +76,8 @@ func (m *Model) isFree(p geom.Point) bool {
 		return false
 	}
 	for i := range m.edges {
-		if m.edges[i].curve().Distance(p) <= samePoint {
+		// Most edges are told off by their line or circle.
+		if e := &m.edges[i]; (reach{edge: e}).distance(p) <= samePoint && e.curve().Distance(p) <= samePoint {
 			return false
 		}
 	}

@@ -22,7 +22,9 @@ type Place struct {
 	At geom.Point // its worst point
 	Chord
 	// Stretch is the length in mm across the chord that is past the limit: of a
-	// cantilever along the end of the stone, of a span across its middle.
+	// cantilever along the end of the stone, of a span across its middle. It is 0
+	// where shares are asked and the length alone is past its limit: the search
+	// without shares gives it.
 	Stretch float64
 	Ends    geom.Witness // of the stretch
 	cells   []cell
@@ -171,10 +173,13 @@ func together(bad []suspect) [][]suspect {
 		}
 		return group[i]
 	}
+	boxes := make([]geom.Box, len(bad))
 	for i := range bad {
 		group[i] = i
+		boxes[i] = bad[i].box()
+		reach := boxes[i].Grow(touching)
 		for j := range bad[:i] {
-			if bad[i].touches(bad[j].polygon, touching) {
+			if find(i) != find(j) && reach.Overlaps(boxes[j]) && bad[i].touches(bad[j].polygon, touching) {
 				group[find(i)] = find(j)
 			}
 		}
@@ -210,9 +215,19 @@ func (s *search) place(group []suspect) (Place, bool) {
 		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}
 	}
 	p.At, p.Chord = at, f.Chord
+	if s.ms.Share > 0 && p.Kind == Cantilever && !s.hangsByShare(at) {
+		return p, ok
+	}
 	s.settle(&p)
 	s.stretch(&p)
 	return p, ok
+}
+
+// hangsByShare reports whether the best chord of a point, whatever its share, is
+// past the share.
+func (s *search) hangsByShare(p geom.Point) bool {
+	c := s.Best(s.ms.Limits, p)
+	return c.Kind == Cantilever && c.Length() > s.ms.Share*s.Through(c.Line).Length()
 }
 
 // second returns the other flaw of a place that has two: stone between supports

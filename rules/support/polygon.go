@@ -66,6 +66,15 @@ func (g polygon) center() geom.Point {
 	return sum.Mul(1 / float64(len(g)))
 }
 
+// box returns the box around the polygon.
+func (g polygon) box() geom.Box {
+	b := geom.EmptyBox()
+	for _, p := range g {
+		b = b.Union(geom.Box{Min: p, Max: p})
+	}
+	return b
+}
+
 // diameter returns the greatest side of the polygon's box, at least 0.7 of its
 // true diameter.
 func (g polygon) diameter() float64 {

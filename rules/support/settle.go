@@ -36,14 +36,16 @@ func (s *search) settle(p *Place) {
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
 		p.At, p.Chord = mid, s.point(mid).Chord
 	}
+	half := [2]float64{math.Inf(1), math.Inf(1)} // what was found before, across and along
 	for range 2 {
 		before := p.At
-		for _, along := range [2]bool{false, true} {
+		for way := range half {
 			d := p.Line.To.Sub(p.Line.From).Unit()
-			if !along {
+			if way == 0 {
 				d = d.Left()
 			}
-			lo, hi := s.run(p, p.At, d, settled, equally)
+			lo, hi := s.run(p, p.At, d, settled, half[way], equally)
+			half[way] = (hi - lo) / 2
 			if q := p.At.Add(d.Mul((lo + hi) / 2)); equally(q) {
 				p.At, p.Chord = q, s.point(q).Chord
 			}
@@ -64,7 +66,7 @@ func (s *search) stretch(p *Place) {
 		q = p.Line.To.Lerp(p.Line.From, sideStep)
 	}
 	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, stretchAccuracy, func(q geom.Point) bool { return s.isFree(q) && !s.within(q, pastScore) })
+	lo, hi := s.run(p, q, n, stretchAccuracy, 0, func(q geom.Point) bool { return s.isFree(q) && !s.within(q, pastScore) })
 	p.Stretch = hi - lo
 	p.Ends = geom.Witness{From: q.Add(n.Mul(lo)), To: q.Add(n.Mul(hi))}
 }
@@ -77,15 +79,27 @@ const (
 )
 
 // run returns how far from q along n, backward (negative) and forward, points
-// have a property that q has, within the place's stone.
-func (s *search) run(p *Place, q, n geom.Point, accuracy float64, has func(geom.Point) bool) (back, ahead float64) {
+// have a property that q has, within the place's stone. A guess of how far that
+// is, to all of the stone when it is endless, saves work when it is right.
+func (s *search) run(p *Place, q, n geom.Point, accuracy, guess float64, has func(geom.Point) bool) (back, ahead float64) {
 	least, most := p.Extent(n)
 	at := n.Dot(q)
 	reach := func(end float64) float64 {
-		if has(q.Add(n.Mul(end))) {
+		in, out := 0.0, end
+		for _, t := range [2]float64{guess - accuracy/2, guess + accuracy/2} {
+			if t = math.Min(t, math.Abs(end)-accuracy/2); t <= math.Abs(in) {
+				continue
+			}
+			t = math.Copysign(t, end)
+			if !has(q.Add(n.Mul(t))) {
+				out = t
+				break
+			}
+			in = t
+		}
+		if out == end && has(q.Add(n.Mul(end))) {
 			return end
 		}
-		in, out := 0.0, end
 		for math.Abs(out-in) > accuracy {
 			if mid := (in + out) / 2; has(q.Add(n.Mul(mid))) {
 				in = mid
