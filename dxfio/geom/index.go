@@ -82,22 +82,20 @@ func (x *Index) number(place int) int {
 // with box, in an order that depends only on the curves, until visit returns
 // false.
 func (x *Index) Search(box Box, visit func(i int) bool) {
-	if len(x.boxes) == 0 {
+	if len(x.boxes) == 0 || !x.boxes[len(x.boxes)-1].Overlaps(box) {
 		return
 	}
 	x.search(len(x.levels)-1, x.levels[len(x.levels)-1], box, visit)
 }
 
+// search goes down from a node whose box overlaps.
 func (x *Index) search(level, node int, box Box, visit func(i int) bool) bool {
-	if !x.boxes[node].Overlaps(box) {
-		return true
-	}
 	if level == 0 {
 		return visit(x.number(node))
 	}
-	first := x.levels[level-1] + (node-x.levels[level])*fanout
-	for i := first; i < min(first+fanout, x.levels[level]); i++ {
-		if !x.search(level-1, i, box, visit) {
+	first, last := x.children(level, node)
+	for i := range x.boxes[first:last] {
+		if x.boxes[first+i].Overlaps(box) && !x.search(level-1, first+i, box, visit) {
 			return false
 		}
 	}

@@ -34,9 +34,16 @@ func (l Loop) Area() float64 {
 	o := l[0].A // about a point of the loop, so that far coordinates lose nothing
 	var sum float64
 	for _, c := range l {
-		sum += c.A.Sub(o).Cross(c.B.Sub(o))/2 + c.segmentArea()
+		sum += c.AreaAbout(o)
 	}
 	return sum
+}
+
+// AreaAbout returns the signed area in mm2 between the curve and the point o,
+// positive where the curve runs counter-clockwise about o: added up around a
+// loop it is the loop's area, whatever o is.
+func (c Curve) AreaAbout(o Point) float64 {
+	return c.A.Sub(o).Cross(c.B.Sub(o))/2 + c.segmentArea()
 }
 
 // Moments returns the signed area and the signed first moments of area about

@@ -277,6 +277,7 @@ func (w *work) replaceByArc(r run, s stretch) {
 // The others, and copies of any of them, are noted as its chords.
 func (w *work) template(ends []int32) Curve {
 	tpl := w.segs[ends[0]/2].Curve
+	w.revision++
 	for _, e := range ends {
 		g := &w.segs[e/2]
 		g.dead = true
@@ -299,6 +300,7 @@ func (w *work) template(ends []int32) Curve {
 func (w *work) addArc(tpl Curve, ends []int32, c geom.Curve, na, nb int32) {
 	tpl.Curve = c
 	at := int32(len(w.segs))
+	w.revision++
 	w.segs = append(w.segs, seg{Curve: tpl, node: [2]int32{na, nb}, facet: true})
 	var copies []Curve
 	for _, e := range ends {

@@ -117,24 +117,31 @@ func reversed(l Loop) Loop {
 // area, and carries the parents along.
 func sortFaces(faces []Face) []Face {
 	type key struct {
-		box  geom.Box
-		area float64
+		depth int
+		box   [4]float64
+		area  float64
+		at    int
 	}
 	keys := make([]key, len(faces))
-	order := make([]int, len(faces))
 	for i := range faces {
-		g := faces[i].Outer.Geom()
-		keys[i] = key{g.Box(), g.Area()}
-		order[i] = i
-		slices.SortStableFunc(faces[i].Holes, func(a, b Loop) int { return compareBoxes(a.Geom().Box(), b.Geom().Box()) })
+		f := &faces[i]
+		keys[i] = key{f.Depth, roundedBox(f.Outer.box()), f.Outer.area(), i}
+		if len(f.Holes) > 1 {
+			slices.SortStableFunc(f.Holes, func(a, b Loop) int { return compareBoxes(a.box(), b.box()) })
+		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Or(cmp.Compare(faces[a].Depth, faces[b].Depth), compareBoxes(keys[a].box, keys[b].box),
-			cmp.Compare(keys[a].area, keys[b].area))
+	slices.SortFunc(keys, func(a, b key) int {
+		if c := cmp.Compare(a.depth, b.depth); c != 0 {
+			return c
+		}
+		if c := slices.Compare(a.box[:], b.box[:]); c != 0 {
+			return c
+		}
+		return cmp.Or(cmp.Compare(a.area, b.area), cmp.Compare(a.at, b.at))
 	})
 	place := make([]int, len(faces))
-	for to, from := range order {
-		place[from] = to
+	for to, k := range keys {
+		place[k.at] = to
 	}
 	out := make([]Face, len(faces))
 	for from, f := range faces {
@@ -144,4 +151,20 @@ func sortFaces(faces []Face) []Face {
 		out[place[from]] = f
 	}
 	return out
+}
+
+func (l Loop) box() geom.Box {
+	b := geom.EmptyBox()
+	for i := range l {
+		b = b.Union(l[i].Box())
+	}
+	return b
+}
+
+func (l Loop) area() float64 {
+	sum := 0.0
+	for i := range l {
+		sum += l[i].AreaAbout(l[0].A)
+	}
+	return sum
 }

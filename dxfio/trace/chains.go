@@ -254,12 +254,14 @@ func (c *chains) conflicts(n *nest) conflicts {
 
 // compareBoxes orders boxes by place: the left, then the lower first.
 func compareBoxes(a, b geom.Box) int {
-	for _, x := range [4][2]float64{{a.Min.X, b.Min.X}, {a.Min.Y, b.Min.Y}, {a.Max.X, b.Max.X}, {a.Max.Y, b.Max.Y}} {
-		if c := compareRounded(x[0], x[1]); c != 0 {
-			return c
-		}
-	}
-	return 0
+	p, q := roundedBox(a), roundedBox(b)
+	return slices.Compare(p[:], q[:])
+}
+
+// roundedBox gives a box in multiples of what is one place as drawn.
+func roundedBox(b geom.Box) [4]float64 {
+	return [4]float64{math.Round(b.Min.X / coincident), math.Round(b.Min.Y / coincident),
+		math.Round(b.Max.X / coincident), math.Round(b.Max.Y / coincident)}
 }
 
 // compareRounded orders lengths that differ by more than what is one place as

@@ -41,18 +41,18 @@ func Close(curves []Curve, s Settings) Result {
 
 // prepare runs the steps that change curves.
 func (w *work) prepare() {
-	inc := w.incidence()
-	if w.dropCopies(inc) {
-		inc = w.incidence()
-	}
-	if free := w.freeEnds(inc); len(free) > 0 && w.s.Join > 0 {
+	w.dropCopies(w.incidence())
+	clean := w.revision
+	if free := w.freeEnds(w.incidence()); len(free) > 0 && w.s.Join > 0 {
 		x := w.index()
 		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
 		w.joinEnds(free, w.s.Join)
 	}
 	w.facets()
 	w.attach()
-	w.dropCopies(w.incidence())
+	if w.revision != clean {
+		w.dropCopies(w.incidence())
+	}
 }
 
 // result arranges the curves and reads the result off the arrangement.
@@ -98,6 +98,10 @@ type layer struct {
 	// on an outer cycle.
 	copied, onOuter []bool
 	outsiders       []bool // by cell, see findOutsiders; nil without dividers
+	// Scratch of whole.
+	rows  []row
+	owner []int32
+	own   []source
 }
 
 func (w *work) arrange(segs []int32) *layer {

@@ -212,5 +212,14 @@ func (p *plan) curve(h half) geom.Curve {
 	return c
 }
 
+// start returns the point where a half-edge begins.
+func (p *plan) start(h half) geom.Point {
+	if e := &p.edges[h/2]; h%2 == 0 {
+		return e.A
+	} else {
+		return e.B
+	}
+}
+
 func (p *plan) tail(h half) int32 { return p.edges[h/2].node[h%2] }
 func (p *plan) head(h half) int32 { return p.edges[h/2].node[1-h%2] }

@@ -42,6 +42,7 @@ func (w *work) moveEnd(e int32, p geom.Point, n int32) {
 	}
 	g.Curve.Curve = c
 	g.node[e%2] = n
+	w.revision++
 }
 
 // meeting is where two free ends can be brought together on their own lines and

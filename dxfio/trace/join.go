@@ -151,6 +151,7 @@ func (w *work) bridge(e, f int32) {
 		}
 	}
 	kind := min(g.Kind, h.Kind)
+	w.revision++
 	w.segs = append(w.segs, seg{
 		Curve: Curve{Curve: line, ID: -1, Kind: kind, Entity: -1},
 		node:  [2]int32{g.node[e%2], h.node[f%2]},

@@ -1,6 +1,10 @@
 package trace
 
-import "trueup/dxfio/geom"
+import (
+	"math"
+
+	"trueup/dxfio/geom"
+)
 
 // thinSliver is the mean width, area over half the perimeter, in joins, up to
 // which a small face inside another is drawing noise: a dowel hole is small as
@@ -23,6 +27,9 @@ func (n *nest) slivers() *nest {
 				gone = append(gone, int32(at))
 			}
 		}
+		if len(gone) == 0 {
+			return n
+		}
 		taken := map[int32]bool{} // cells changed in this round
 		for _, at := range gone {
 			found = w.dissolve(n, at, taken) || found
@@ -37,8 +44,12 @@ func (n *nest) slivers() *nest {
 }
 
 func (w *work) isSliver(n *nest, at int32) bool {
+	c := &n.cells[at]
+	if c.area >= w.s.SliverArea && n.wider(at, w.s.Join) {
+		return false // the answer for nearly all
+	}
 	width := n.width(at)
-	switch c := &n.cells[at]; {
+	switch {
 	case width <= w.s.Join && w.s.SliverArea > 0:
 		return true // two ends this near are one point
 	case c.area >= w.s.SliverArea:
@@ -46,6 +57,25 @@ func (w *work) isSliver(n *nest, at int32) bool {
 	default:
 		return c.depth == 0 || width <= thinSliver*w.s.Join
 	}
+}
+
+// wider is a quick test: true when the mean width of a cell is surely above
+// least. No curve up to a half turn is longer than pi/2 times its chord, nor the
+// chord than its extents together.
+func (n *nest) wider(at int32, least float64) bool {
+	bound := 0.0
+	for _, h := range n.cells[at].outer {
+		e := &n.edges[h/2]
+		part := math.Abs(e.B.X-e.A.X) + math.Abs(e.B.Y-e.A.Y)
+		switch b := math.Abs(e.Bulge); {
+		case b > 1:
+			return false
+		case b > 0:
+			part *= math.Pi / 2
+		}
+		bound += part
+	}
+	return 2*n.cells[at].area > least*bound
 }
 
 // width returns the mean width of a cell in mm.

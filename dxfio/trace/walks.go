@@ -17,6 +17,7 @@ type walks struct {
 	area   []float64
 	walk   []int32 // by cycle: its walk
 	count  int32
+	halves []half // backs the cycles
 }
 
 // faces walks the arrangement after taking out the edges with one face on both
@@ -66,6 +67,7 @@ func (f *walks) link() {
 		}
 	}
 	f.next = make([]half, n)
+	var spokes []spoke
 	for m := range f.inner {
 		at := out[first[m]:first[m+1]]
 		switch len(at) {
@@ -73,10 +75,12 @@ func (f *walks) link() {
 			continue
 		case 1, 2:
 		default:
-			f.sortAround(at)
+			spokes = f.sortAround(at, spokes[:0])
 		}
-		for k, h := range at { // counter-clockwise
-			f.next[h^1] = at[(k+len(at)-1)%len(at)]
+		before := at[len(at)-1]
+		for _, h := range at { // counter-clockwise
+			f.next[h^1] = before
+			before = h
 		}
 	}
 }
@@ -94,12 +98,15 @@ type spoke struct {
 const closeAngle = 1e-2
 
 // sortAround puts half-edges that leave one node in counter-clockwise order.
-func (f *walks) sortAround(at []half) {
-	spokes := make([]spoke, len(at))
-	for i, h := range at {
+// spokes is its scratch.
+func (f *walks) sortAround(at []half, spokes []spoke) []spoke {
+	for _, h := range at {
 		c := f.curve(h)
-		t := c.Tangent(0)
-		spokes[i] = spoke{h, math.Atan2(t.Y, t.X), c}
+		t := c.B.Sub(c.A)
+		if !c.IsLine() {
+			t = c.Tangent(0)
+		}
+		spokes = append(spokes, spoke{h, math.Atan2(t.Y, t.X), c})
 	}
 	slices.SortFunc(spokes, func(a, b spoke) int {
 		if a.angle != b.angle {
@@ -119,7 +126,9 @@ func (f *walks) sortAround(at []half) {
 			wide, cut = gap, i
 		}
 	}
-	spokes = append(spokes[cut:], spokes[:cut]...)
+	slices.Reverse(spokes[:cut])
+	slices.Reverse(spokes[cut:])
+	slices.Reverse(spokes)
 	for i := 1; i < len(spokes); i++ { // insertion sort among the close ones only
 		for k := i; k > 0 && before(spokes[k], spokes[k-1]); k-- {
 			spokes[k], spokes[k-1] = spokes[k-1], spokes[k]
@@ -128,6 +137,7 @@ func (f *walks) sortAround(at []half) {
 	for i, s := range spokes {
 		at[i] = s.h
 	}
+	return spokes
 }
 
 // before reports whether two close edges stand in the wrong order: whether a,
@@ -181,6 +191,8 @@ func (f *walks) simple() {
 	seen := make([]int32, len(f.inner)) // 1 + place in the stack
 	var stack []half
 	done := make([]bool, f.count)
+	f.halves = make([]half, 0, len(f.next))
+	f.cycles, f.walk, f.area = make([][]half, 0, f.count), make([]int32, 0, f.count), make([]float64, 0, f.count)
 	for i := range f.edges {
 		if f.edges[i].dead {
 			continue
@@ -211,11 +223,18 @@ func (f *walks) simple() {
 }
 
 func (f *walks) addCycle(hs []half, w int32) {
-	f.cycles = append(f.cycles, slices.Clone(hs))
+	at := len(f.halves)
+	f.halves = append(f.halves, hs...)
+	f.cycles = append(f.cycles, f.halves[at:len(f.halves):len(f.halves)])
 	f.walk = append(f.walk, w)
-	l := make(geom.Loop, len(hs))
-	for i, h := range hs {
-		l[i] = f.curve(h)
+	o := f.edges[hs[0]/2].A // about a point of the cycle, so that far coordinates lose nothing
+	area := 0.0
+	for _, h := range hs {
+		if a := f.edges[h/2].AreaAbout(o); h%2 == 0 {
+			area += a
+		} else {
+			area -= a
+		}
 	}
-	f.area = append(f.area, l.Area())
+	f.area = append(f.area, area)
 }

@@ -58,24 +58,42 @@ func (w *work) whole(l *layer, hs []half) Loop {
 			break
 		}
 	}
-	out := make(Loop, 0, n)
+	rows := l.rows[:0]
+	low := 0
 	for i := 0; i < n; {
 		a := (start + i) % n
 		k := 1
 		for i+k < n && owner[(start+i+k)%n] == owner[a] && own[(start+i+k-1)%n].leadsTo(own[(start+i+k)%n]) {
 			k++
 		}
-		b := (start + i + k - 1) % n
-		out = append(out, w.joined(own[a], own[b], l.curve(hs[a]).A, l.curve(hs[b]).B))
+		rows = append(rows, row{a, (start + i + k - 1) % n, l.start(hs[a])})
+		p, q := rows[len(rows)-1].corner, rows[low].corner
+		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
+			low = len(rows) - 1
+		}
 		i += k
 	}
-	return startLow(out)
+	l.rows = rows
+	out := make(Loop, len(rows))
+	for i := range out {
+		r := rows[(low+i)%len(rows)]
+		out[i] = w.joined(own[r.first], own[r.last], r.corner, l.start(hs[r.last]^1))
+	}
+	return out
+}
+
+// row is a row of half-edges that are one curve in a loop, by place in the cycle.
+type row struct {
+	first, last int
+	corner      geom.Point // where it begins
 }
 
 // owners returns for every half-edge of a cycle the drawn curve it is to be a
-// part of, and a number that is the same along one stripe.
+// part of, and a number that is the same along one stripe. Both are good until the
+// next call.
 func (l *layer) owners(hs []half) ([]int32, []source) {
-	owner, own := make([]int32, len(hs)), make([]source, len(hs))
+	owner, own := slices.Grow(l.owner[:0], len(hs))[:len(hs)], slices.Grow(l.own[:0], len(hs))[:len(hs)]
+	l.owner, l.own = owner, own
 	shared := false
 	for i, h := range hs {
 		e := &l.edges[h/2]
@@ -156,15 +174,4 @@ func (w *work) joined(first, last source, a, b geom.Point) Curve {
 	}
 	c.A, c.B = a, b
 	return c
-}
-
-func startLow(l Loop) Loop {
-	low := 0
-	for i := range l {
-		p, q := l[i].A, l[low].A
-		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
-			low = i
-		}
-	}
-	return append(l[low:len(l):len(l)], l[:low]...)
 }

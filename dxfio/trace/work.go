@@ -21,6 +21,8 @@ type work struct {
 	s        Settings
 	segs     []seg
 	placed   int // of segs, as many as lie in the order of place
+	revision int // counts the changes of segs
+	inc      incidence
 	nodes    *nodeTable
 	copies   map[int32][]Curve // exact duplicates merged into a seg
 	repairs  []Repair
@@ -181,13 +183,22 @@ func lower(p, q geom.Point) geom.Point {
 
 // incidence lists the ends (2*seg + side) at every node.
 type incidence struct {
-	first []int32
-	ends  []int32
+	first    []int32
+	ends     []int32
+	revision int
 }
 
 func (x incidence) at(n int32) []int32 { return x.ends[x.first[n]:x.first[n+1]] }
 
+// incidence returns the ends at every node as they are now.
 func (w *work) incidence() incidence {
+	if w.inc.first == nil || w.inc.revision != w.revision {
+		w.inc = w.newIncidence()
+	}
+	return w.inc
+}
+
+func (w *work) newIncidence() incidence {
 	first := make([]int32, len(w.nodes.pos)+2)
 	for i := range w.segs {
 		if g := &w.segs[i]; !g.dead {
@@ -207,14 +218,13 @@ func (w *work) incidence() incidence {
 			}
 		}
 	}
-	return incidence{first[:len(first)-1], ends}
+	return incidence{first[:len(first)-1], ends, w.revision}
 }
 
 // dropCopies merges curves with the same ends and the same middle. The copies
 // are kept beside the one that stays: whether they are a repair or the common
 // edge of two outlines is known only when the faces are.
-func (w *work) dropCopies(inc incidence) bool {
-	changed := false
+func (w *work) dropCopies(inc incidence) {
 	for n := range int32(len(inc.first) - 1) {
 		at := inc.at(n)
 		if len(at) < 2 {
@@ -235,12 +245,10 @@ func (w *work) dropCopies(inc incidence) bool {
 				g, h := &w.segs[e/2], &w.segs[f/2]
 				if e/2 != f/2 && !g.dead && !h.dead && g.node[0] != g.node[1] && sameCurve(g, h) {
 					w.mergeCopy(e/2, f/2)
-					changed = true
 				}
 			}
 		}
 	}
-	return changed
 }
 
 // far returns the node at the other end of the curve that ends in e.
@@ -264,6 +272,7 @@ func (w *work) mergeCopy(i, j int32) {
 		i, j, g, h = j, i, h, g
 	}
 	h.dead = true
+	w.revision++
 	w.copies[i] = append(append(w.copies[i], h.Curve), w.copies[j]...)
 	delete(w.copies, j)
 }
