@@ -28,7 +28,7 @@ func edit(t testing.TB, data []byte, change func(f *excelize.File)) []byte {
 	return out.Bytes()
 }
 
-// put writes cells such as "K4=accept".
+// put writes cells such as "F4=accept".
 func put(f *excelize.File, cells ...string) {
 	for _, c := range cells {
 		name, value, _ := strings.Cut(c, "=")
@@ -51,7 +51,7 @@ func read(t testing.TB, data []byte) Decisions {
 func TestJudge(t *testing.T) {
 	book := kitchenBook()
 	blank := write(t, book)
-	accepted := []string{"K4=accept", "L4=Ana", "M4=brackets ordered", "K5=Accept ", "L5=Ana", "M5=moved on site", "K6=ACCEPT", "L6=Ana", "M6=customer insists"}
+	accepted := []string{"F4=accept", "G4=Ana", "H4=brackets ordered", "F5=Accept ", "G5=Ana", "H5=moved on site", "F6=ACCEPT", "G6=Ana", "H6=customer insists"}
 	for _, c := range []struct {
 		name    string
 		cells   []string
@@ -59,18 +59,18 @@ func TestJudge(t *testing.T) {
 		missing []string // what each line must hold, in order
 	}{
 		{"as written", nil, Incomplete, []string{"F1 (unsupported-span): no decision", "F2 (narrow-section): no decision", "F3 (inside-radius): no decision"}},
-		{"nothing at all", []string{"K7=", "L7=", "M7="}, Undecided, []string{"F1", "F2", "F3"}},
+		{"nothing at all", []string{"F7=", "G7=", "H7="}, Undecided, []string{"F1", "F2", "F3"}},
 		{"all accepted", accepted, Accepted, nil},
-		{"one without a name", append([]string{}, append(accepted, "L5=")...), Incomplete, []string{"F2 (narrow-section): By is empty"}},
-		{"one without a reason", append([]string{}, append(accepted, "M5= ")...), Incomplete, []string{"F2 (narrow-section): Why is empty"}},
-		{"a reason without a decision", []string{"M4=hm"}, Incomplete, []string{"F1 (unsupported-span): a name or a reason is given but no decision", "F2", "F3"}},
-		{"one sent back, the rest open", []string{"K5=return", "L5=Ana", "M5=measure again"}, Returned, []string{"F1", "F3"}},
-		{"a note sent back", append([]string{}, append(accepted, "K9=return", "L9=Ana", "M9=wrong room")...), Returned, nil},
-		{"sent back without a reason", []string{"K5=return", "L5=Ana"}, Incomplete, []string{"F1", "F2 (narrow-section): Why is empty", "F3"}},
-		{"another word", append([]string{}, append(accepted, "K5=ok")...), Contradictory, []string{`cell K5 says "ok"; write accept or return`, "F2"}},
-		{"a decision without a flag", append([]string{}, append(accepted, "K12=accept")...), Contradictory, []string{"row 12 has a decision but no key"}},
+		{"one without a name", append([]string{}, append(accepted, "G5=")...), Incomplete, []string{"F2 (narrow-section): By is empty"}},
+		{"one without a reason", append([]string{}, append(accepted, "H5= ")...), Incomplete, []string{"F2 (narrow-section): Why is empty"}},
+		{"a reason without a decision", []string{"H4=hm"}, Incomplete, []string{"F1 (unsupported-span): a name or a reason is given but no decision", "F2", "F3"}},
+		{"one sent back, the rest open", []string{"F5=return", "G5=Ana", "H5=measure again"}, Returned, []string{"F1", "F3"}},
+		{"a note sent back", append([]string{}, append(accepted, "F9=return", "G9=Ana", "H9=wrong room")...), Returned, nil},
+		{"sent back without a reason", []string{"F5=return", "G5=Ana"}, Incomplete, []string{"F1", "F2 (narrow-section): Why is empty", "F3"}},
+		{"another word", append([]string{}, append(accepted, "F5=ok")...), Contradictory, []string{`cell F5 says "ok"; write accept or return`, "F2"}},
+		{"a decision without a flag", append([]string{}, append(accepted, "F12=accept")...), Contradictory, []string{"row 12 has a decision but no key"}},
 		{"another key", append([]string{}, append(accepted, "R5=something/else")...), Contradictory, []string{"row 5 decides something/else, which is no flag of this result", "F2"}},
-		{"the same flag twice", append([]string{}, append(accepted, "R12="+book.Result.Flags[1].Key, "K12=return", "L12=Bo", "M12=no")...), Contradictory, []string{"rows 5 and 12 decide the same flag differently"}},
+		{"the same flag twice", append([]string{}, append(accepted, "R12="+book.Result.Flags[1].Key, "F12=return", "G12=Bo", "H12=no")...), Contradictory, []string{"rows 5 and 12 decide the same flag differently"}},
 	} {
 		got := read(t, edit(t, blank, func(f *excelize.File) { put(f, c.cells...) })).Judge(book.Result)
 		if got.State != c.state {
@@ -90,7 +90,7 @@ func TestJudge(t *testing.T) {
 
 func TestDecisionsCarryTheirRevision(t *testing.T) {
 	book := kitchenBook()
-	data := edit(t, write(t, book), func(f *excelize.File) { put(f, "K4=accept", "L4=Bo", "M4=x") })
+	data := edit(t, write(t, book), func(f *excelize.File) { put(f, "F4=accept", "G4=Bo", "H4=x") })
 	j := read(t, data).Judge(book.Result)
 	old, fresh := j.Decisions[book.Result.Flags[3].Key], j.Decisions[book.Result.Flags[0].Key]
 	if old != (Decision{Accept, "Ana Brandt", "customer wants it here", 1}) {
@@ -99,7 +99,7 @@ func TestDecisionsCarryTheirRevision(t *testing.T) {
 	if fresh != (Decision{Accept, "Bo", "x", 2}) {
 		t.Errorf("new decision is %+v", fresh)
 	}
-	data = edit(t, data, func(f *excelize.File) { put(f, "M7=another reason") })
+	data = edit(t, data, func(f *excelize.File) { put(f, "H7=another reason") })
 	if d := read(t, data).Judge(book.Result).Decisions[book.Result.Flags[3].Key]; d.Revision != 2 {
 		t.Errorf("a changed reason keeps revision %d", d.Revision)
 	}
@@ -109,8 +109,8 @@ func TestDecisionsCarryTheirRevision(t *testing.T) {
 func TestDecisionsFollowKeys(t *testing.T) {
 	book := kitchenBook()
 	data := edit(t, write(t, book), func(f *excelize.File) {
-		put(f, "K4=accept", "L4=Ana", "M4=first", "K5=return", "L5=Bo", "M5=second")
-		for _, c := range []string{"A", "K", "L", "M", "R"} {
+		put(f, "F4=accept", "G4=Ana", "H4=first", "F5=return", "G5=Bo", "H5=second")
+		for _, c := range []string{"A", "F", "G", "H", "R"} {
 			a, _ := f.GetCellValue("Flags", c+"4")
 			b, _ := f.GetCellValue("Flags", c+"5")
 			put(f, c+"4="+b, c+"5="+a)
@@ -127,9 +127,9 @@ func TestDecisionsFollowKeys(t *testing.T) {
 
 func TestFormulasAreRefused(t *testing.T) {
 	book := kitchenBook()
-	for cell, title := range map[string]string{"K4": "Decision", "L5": "By", "M6": "Why"} {
+	for cell, title := range map[string]string{"F4": "Decision", "G5": "By", "H6": "Why"} {
 		data := edit(t, write(t, book), func(f *excelize.File) {
-			put(f, "K4=accept", "L4=Ana", "M4=x", "K5=accept", "L5=Ana", "M5=x", "K6=accept", "L6=Ana", "M6=x")
+			put(f, "F4=accept", "G4=Ana", "H4=x", "F5=accept", "G5=Ana", "H5=x", "F6=accept", "G6=Ana", "H6=x")
 			if err := f.SetCellFormula("Flags", cell, `IF(1=1,"accept","return")`); err != nil {
 				t.Fatal(err)
 			}
@@ -147,7 +147,7 @@ func TestFormulasAreRefused(t *testing.T) {
 func TestDecisionTextIsCleaned(t *testing.T) {
 	book := kitchenBook()
 	data := edit(t, write(t, book), func(f *excelize.File) {
-		put(f, "K4=accept", "L4=Ana\r\n\tB.", "M4="+strings.Repeat("é", 600))
+		put(f, "F4=accept", "G4=Ana\r\n\tB.", "H4="+strings.Repeat("é", 600))
 	})
 	d := read(t, data)
 	if d.Rows[0].By != "Ana B." {
@@ -286,8 +286,8 @@ func TestHostileSheets(t *testing.T) {
 func FuzzReadDecisions(f *testing.F) {
 	good := write(f, WorkbookInput{Result: FailedResult(Source{}, "", 0, nil), Settings: Default()}) // small: no pictures
 	f.Add(`<row r="3"><c r="A3" t="inlineStr"><is><t>No.</t></is></c></row>`)
-	f.Add(`<row r="4"><c r="K4" t="str"><f>1</f><v>accept</v></c></row>`)
-	f.Add(`<row r="4"><c r="K4" t="s"><v>-1</v></c></row>`)
+	f.Add(`<row r="4"><c r="F4" t="str"><f>1</f><v>accept</v></c></row>`)
+	f.Add(`<row r="4"><c r="F4" t="s"><v>-1</v></c></row>`)
 	f.Fuzz(func(t *testing.T, rows string) {
 		if len(rows) > 1<<16 {
 			return

@@ -25,6 +25,9 @@ func (d dimension) ends(distance float64) (geom.Point, geom.Point) {
 	return d.a.Add(d.outward.Mul(base - d.a.Dot(d.outward))), d.b.Add(d.outward.Mul(base - d.b.Dot(d.outward)))
 }
 
+// besideLine is the room between a dimension's line and a text beside it, mm.
+const besideLine = 0.9
+
 // crossingCost is what a millimetre of dimension line through a label costs.
 const crossingCost = 6
 
@@ -32,7 +35,7 @@ const crossingCost = 6
 func (p *picture) middles(l label, a, b, along, outward geom.Point) []geom.Point {
 	w, h := p.size(l)
 	half := (math.Abs(along.X)*w + math.Abs(along.Y)*h) / 2
-	rise := (math.Abs(outward.X)*w+math.Abs(outward.Y)*h)/2 + 0.3
+	rise := (math.Abs(outward.X)*w+math.Abs(outward.Y)*h)/2 + besideLine
 	mid := a.Lerp(b, 0.5)
 	var out []geom.Point
 	if a.Distance(b) > 2*half+2*arrowLong+1 {
@@ -80,7 +83,9 @@ func (p *picture) dimensionLine(d dimension, a, b geom.Point, text geom.Box) {
 	pen := p.thin()
 	for _, e := range [2][2]geom.Point{{d.a, a}, {d.b, b}} {
 		if e[0].Distance(e[1]) > 0.8 {
-			p.canvas.Line(e[0].Add(d.outward.Mul(0.7)), e[1].Add(d.outward.Mul(1.2)), pen)
+			from, to := e[0].Add(d.outward.Mul(0.7)), e[1].Add(d.outward.Mul(1.2))
+			p.canvas.Line(from, to, pen)
+			p.placer.Avoid([]geom.Curve{geom.Line(from, to)}, 0.6)
 		}
 	}
 	along := b.Sub(a).Unit()

@@ -10,9 +10,13 @@ const (
 	titleDecision = "Decision"
 	titleBy       = "By"
 	titleWhy      = "Why"
+	titleUnit     = "Unit"
 	titleDecided  = "Decided"
 	titleKey      = "Key (do not change)"
 )
+
+// titleLimitInches is the last column that is printed where inches are shown.
+const titleLimitInches = "Limit\nin"
 
 // flagsSheetName is the sheet that decisions are read back from.
 const flagsSheetName = "Flags"
@@ -25,15 +29,16 @@ func flagRow(index int) int { return flagHeader + 1 + index }
 // flagsSheet lists the flags with columns for the decisions. Only these are
 // unlocked; the protection has no password, it keeps honest people from slips.
 func flagsSheet(b *book) error {
+	// What is printed is as narrow as it can be: its width sets the size of the type.
 	columns := [][]column{
-		{{titleFlag, 46, countColumn}, {"Severity", 84, textColumn}, {"Piece", 90, wrapColumn}, {"What is wrong", 260, wrapColumn}},
-		{{"Measured", 84, countColumn}, {"Limit", 66, countColumn}, {"Unit", 52, textColumn}},
+		{{titleFlag, 44, countColumn}, {"Severity", 78, textColumn}, {"Piece", 82, wrapColumn}, {"What is wrong", 236, wrapColumn}},
+		{{"What to do", 196, wrapColumn}, {titleDecision, 82, inputColumn}, {titleBy, 84, inputColumn}, {titleWhy, 130, inputColumn}},
+		{{"Measured", 74, countColumn}, {"Limit", 54, countColumn}, {titleUnit, 46, textColumn}},
 	}
 	if b.in.Settings.inches() {
-		columns = append(columns, []column{{"Measured\nin", 84, inchColumn}, {"Limit\nin", 74, inchColumn}})
+		columns = append(columns, []column{{"Measured\nin", 74, inchColumn}, {titleLimitInches, 62, inchColumn}})
 	}
 	columns = append(columns,
-		[]column{{"What to do", 230, wrapColumn}, {titleDecision, 84, inputColumn}, {titleBy, 96, inputColumn}, {titleWhy, 170, inputColumn}},
 		[]column{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}})
 	t := b.newTable(b.flags, "Flags", "Choose accept or return for each stop flag and write your name and the reason. One return sends the template back. Save and close the workbook; the rest is done by itself.", columns...)
 	for i, f := range b.in.Result.Flags {
@@ -44,9 +49,14 @@ func flagsSheet(b *book) error {
 	} else {
 		t.decisions()
 	}
-	// Places, rules and keys are for machines; paper does not need them.
+	// Earlier decisions, places, rules and keys are for the screen; paper does not
+	// need them.
+	last := titleUnit
+	if b.in.Settings.inches() {
+		last = titleLimitInches
+	}
 	t.fail(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
-		RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.column(titleDecided), t.next-1)}))
+		RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.column(last), t.next-1)}))
 	t.fail(b.file.ProtectSheet(t.name, &excelize.SheetProtectionOptions{
 		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, Sort: true, FormatColumns: true, FormatRows: true,
 	}))
@@ -55,7 +65,7 @@ func flagsSheet(b *book) error {
 
 func (t *table) flag(i int, f Flag) {
 	b := t.book
-	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, shown(f.Unit, f.Measured), shown(f.Unit, f.Limit), unitWord(f.Unit)}
+	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), shown(f.Unit, f.Limit), unitWord(f.Unit)}
 	if b.in.Settings.inches() {
 		if f.Unit == "mm" {
 			row = append(row, f.Measured, f.Limit)
@@ -68,7 +78,7 @@ func (t *table) flag(i int, f Flag) {
 		choice, by, why, when = d.Choice, d.By, d.Why, decided(d, b.in.Result.Revision)
 	}
 	at := t.next
-	row = append(row, f.Remedy, nil, nil, nil, when, f.At[0], f.At[1], f.Rule, f.Key)
+	row = append(row, when, f.At[0], f.At[1], f.Rule, f.Key)
 	t.add(row...)
 	t.set(at, 1, f.ID, look{under: lineSoft, bold: true, align: "center", link: true})
 	if target, cell := b.drawingOf(f); i < mostLinks {

@@ -173,7 +173,7 @@ func within(room geom.Box, width, height float64) []geom.Point {
 // of the size.
 func around(at geom.Point, width, height float64) []geom.Point {
 	out := []geom.Point{at}
-	for _, gap := range [...]float64{2, 5, 9, 14, 20} {
+	for _, gap := range [...]float64{2, 5, 9, 14, 20, 28, 38} {
 		for _, d := range [...]geom.Point{{X: 1}, {X: -1}, {Y: -1}, {Y: 1}, {X: 1, Y: -1}, {X: -1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}} {
 			out = append(out, geom.Point{X: at.X + d.X*(width/2+gap), Y: at.Y + d.Y*(height/2+gap)})
 		}

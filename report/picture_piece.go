@@ -199,6 +199,24 @@ func (p *picture) place(l label, middles []geom.Point) int {
 	return p.placer.Place(boxes, math.Inf(1))
 }
 
+// placeLed takes the box for a label with a line from it to a place, so that
+// neither hides another label.
+func (p *picture) placeLed(l label, middles []geom.Point, at geom.Point) geom.Box {
+	best, least := geom.Box{}, math.Inf(1)
+	for _, m := range middles {
+		b := p.box(l, m)
+		cost := p.placer.Cost(b) + crossingCost*p.placer.Crossed(nearestOf(b, at), at)
+		if cost < least {
+			best, least = b, cost
+		}
+		if cost == 0 {
+			break
+		}
+	}
+	p.placer.Take(best)
+	return best
+}
+
 // finishLetter is the letter beside an edge's number.
 func finishLetter(f piece.Finish) string {
 	switch f {
@@ -321,15 +339,15 @@ func (d *pieceWork) leader(text string, at, out geom.Point) {
 	w, h := d.size(l)
 	var middles []geom.Point
 	for _, side := range [...]float64{1, -1} {
-		for _, gap := range [...]float64{4, 7, 11} {
-			for _, turn := range [...]float64{0, 0.5, -0.5, 0.9, -0.9} {
+		for _, gap := range [...]float64{4, 7, 11, 16, 22} {
+			for _, turn := range [...]float64{0, 0.5, -0.5, 0.9, -0.9, 1.3, -1.3} {
 				dir := out.Rotate(turn).Mul(side)
 				reach := (math.Abs(dir.X)*w+math.Abs(dir.Y)*h)/2 + gap
 				middles = append(middles, at.Add(dir.Mul(reach)))
 			}
 		}
 	}
-	b := d.box(l, middles[d.place(l, middles)])
+	b := d.placeLed(l, middles, at)
 	end := nearestOf(b, at)
 	d.canvas.Line(end, at, d.thin())
 	d.arrow(at, at.Sub(end).Unit())

@@ -14,9 +14,13 @@ import (
 const (
 	summaryColumns = 12
 	summaryWide    = 188.0 // mm
-	summaryPicture = 108.0 // mm high
+	summaryPicture = 108.0 // mm high, less where there are many flags
+	leastPicture   = 72.0  // mm high
+	flagHigh       = 9.0   // mm of a line of a flag, as it mostly comes
+	fewFlags       = 5     // that leave the picture its height
 	pixelsPerMM    = 7     // of all pictures: about 180 to the inch
-	mostSummary    = 8     // rows of each list
+	mostSummary    = 8     // rows of each list but the flags
+	mostFlags      = 12
 )
 
 // summarySheet is the page the office decides from.
@@ -168,9 +172,11 @@ func (s *worksheet) overview(row int) int {
 	if b.in.Template == nil || len(b.in.Result.Pieces) == 0 {
 		return row
 	}
-	canvas, ratio := templateDrawing(b.in.Template, b.in.Result, b.fonts, b.in.Settings, summaryWide, summaryPicture)
+	high := summaryPicture - flagHigh*float64(max(0, min(len(b.in.Result.Flags), mostFlags)-fewFlags))
+	high = max(high, leastPicture)
+	canvas, ratio := templateDrawing(b.in.Template, b.in.Result, b.fonts, b.in.Settings, summaryWide, high)
 	s.block(row, row, 1, summaryColumns, nil, look{})
-	s.height(row, summaryPicture*mmPoints+6)
+	s.height(row, high*mmPoints+6)
 	s.drawing(row, 1, canvas, 0, 3, "Template", templateAlt(b.in.Result, ratio))
 	return row + 1
 }
@@ -204,7 +210,7 @@ func (s *worksheet) decide(row int) int {
 	shown := 0
 	for _, severity := range [...]rules.Severity{rules.Stop, rules.Warn, rules.Note} {
 		for i, f := range b.in.Result.Flags {
-			if f.Severity != string(severity) || shown == mostSummary {
+			if f.Severity != string(severity) || shown == mostFlags {
 				continue
 			}
 			shown++

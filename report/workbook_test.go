@@ -86,14 +86,14 @@ func TestWorkbookAgreesWithTheResult(t *testing.T) {
 	}
 	for i, flag := range in.Result.Flags {
 		row := fmt.Sprint(4 + i)
-		for column, want := range map[string]string{"A": flag.ID, "B": severityWord(flag.Severity), "C": flag.Piece, "D": flag.Message, "J": flag.Remedy, "Q": flag.Rule, "R": flag.Key} {
+		for column, want := range map[string]string{"A": flag.ID, "B": severityWord(flag.Severity), "C": flag.Piece, "D": flag.Message, "E": flag.Remedy, "Q": flag.Rule, "R": flag.Key} {
 			if got, _ := f.GetCellValue("Flags", column+row); got != want {
 				t.Errorf("Flags!%s%s: %q, want %q", column, row, got, want)
 			}
 		}
-		near(t, flag.ID, numberAt(t, f, "Flags", "E"+row), flag.Measured, 0.05)
+		near(t, flag.ID, numberAt(t, f, "Flags", "I"+row), flag.Measured, 0.05)
 	}
-	if got, _ := f.GetCellValue("Flags", "K7"); got != Accept {
+	if got, _ := f.GetCellValue("Flags", "F7"); got != Accept {
 		t.Errorf("the earlier decision is not filled in: %q", got)
 	}
 	if got, _ := f.GetCellValue("Flags", "N7"); got != "accepted in revision 1 by Ana Brandt" {
@@ -144,6 +144,40 @@ func TestCutoutsAreSetOut(t *testing.T) {
 	}
 }
 
+// The sheet that people decide on is read on paper: what is printed is shrunk to
+// no less than eight tenths, so that 10 point stays 8 point.
+func TestFlagsPrintLegibly(t *testing.T) {
+	for _, units := range []string{UnitsMM, UnitsInch, UnitsBoth} {
+		in := kitchenBook()
+		in.Settings.Units = units
+		f := open(t, write(t, in))
+		area := ""
+		for _, n := range f.GetDefinedName() {
+			if n.Name == "_xlnm.Print_Area" && n.Scope == "Flags" {
+				area = n.RefersTo
+			}
+		}
+		_, last, ok := strings.Cut(area, ":")
+		column, _, err := excelize.CellNameToCoordinates(strings.ReplaceAll(last, "$", ""))
+		if !ok || err != nil {
+			t.Fatalf("%s: print area %q, %v", units, area, err)
+		}
+		pixels := 0.0
+		for c := 1; c <= column; c++ {
+			name, _ := excelize.ColumnNumberToName(c)
+			width, err := f.GetColWidth("Flags", name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pixels += width * digitPixels
+		}
+		const paper = 297 - 2*10 // A4 on its side less the margins, mm
+		if scale := paper * mmPixels / pixels; scale < 0.8 {
+			t.Errorf("%s: the flags are printed at %.0f %%", units, 100*scale)
+		}
+	}
+}
+
 func TestOnlyDecisionCellsAreUnlocked(t *testing.T) {
 	f := open(t, write(t, kitchenBook()))
 	rows, err := f.GetRows("Flags")
@@ -162,7 +196,7 @@ func TestOnlyDecisionCellsAreUnlocked(t *testing.T) {
 				t.Fatal(err)
 			}
 			free := style.Protection != nil && !style.Protection.Locked
-			if want := r > 3 && c >= 11 && c <= 13; free != want {
+			if want := r > 3 && c >= 6 && c <= 8; free != want {
 				t.Errorf("Flags!%s unlocked: %v", cellName(c, r), free)
 			}
 			if free {
@@ -178,7 +212,7 @@ func TestOnlyDecisionCellsAreUnlocked(t *testing.T) {
 		t.Errorf("protection %+v, %v", p, err)
 	}
 	v, err := f.GetDataValidations("Flags")
-	if err != nil || len(v) != 2 || v[0].Sqref != "K4:K9" || v[0].Formula1 != `"accept,return"` {
+	if err != nil || len(v) != 2 || v[0].Sqref != "F4:F9" || v[0].Formula1 != `"accept,return"` {
 		t.Errorf("validation %+v, %v", v, err)
 	}
 	panes, err := f.GetPanes("Flags")
