@@ -22,7 +22,7 @@ func lines(ends ...[4]float64) []trace.Curve {
 // the lower one. Both are put right, and both are told. One line was drawn twice.
 //
 // By hand: with its corners restored the top is 2400 x 640 = 1 536 000 mm2. A
-// repair is placed at the middle of what was changed.
+// repair is placed in the middle between the two ends, or at the end cut off.
 func ExampleClose() {
 	result := trace.Close(lines(
 		[4]float64{2400, 640, 2, 640},
@@ -40,7 +40,7 @@ func ExampleClose() {
 	// Unordered output:
 	// a face of 4 sides, 1536000 mm2
 	// corner-restored at 1, 640: 2.0 mm
-	// overshoot-trimmed at 2400, -0.75: 1.5 mm
+	// overshoot-trimmed at 2400, -1.5: 1.5 mm
 	// duplicate-removed at 0, 320: 640.0 mm
 }
 
