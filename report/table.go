@@ -146,11 +146,11 @@ func (t *table) add(values ...any) {
 		case number:
 			v = float64(n)
 		}
-		if c.kind == wrapColumn {
+		// Text among numbers would be cut off or run into its neighbour.
+		s, isText := v.(string)
+		if c.kind == wrapColumn || isText && !c.words() {
 			l.wrap = true
-			if s, ok := v.(string); ok {
-				t.fitRow(row, s, 10, false, i+1, i+1)
-			}
+			t.fitRow(row, s, 10, false, i+1, i+1)
 		}
 		if l.align = "right"; c.words() {
 			l.align, l.indent = "left", 1

@@ -144,6 +144,28 @@ func TestCutoutsAreSetOut(t *testing.T) {
 	}
 }
 
+// A limit that is words, such as a list, wraps in the column of values.
+func TestWordsAmongNumbersWrap(t *testing.T) {
+	in := kitchenBook()
+	in.Limits = []Limit{{Key: "shop.saw.bevel_words", Value: `["mitre", "miter", "bevel", "waterfall"]`, Default: "none"}}
+	f := open(t, write(t, in))
+	id, err := f.GetCellStyle("Limits", "B4")
+	if err != nil {
+		t.Fatal(err)
+	}
+	style, err := f.GetStyle(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	high, err := f.GetRowHeight("Limits", 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if style.Alignment == nil || !style.Alignment.WrapText || high < 3*10*lineHeight {
+		t.Errorf("alignment %+v, row %.1f points high", style.Alignment, high)
+	}
+}
+
 // The sheet that people decide on is read on paper: what is printed is shrunk to
 // no less than eight tenths, so that 10 point stays 8 point.
 func TestFlagsPrintLegibly(t *testing.T) {
