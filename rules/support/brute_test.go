@@ -317,6 +317,20 @@ func TestWorstAgainstPoints(t *testing.T) {
 			continue
 		}
 		places += len(past.Places)
+		strict := l
+		strict.Share = 1.0 / 3
+		narrowed := m.PastOf(l, m.Past(strict))
+		if !narrowed.Sure || (len(narrowed.Places) > 0) != (len(past.Places) > 0) {
+			t.Errorf("%s: %d places past the limits, of those past shares too %d (sure %v)", name, len(past.Places), len(narrowed.Places), narrowed.Sure)
+		} else if len(past.Places) > 0 && past.Places[0].Kind != Unhelped {
+			of := l.Cantilever
+			if past.Places[0].Kind == Span {
+				of = l.Span
+			}
+			if d := math.Abs(past.Places[0].Score-narrowed.Places[0].Score) * of; d > 2*Slack {
+				t.Errorf("%s: worst place differs by %.3f mm when it is found among those past shares", name, d)
+			}
+		}
 		if worst.Score > pastScore != (len(past.Places) > 0) {
 			t.Errorf("%s: worst score %.4f but %d places past the limits", name, worst.Score, len(past.Places))
 		}
@@ -335,7 +349,7 @@ func TestWorstAgainstPoints(t *testing.T) {
 			if over := (f.Score - worst.Score) * length; over > Slack+0.01 {
 				t.Errorf("%s: point %v is worse than the worst by %.3f mm (%v %.1f mm)", name, p, over, f.Kind, f.Length())
 			}
-			if (f.Score-1)*length > 1 && !inPlaces(past.Places, p) {
+			if (f.Score-1)*length > 1 && (!inPlaces(past.Places, p) || !inPlaces(narrowed.Places, p)) {
 				t.Errorf("%s: point %v (%v %.1f mm) is past the limit and in no place", name, p, f.Kind, f.Length())
 			}
 		}
