@@ -62,14 +62,14 @@ func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
 func (l *layer) regions(kept []bool) []geom.Region {
 	stone := make([]bool, 2*len(l.edges)) // by half-edge: kept on its left
 	for i := range l.edges {
-		if l.edges[i].dead {
+		if l.dead[i] {
 			continue
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
 			at := l.around(h)
 			stone[h] = at >= 0 && kept[at]
 		}
-		l.edges[i].dead = stone[2*i] == stone[2*i+1]
+		l.dead[i] = stone[2*i] == stone[2*i+1]
 	}
 	f, _ := l.plan.faces()
 	l.nest = f.nest()

@@ -116,9 +116,9 @@ func (c *chains) close(items []item, group func(item) int32) (left []item) {
 }
 
 // of returns the chains along an edge, in the edge's direction.
-func (c *chains) of(e *edge) []owner {
-	all := c.owners[e.seg]
-	for _, o := range e.others {
+func (c *chains) of(p *plan, i int32) []owner {
+	all := c.owners[p.edges[i].seg]
+	for _, o := range p.beside(i) {
 		for _, q := range c.owners[o.seg] {
 			all = append(slices.Clip(all), owner{q.chain, q.reverse != o.reverse})
 		}
@@ -141,7 +141,7 @@ func (c *chains) windings(n *nest, inherit bool) [][]winding {
 	step := func(h half, from []winding) {
 		if at := n.cellOf[n.of[h^1]]; at >= 0 && !known[at] {
 			known[at] = true
-			of[at] = c.across(&n.edges[h/2], h, from)
+			of[at] = c.across(n.plan, h, from)
 			queue = append(queue, at)
 		}
 	}
@@ -184,9 +184,9 @@ func (c *chains) windings(n *nest, inherit bool) [][]winding {
 
 // across returns the windings on the right of a half-edge, given those on its
 // left.
-func (c *chains) across(e *edge, h half, left []winding) []winding {
+func (c *chains) across(p *plan, h half, left []winding) []winding {
 	now := slices.Clone(left)
-	for _, o := range c.of(e) {
+	for _, o := range c.of(p, h/2) {
 		d := -1
 		if o.reverse != (h%2 == 1) {
 			d = 1

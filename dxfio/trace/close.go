@@ -107,10 +107,7 @@ type layer struct {
 func (w *work) arrange(segs []int32) *layer {
 	s := w.split(segs)
 	p := s.cut()
-	l := &layer{split: s, copied: make([]bool, len(p.edges)), onOuter: make([]bool, 2*len(p.edges))}
-	for i := range p.edges {
-		l.copied[i] = p.edges[i].dead
-	}
+	l := &layer{split: s, copied: slices.Clone(p.dead), onOuter: make([]bool, 2*len(p.edges))}
 	l.loose = p.dangling()
 	f, cut := p.faces()
 	l.loose = append(l.loose, cut...)
@@ -130,7 +127,7 @@ func (l *layer) tangled() bool {
 	}
 	degree := make([]uint8, len(l.inner))
 	for i := range l.edges {
-		if l.edges[i].dead {
+		if l.dead[i] {
 			continue
 		}
 		for _, n := range l.edges[i].node {

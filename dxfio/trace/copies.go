@@ -15,13 +15,13 @@ func (w *work) copyRepairs(first *layer) {
 	l := first
 	for i := range l.edges {
 		e := &l.edges[i]
-		if len(e.others) == 0 && len(w.copies[e.seg]) == 0 || first.mergedAway(int32(i)) {
+		if len(l.beside(int32(i))) == 0 && len(w.copies[e.seg]) == 0 || first.mergedAway(int32(i)) {
 			continue
 		}
-		all := w.along(e)
+		all := w.along(l.plan, int32(i))
 		allowed := max(1, first.outerFaces(int32(i)))
 		if first.chains != nil {
-			allowed = max(allowed, first.chains.distinct(e))
+			allowed = max(allowed, first.chains.distinct(l.plan, int32(i)))
 		}
 		for k := range max(0, len(all)-allowed) {
 			c := all[k]
@@ -44,9 +44,10 @@ func (w *work) copyRepairs(first *layer) {
 
 // along returns the curves that run along an edge, those to remove first: the
 // shorter, dividers, and the later drawn.
-func (w *work) along(e *edge) []Curve {
+func (w *work) along(p *plan, i int32) []Curve {
+	e := &p.edges[i]
 	all := append([]Curve{w.segs[e.seg].Curve}, w.copies[e.seg]...)
-	for _, o := range e.others {
+	for _, o := range p.beside(i) {
 		all = append(append(all, w.segs[o.seg].Curve), w.copies[o.seg]...)
 	}
 	slices.SortFunc(all, func(a, b Curve) int {
@@ -71,9 +72,9 @@ func (l *layer) outerFaces(i int32) int {
 
 // distinct counts the different closed outlines along an edge: the same outline
 // drawn twice counts once.
-func (c *chains) distinct(e *edge) int {
+func (c *chains) distinct(p *plan, i int32) int {
 	seen := map[uint64]bool{}
-	for _, o := range c.of(e) {
+	for _, o := range c.of(p, i) {
 		seen[c.signature(o.chain)] = true
 	}
 	return len(seen)

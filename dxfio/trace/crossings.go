@@ -73,7 +73,7 @@ func (c *chains) repeated(chain int32, l *layer) geom.Point {
 	var at []geom.Point
 	for i := range l.edges {
 		e := &l.edges[i]
-		if e.dead || !slices.ContainsFunc(c.of(e), func(o owner) bool { return o.chain == chain }) {
+		if l.dead[i] || !slices.ContainsFunc(c.of(l.plan, int32(i)), func(o owner) bool { return o.chain == chain }) {
 			continue
 		}
 		for _, n := range e.node {

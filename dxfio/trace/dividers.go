@@ -22,9 +22,9 @@ func (l *layer) seats() {
 	whole, group := l.withoutDividers()
 	odd := false
 	for i := range l.edges {
-		if e := &l.edges[i]; !e.dead && whole.edges[i].dead {
+		if !l.dead[i] && whole.dead[i] {
 			if at := group(l.around(half(2 * i))); at >= 0 && whole.cells[at].depth%2 == 1 {
-				e.dead, odd = true, true
+				l.dead[i], odd = true, true
 			}
 		}
 	}
@@ -53,7 +53,12 @@ func (l *layer) seats() {
 }
 
 func (l *layer) divided() bool {
-	return slices.ContainsFunc(l.edges, func(e edge) bool { return !e.dead && l.w.segs[e.seg].Kind == Divider })
+	for i := range l.edges {
+		if !l.dead[i] && l.w.segs[l.edges[i].seg].Kind == Divider {
+			return true
+		}
+	}
+	return false
 }
 
 // findOutsiders marks the cells that are no faces: dividers that run past an
@@ -64,14 +69,14 @@ func (l *layer) findOutsiders() {
 	if !l.divided() {
 		return
 	}
-	p := &plan{w: l.w, edges: slices.Clone(l.edges), inner: l.inner}
+	p := l.without(slices.Clone(l.dead))
 	groups := newUnions(len(l.cells))
 	for i := range p.edges {
 		e := &p.edges[i]
-		if e.dead || l.w.segs[e.seg].Kind != Divider {
+		if p.dead[i] || l.w.segs[e.seg].Kind != Divider {
 			continue
 		}
-		e.dead = true
+		p.dead[i] = true
 		if a, b := l.around(half(2*i)), l.around(half(2*i+1)); a >= 0 && b >= 0 {
 			groups.join(a, b)
 		}
@@ -80,11 +85,11 @@ func (l *layer) findOutsiders() {
 	n := f.nest()
 	belongs := make([]bool, len(l.cells))
 	for i := range l.edges {
-		if l.edges[i].dead || l.w.segs[l.edges[i].seg].Kind == Divider {
+		if l.dead[i] || l.w.segs[l.edges[i].seg].Kind == Divider {
 			continue
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
-			if at := l.cellOf[l.of[h]]; at >= 0 && (p.edges[i].dead || n.around(h) >= 0) {
+			if at := l.cellOf[l.of[h]]; at >= 0 && (p.dead[i] || n.around(h) >= 0) {
 				belongs[groups.find(at)] = true
 			}
 		}
@@ -101,15 +106,15 @@ func (l *layer) outsider(at int32) bool { return l.outsiders != nil && l.outside
 // withoutDividers returns the arrangement without the dividers that have a face
 // on both sides, and a look-up from cells to the cells there.
 func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
-	p := &plan{w: l.w, edges: slices.Clone(l.edges), inner: l.inner}
+	p := l.without(slices.Clone(l.dead))
 	groups := newUnions(len(l.cells))
 	for i := range p.edges {
 		e := &p.edges[i]
-		if e.dead || l.w.segs[e.seg].Kind != Divider {
+		if p.dead[i] || l.w.segs[e.seg].Kind != Divider {
 			continue
 		}
 		if a, b := l.around(half(2*i)), l.around(half(2*i+1)); a >= 0 && b >= 0 {
-			e.dead = true
+			p.dead[i] = true
 			groups.join(a, b)
 		}
 	}
@@ -120,7 +125,7 @@ func (l *layer) withoutDividers() (*nest, func(cell int32) int32) {
 		to[i] = -1
 	}
 	for i := range p.edges {
-		if p.edges[i].dead {
+		if p.dead[i] {
 			continue
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {

@@ -11,9 +11,12 @@ import (
 type plan struct {
 	w     *work
 	edges []edge
-	unit  []int32 // by edge: edges of one curve that only crossings separate
-	units int32
-	inner []bool // by node: only crossings of boundaries meet here
+	dead  []bool // by edge: taken out
+	// By edge: further curves along the same place; nil when there is none at all.
+	others [][]part
+	unit   []int32 // by edge: edges of one curve that only crossings separate
+	units  int32
+	inner  []bool // by node: only crossings of boundaries meet here
 }
 
 // cut turns the contacts into edges.
@@ -22,9 +25,7 @@ func (s *splitter) cut() *plan {
 	for _, p := range s.same {
 		nodes.join(p[0], p[1])
 	}
-	slices.SortFunc(s.contacts, func(a, b contact) int {
-		return cmp.Or(cmp.Compare(a.seg, b.seg), cmp.Compare(a.t, b.t))
-	})
+	s.sortContacts()
 	p := &plan{w: s.w, edges: make([]edge, 0, len(s.segs)+len(s.contacts)), inner: make([]bool, len(s.w.nodes.pos))}
 	p.unit = make([]int32, 0, cap(p.edges))
 	for _, c := range s.contacts {
@@ -50,10 +51,52 @@ func (s *splitter) cut() *plan {
 		}
 		p.cutSeg(i, s.contacts[from:at], nodes)
 	}
+	p.dead = make([]bool, len(p.edges))
 	if s.overlap {
 		p.mergeSame()
 	}
 	return p
+}
+
+// without returns the plan with the marked edges taken out; the edges themselves
+// stay in common.
+func (p *plan) without(dead []bool) *plan {
+	return &plan{w: p.w, edges: p.edges, dead: dead, others: p.others, inner: p.inner}
+}
+
+// beside returns the further curves along an edge.
+func (p *plan) beside(i int32) []part {
+	if p.others == nil {
+		return nil
+	}
+	return p.others[i]
+}
+
+// sortContacts puts the contacts in the order of curves and along each curve.
+func (s *splitter) sortContacts() {
+	if len(s.contacts) == 0 {
+		return
+	}
+	first := make([]int32, len(s.w.segs)+2)
+	for i := range s.contacts {
+		first[s.contacts[i].seg+2]++
+	}
+	for i := 2; i < len(first); i++ {
+		first[i] += first[i-1]
+	}
+	sorted := make([]contact, len(s.contacts))
+	for _, c := range s.contacts {
+		sorted[first[c.seg+1]] = c
+		first[c.seg+1]++
+	}
+	for i := range s.w.segs {
+		if at := sorted[first[i]:first[i+1]]; len(at) > 1 {
+			slices.SortFunc(at, func(a, b contact) int {
+				return cmp.Or(cmp.Compare(a.t, b.t), comparePoints(s.w.nodes.pos[a.node], s.w.nodes.pos[b.node]))
+			})
+		}
+	}
+	s.contacts = sorted
 }
 
 // cutSeg adds the edges of one curve.
@@ -87,6 +130,7 @@ func (p *plan) cutSeg(i int32, at []contact, nodes unions) {
 
 // mergeSame makes one edge of those that run along each other.
 func (p *plan) mergeSame() {
+	p.others = make([][]part, len(p.edges))
 	order := make([]int32, len(p.edges))
 	for i := range order {
 		order[i] = int32(i)
@@ -102,7 +146,7 @@ func (p *plan) mergeSame() {
 	})
 	for x, i := range order {
 		e := &p.edges[i]
-		if e.dead {
+		if p.dead[i] {
 			continue
 		}
 		for _, j := range order[x+1:] {
@@ -110,11 +154,11 @@ func (p *plan) mergeSame() {
 				break
 			}
 			f := &p.edges[j]
-			if f.dead || e.Middle().Distance(f.Middle()) > snap {
+			if p.dead[j] || e.Middle().Distance(f.Middle()) > snap {
 				continue
 			}
-			e.others = append(e.others, part{f.seg, f.t, f.u, f.node != e.node})
-			f.dead = true
+			p.others[i] = append(p.others[i], part{f.seg, f.t, f.u, f.node != e.node})
+			p.dead[j] = true
 		}
 	}
 }
@@ -129,7 +173,7 @@ func (p *plan) spans() ([]span, []int32) {
 		spans[i].first = -1
 	}
 	for i := range p.edges {
-		if p.edges[i].dead {
+		if p.dead[i] {
 			continue
 		}
 		s := &spans[p.unit[i]]
@@ -188,8 +232,8 @@ func (p *plan) dangling() []int32 {
 				}
 			}
 			for i := s.first; i <= s.last; i++ {
-				if !p.edges[i].dead {
-					p.edges[i].dead = true
+				if !p.dead[i] {
+					p.dead[i] = true
 					out = append(out, i)
 				}
 			}

@@ -13,7 +13,7 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 	used := map[int32]bool{} // curves with an edge on a face of another layer
 	for _, l := range layers {
 		for i := range l.edges {
-			if e := &l.edges[i]; !e.dead && len(layers) > 1 {
+			if e := &l.edges[i]; !l.dead[i] && len(layers) > 1 {
 				used[e.seg] = true
 			}
 		}
@@ -75,7 +75,7 @@ func (w *work) outside(out *Result, l *layer) {
 		return at >= 0 && !l.outsiders[at]
 	}
 	for i := range l.edges {
-		if e := &l.edges[i]; !e.dead && w.segs[e.seg].Kind == Divider && !kept(int32(2*i)) && !kept(int32(2*i+1)) {
+		if e := &l.edges[i]; !l.dead[i] && w.segs[e.seg].Kind == Divider && !kept(int32(2*i)) && !kept(int32(2*i+1)) {
 			out.Strays = append(out.Strays, l.part(int32(i)))
 		}
 	}
@@ -129,7 +129,7 @@ func (l *layer) openChains(loose []int32) []*open {
 	}
 	g := looseEnds{l, map[int32][]int32{}, map[int32]bool{}}
 	for i := range l.edges {
-		if e := &l.edges[i]; !e.dead {
+		if e := &l.edges[i]; !l.dead[i] {
 			g.alive[e.node[0]], g.alive[e.node[1]] = true, true
 		}
 	}

@@ -1,7 +1,9 @@
 package trace
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -36,7 +38,7 @@ func (f *walks) nest() *nest {
 	n := &nest{walks: f, cellOf: make([]int32, f.count)}
 	n.partOf = newUnions(len(f.inner))
 	for i := range f.edges {
-		if e := &f.edges[i]; !e.dead {
+		if e := &f.edges[i]; !f.dead[i] {
 			n.partOf.join(e.node[0], e.node[1])
 		}
 	}
@@ -81,51 +83,71 @@ func (n *nest) addCycleTo(bounded bool, walk int32, hs []half, area float64) {
 }
 
 // placeContours finds the smallest cell around each part: a ray to the right
-// crosses the edges of all cells around it an odd number of times.
+// crosses the edges of a cell around it an odd number of times. Only cells whose
+// box holds the place come into question, the smallest first, and the ray needs
+// to go no farther than their boxes do.
 func (n *nest) placeContours() {
 	if len(n.contours) < 2 {
 		return
 	}
 	var live []int32
-	var boxes []geom.Box
-	all := geom.EmptyBox()
+	boxes := make([]geom.Box, 0, geom.RoomForIndex(len(n.edges)))
+	cells := make([]geom.Box, len(n.cells), geom.RoomForIndex(len(n.cells)))
+	for i := range cells {
+		cells[i] = geom.EmptyBox()
+	}
 	for i := range n.edges {
-		if !n.edges[i].dead {
-			live = append(live, int32(i))
-			b := n.edges[i].Box()
-			boxes = append(boxes, b)
-			all = all.Union(b)
+		if n.dead[i] {
+			continue
+		}
+		b := n.edges[i].Box()
+		live, boxes = append(live, int32(i)), append(boxes, b)
+		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
+			if at := n.cellOf[n.of[h]]; at >= 0 {
+				cells[at] = cells[at].Union(b)
+			}
 		}
 	}
-	x := n.w.boxIndex(boxes)
+	x, around := n.w.boxIndex(boxes), geom.NewBoxIndex(cells)
+	var near []int32
 	for k := range n.contours {
 		c := &n.contours[k]
 		p := n.curve(c.cycles[0][0]).Middle()
-		turns := map[int32]int{}
-		ray := geom.Box{Min: p, Max: geom.Point{X: all.Max.X, Y: p.Y}}
-		x.Search(ray, func(i int) bool {
-			e := live[i]
-			if n.partOf.find(n.edges[e].node[0]) == c.part {
-				return true
-			}
-			if w := n.edges[e].Winding(p); w != 0 {
-				turns[n.cellOf[n.of[2*e]]] += w
-				turns[n.cellOf[n.of[2*e+1]]] -= w
+		near = near[:0]
+		around.Search(geom.Box{Min: p, Max: p}, func(i int) bool {
+			if n.partOf.find(n.tail(n.cells[i].outer[0])) != c.part {
+				near = append(near, int32(i))
 			}
 			return true
 		})
-		for at, t := range turns {
-			if t == 0 || at < 0 {
-				continue
-			}
-			if c.parent < 0 || n.cells[at].area < n.cells[c.parent].area || n.cells[at].area == n.cells[c.parent].area && at < c.parent {
+		slices.SortFunc(near, func(a, b int32) int { return cmp.Or(cmp.Compare(n.cells[a].area, n.cells[b].area), cmp.Compare(a, b)) })
+		for _, at := range near {
+			if n.turnsAround(x, live, at, geom.Box{Min: p, Max: geom.Point{X: cells[at].Max.X, Y: p.Y}}) != 0 {
 				c.parent = at
+				n.cells[at].inside = append(n.cells[at].inside, int32(k))
+				break
 			}
-		}
-		if c.parent >= 0 {
-			n.cells[c.parent].inside = append(n.cells[c.parent].inside, int32(k))
 		}
 	}
+}
+
+// turnsAround returns how often a cell's boundary runs around the start of a ray
+// to the right. x is the index of the live edges.
+func (n *nest) turnsAround(x *geom.Index, live []int32, cell int32, ray geom.Box) int {
+	turns := 0
+	x.Search(ray, func(i int) bool {
+		e := live[i]
+		left, right := n.cellOf[n.of[2*e]] == cell, n.cellOf[n.of[2*e+1]] == cell
+		if left != right {
+			w := n.edges[e].Winding(ray.Min)
+			if right {
+				w = -w
+			}
+			turns += w
+		}
+		return true
+	})
+	return turns
 }
 
 // depths gives every cell its depth and parent, from the outermost contours

@@ -118,7 +118,7 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 			id = own
 		}
 		if o := n.cellOf[n.of[h^1]]; best < 0 || o == best {
-			e.dead = true
+			n.dead[h/2] = true
 			w.consumed = append(w.consumed, e.seg)
 		}
 	}

@@ -16,11 +16,9 @@ type contact struct {
 // edge is a part of a curve between two nodes that no other part crosses.
 type edge struct {
 	geom.Curve
-	node   [2]int32
-	seg    int32   // the curve it is a part of
-	t, u   float64 // from and to fraction of that curve
-	others []part  // further curves along the same place
-	dead   bool
+	node [2]int32
+	seg  int32   // the curve it is a part of
+	t, u float64 // from and to fraction of that curve
 }
 
 // part is a curve that runs along an edge beside the edge's own one.

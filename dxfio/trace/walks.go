@@ -11,6 +11,8 @@ import (
 // keep one face on their left.
 type walks struct {
 	*plan
+	first  []int32 // by node: where its half-edges begin in out
+	out    []half
 	next   []half
 	of     []int32  // by half-edge: number of its walk, -1 for dead ones
 	cycles [][]half // simple cycles, in order of walk
@@ -28,28 +30,27 @@ func (p *plan) faces() (*walks, []int32) {
 	f.trace()
 	var cut []int32
 	for i := range p.edges {
-		if !p.edges[i].dead && f.of[2*i] == f.of[2*i+1] {
+		if !p.dead[i] && f.of[2*i] == f.of[2*i+1] {
 			cut = append(cut, int32(i))
 		}
 	}
 	if len(cut) > 0 {
 		for _, i := range cut {
-			p.edges[i].dead = true
+			p.dead[i] = true
 		}
-		f.link()
+		f.follow()
 		f.trace()
 	}
 	f.simple()
 	return f, cut
 }
 
-// link finds the half-edge that follows each: of those leaving its head, the
-// next clockwise from its own twin.
+// link lists the half-edges that leave each node in counter-clockwise order, and
+// what follows what.
 func (f *walks) link() {
-	n := 2 * len(f.edges)
 	first := make([]int32, len(f.inner)+2)
 	for i := range f.edges {
-		if !f.edges[i].dead {
+		if !f.dead[i] {
 			first[f.edges[i].node[0]+2]++
 			first[f.edges[i].node[1]+2]++
 		}
@@ -59,28 +60,42 @@ func (f *walks) link() {
 	}
 	out := make([]half, first[len(first)-1])
 	for i := range f.edges {
-		if !f.edges[i].dead {
+		if !f.dead[i] {
 			for side, m := range f.edges[i].node {
 				out[first[m+1]] = half(2*i + side)
 				first[m+1]++
 			}
 		}
 	}
-	f.next = make([]half, n)
 	var spokes []spoke
 	for m := range f.inner {
-		at := out[first[m]:first[m+1]]
-		switch len(at) {
-		case 0:
-			continue
-		case 1, 2:
-		default:
+		if at := out[first[m]:first[m+1]]; len(at) > 2 {
 			spokes = f.sortAround(at, spokes[:0])
 		}
-		before := at[len(at)-1]
-		for _, h := range at { // counter-clockwise
-			f.next[h^1] = before
-			before = h
+	}
+	f.first, f.out = first, out
+	f.next = make([]half, 2*len(f.edges))
+	f.follow()
+}
+
+// follow finds the half-edge that follows each: of the live ones that leave its
+// head, the next clockwise from its own twin.
+func (f *walks) follow() {
+	for m := range f.inner {
+		begin, last := half(-1), half(-1)
+		for _, h := range f.out[f.first[m]:f.first[m+1]] {
+			switch {
+			case f.dead[h/2]:
+				continue
+			case begin < 0:
+				begin = h
+			default:
+				f.next[h^1] = last
+			}
+			last = h
+		}
+		if begin >= 0 {
+			f.next[begin^1] = last
 		}
 	}
 }
@@ -171,7 +186,7 @@ func (f *walks) trace() {
 	}
 	f.count = 0
 	for i := range f.edges {
-		if f.edges[i].dead {
+		if f.dead[i] {
 			continue
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {
@@ -194,7 +209,7 @@ func (f *walks) simple() {
 	f.halves = make([]half, 0, len(f.next))
 	f.cycles, f.walk, f.area = make([][]half, 0, f.count), make([]int32, 0, f.count), make([]float64, 0, f.count)
 	for i := range f.edges {
-		if f.edges[i].dead {
+		if f.dead[i] {
 			continue
 		}
 		for _, h := range [2]half{half(2 * i), half(2*i + 1)} {

@@ -19,7 +19,7 @@ func (p *plan) sources(h half) []source {
 	e := &p.edges[h/2]
 	back := h%2 == 1
 	all := []source{{e.seg, e.t, e.u, back}}
-	for _, o := range e.others {
+	for _, o := range p.beside(h / 2) {
 		all = append(all, source{o.seg, o.t, o.u, o.reverse != back})
 	}
 	return all
@@ -99,7 +99,7 @@ func (l *layer) owners(hs []half) ([]int32, []source) {
 		e := &l.edges[h/2]
 		own[i] = source{e.seg, e.t, e.u, h%2 == 1}
 		owner[i] = e.seg
-		shared = shared || len(e.others) > 0
+		shared = shared || len(l.beside(h/2)) > 0
 	}
 	if !shared {
 		return owner, own
