@@ -54,8 +54,13 @@
 // above for arcs. Strips that may still hold the worst point are cut further
 // along the best chord of a point inside (all directions between critical ones
 // are minimised over, arcs as arcs) until the bound is within Slack of the best
-// point found. The reported length is thus the exact chord of the reported
-// point, and the worst point of the piece has none longer by more than Slack;
+// point found. Where that chord leaves a support's corner, or a round support
+// squarely, the stone is swept in a fan of rays from the corner or the centre
+// instead: there the best chords of neighbouring points all pass one point, and
+// the longest ray bounds them. The reported length is thus the exact chord of
+// the reported point, and the worst point of the piece has none longer by more
+// than Slack; of two points equally bad to half of it, on opposite sides of a
+// top, the shape decides which one is reported, not the way the drawing lies;
 // free stone narrower than Sliver is left out.
 package support
 

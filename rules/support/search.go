@@ -211,7 +211,7 @@ func (s *search) worst(cells []cell, at geom.Point, f found) (geom.Point, found,
 	q := queue(slices.Clone(cells))
 	heap.Init(&q)
 	limit := s.looked + s.allowed()
-	sl := slack{Slack, Slack}
+	sl := slack{Slack - tie, Slack - tie}
 	for len(q) > 0 {
 		c := heap.Pop(&q).(cell)
 		if c.bound <= f.Score {

@@ -26,6 +26,7 @@ func (s *search) settle(p *Place) {
 	if p.Kind == Unhelped {
 		return
 	}
+	s.settleSide(p)
 	equally := func(q geom.Point) bool {
 		if !s.isFree(q) || s.within(q, p.Score*(1-asBad)) {
 			return false

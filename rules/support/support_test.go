@@ -330,3 +330,35 @@ func TestStations(t *testing.T) {
 		})
 	}
 }
+
+// TestPlaceTurned: of two points that are as bad on both sides of a top the same
+// one is reported however the drawing lies.
+func TestPlaceTurned(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		top  drawing
+	}{
+		{"island that hangs over a centred cabinet", drawing{outline: rect(0, 0, 2400, 1000), areas: []geom.Loop{rect(40, 40, 2360, 720)}}},
+		{"the same with rounded corners", drawing{outline: roundedRect(0, 0, 2400, 1000, 60), areas: []geom.Loop{rect(90, 40, 2310, 730)}}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			want := tc.top.model().Past(limits3cm).Places
+			if len(want) == 0 {
+				t.Fatal("nothing past the limits")
+			}
+			for _, angle := range []float64{0.1, 0.651, math.Pi / 2, 2, math.Pi, 4} {
+				got := tc.top.moved(func(c geom.Curve) geom.Curve { return c.Rotate(angle) }, false).model().Past(limits3cm).Places
+				if len(got) != len(want) {
+					t.Errorf("turned by %v: %d places, want %d", angle, len(got), len(want))
+					continue
+				}
+				if len(want) > 1 {
+					continue // equal places come in any order
+				}
+				if back := got[0].At.Rotate(-angle); back.Distance(want[0].At) > 5 {
+					t.Errorf("turned by %v: worst at %v of the drawing, want %v", angle, back, want[0].At)
+				}
+			}
+		})
+	}
+}

@@ -25,8 +25,8 @@ func TestTurnBounds(t *testing.T) {
 				o := &ms.turns[k]
 				turns++
 				low := math.Inf(1)
-				for j := range 201 {
-					a := o.from + (o.to-o.from)*float64(j)/200
+				for j := range 41 {
+					a := o.from + (o.to-o.from)*float64(j)/40
 					low = math.Min(low, o.score(ms, p, direction(a)))
 				}
 				least = math.Min(least, low)
