@@ -50,8 +50,9 @@ func layersCommand() *cobra.Command {
 		Long: `Shows what a drawing holds before you set roles: its layers, the role of each and
 the pattern that gave it, its entities by type, the length of its curves in the
 drawing's own units, and what was not read and why.`,
-		Example: "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
-		Args:    one("the drawing to look into"),
+		Example:           "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
+		Args:              one("the drawing to look into"),
+		ValidArgsFunction: drawings,
 	}
 	load := settingsFlag(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,7 +17,7 @@ func manualCommand() *cobra.Command {
 		Use:    "manual DIR",
 		Short:  "Write the manual pages into a folder",
 		Hidden: true,
-		Args:   one("the folder for the pages"),
+		Args:   exactly(1, "one DIR"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			date := time.Now()
 			// The convention of reproducible-builds.org: the same source, the same pages.
@@ -29,7 +30,38 @@ func manualCommand() *cobra.Command {
 			}
 			root := cmd.Root()
 			root.DisableAutoGenTag = true
+			forManual(root)
 			return doc.GenManTree(root, &doc.GenManHeader{Title: "TRUEUP", Section: "1", Date: &date, Source: "trueup"}, args[0])
 		},
 	}
+}
+
+// forManual makes the help of a command and those below it fit for manual
+// pages: lists keep their lines, and no default is that of this machine.
+func forManual(cmd *cobra.Command) {
+	cmd.Long = keepLines(cmd.Long)
+	if jobs := cmd.Flags().Lookup("jobs"); jobs != nil {
+		jobs.DefValue = "PROCESSORS"
+	}
+	for _, below := range cmd.Commands() {
+		forManual(below)
+	}
+}
+
+// keepLines makes verbatim blocks, in the Markdown that pages are made from, of
+// indented lines, which would otherwise run together.
+func keepLines(text string) string {
+	var out []string
+	inside := false
+	for line := range strings.SplitSeq(text, "\n") {
+		indented := strings.HasPrefix(line, "  ")
+		if indented != inside {
+			out = append(out, "")
+		}
+		if inside = indented; inside {
+			line = "  " + line
+		}
+		out = append(out, line)
+	}
+	return strings.Join(out, "\n")
 }

@@ -126,6 +126,7 @@ func nearOption(cmd *cobra.Command, err error) string {
 // settingsFlag adds --settings and returns what loads them.
 func settingsFlag(cmd *cobra.Command) func() (*settings.Settings, error) {
 	file := cmd.Flags().String("settings", "", "settings `FILE` (TOML) instead of the built-in ones")
+	completeFiles(cmd, "settings", "toml")
 	return func() (*settings.Settings, error) {
 		if *file == "" {
 			s := settings.Default()
@@ -134,4 +135,20 @@ func settingsFlag(cmd *cobra.Command) func() (*settings.Settings, error) {
 		s, err := settings.Load(*file)
 		return &s, err
 	}
+}
+
+// completeFiles lets the shell complete an option with files of an extension.
+func completeFiles(cmd *cobra.Command, option, extension string) {
+	if err := cmd.MarkFlagFilename(option, extension); err != nil {
+		panic(err) // the option was added a line before
+	}
+}
+
+// Completions of arguments that are drawings or shop folders.
+func drawings(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"dxf", "DXF"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+func folders(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return nil, cobra.ShellCompDirectiveFilterDirs
 }

@@ -207,11 +207,12 @@ shop folder, or the one named with --user.`,
 func statusCommand() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
-		Use:     "status SHOP",
-		Short:   "Show how a shop's service does",
-		Long:    "Shows which servers are alive, what waits, what was done today and the last failures. It changes nothing.",
-		Example: "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .Waiting",
-		Args:    one("the SHOP folder"),
+		Use:               "status SHOP",
+		Short:             "Show how a shop's service does",
+		Long:              "Shows which servers are alive, what waits, what was done today and the last failures. It changes nothing.",
+		Example:           "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .Waiting",
+		Args:              one("the SHOP folder"),
+		ValidArgsFunction: folders,
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {

@@ -33,10 +33,12 @@ with every setting explained. What is there already stays as it is.
 
 With --from, the layers of a drawing of yours are looked up first, and those without
 a role are listed in trueup.toml for you to place.`,
-		Example: "  trueup init /srv/stone\n  trueup init --from kitchen.dxf /srv/stone",
-		Args:    one("the SHOP folder"),
+		Example:           "  trueup init /srv/stone\n  trueup init --from kitchen.dxf /srv/stone",
+		Args:              one("the SHOP folder"),
+		ValidArgsFunction: folders,
 	}
 	cmd.Flags().StringVar(&sample, "from", "", "a `DRAWING` of yours to look up the layers of")
+	completeFiles(cmd, "from", "dxf")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		s := settings.Default()
 		there := fileExists(filepath.Join(args[0], pipeline.SettingsFile))
@@ -112,10 +114,12 @@ ready or failed, and reads the office's decisions from the workbooks in review.
 Stops on an interrupt, after the templates in work.
 
 Settings come from SHOP/trueup.toml and are taken up without a restart.`,
-		Example: "  trueup init /srv/stone\n  trueup watch /srv/stone",
-		Args:    one("the SHOP folder"),
+		Example:           "  trueup init /srv/stone\n  trueup watch /srv/stone",
+		Args:              one("the SHOP folder"),
+		ValidArgsFunction: folders,
 	}
 	cmd.Flags().StringVar(&file, "settings", "", "settings `FILE` instead of SHOP/trueup.toml")
+	completeFiles(cmd, "settings", "toml")
 	logs.add(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		log, done, err := logs.open(cmd.ErrOrStderr())
