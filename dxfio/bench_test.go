@@ -151,3 +151,23 @@ func TestReadAllocates(t *testing.T) {
 		t.Errorf("%v allocations for 2,000 entities, %v for 20,000", small, large)
 	}
 }
+
+// Where the size of the file is known, the room for the curves is estimated
+// from it: little is left over, and little was copied on the way.
+func TestReserveBySize(t *testing.T) {
+	data := benchDrawing(60_000)
+	known, err := Read(bytes.NewReader(data), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	unknown, err := Read(struct{ io.Reader }{bytes.NewReader(data)}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(known.Curves) != len(unknown.Curves) {
+		t.Errorf("%d curves with the size, %d without", len(known.Curves), len(unknown.Curves))
+	}
+	if room := float64(cap(known.Curves)) / float64(len(known.Curves)); room > 1.15 {
+		t.Errorf("room for %.2f times the curves", room)
+	}
+}
