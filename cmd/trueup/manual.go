@@ -17,7 +17,7 @@ func manualCommand() *cobra.Command {
 		Use:    "manual DIR",
 		Short:  "Write the manual pages into a folder",
 		Hidden: true,
-		Args:   exactly(1, "one DIR"),
+		Args:   one("the folder for the pages"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			date := time.Now()
 			// The convention of reproducible-builds.org: the same source, the same pages.

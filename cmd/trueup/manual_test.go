@@ -43,7 +43,7 @@ func TestManual(t *testing.T) {
 		}
 	}
 	root := pages["trueup.1"]
-	for _, want := range []string{"Nov 2023", "\n  trueup check FOLDER     check every template", "0 all ready"} {
+	for _, want := range []string{"Nov 2023", "\ntrueup check FOLDER     check every template", "0 all ready"} {
 		if !strings.Contains(root, want) {
 			t.Errorf("no %q in\n%s", want, root)
 		}
