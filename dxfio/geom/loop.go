@@ -43,7 +43,11 @@ func (l Loop) Area() float64 {
 // positive where the curve runs counter-clockwise about o: added up around a
 // loop it is the loop's area, whatever o is.
 func (c Curve) AreaAbout(o Point) float64 {
-	return c.A.Sub(o).Cross(c.B.Sub(o))/2 + c.segmentArea()
+	area := c.A.Sub(o).Cross(c.B.Sub(o)) / 2
+	if c.Bulge != 0 {
+		area += c.segmentArea()
+	}
+	return area
 }
 
 // Moments returns the signed area and the signed first moments of area about

@@ -25,13 +25,14 @@ func (x *Index) children(level, node int) (first, last int) {
 // within joins a node with itself.
 func (j *selfJoin) within(level, node int) {
 	first, last := j.children(level, node)
-	for a := first; a < last; a++ {
+	boxes := j.boxes[first:last]
+	for a := range boxes {
 		if level > 1 {
-			j.within(level-1, a)
+			j.within(level-1, first+a)
 		}
-		for b := a + 1; b < last; b++ {
-			if j.boxes[a].Overlaps(j.boxes[b]) {
-				j.between(level-1, a, b)
+		for b := a + 1; b < len(boxes); b++ {
+			if boxes[a].Overlaps(boxes[b]) {
+				j.between(level-1, first+a, first+b)
 			}
 		}
 	}
@@ -46,9 +47,10 @@ func (j *selfJoin) between(level, a, b int) {
 	var near [fanout]int
 	count := 0
 	first, last := j.children(level, b)
-	for k := first; k < last; k++ {
-		if j.boxes[k].Overlaps(j.boxes[a]) {
-			near[count] = k
+	around := j.boxes[a]
+	for k, box := range j.boxes[first:last] {
+		if box.Overlaps(around) {
+			near[count] = first + k
 			count++
 		}
 	}
@@ -56,13 +58,14 @@ func (j *selfJoin) between(level, a, b int) {
 		return
 	}
 	first, last = j.children(level, a)
-	for i := first; i < last; i++ {
-		if !j.boxes[i].Overlaps(j.boxes[b]) {
+	around = j.boxes[b]
+	for i, box := range j.boxes[first:last] {
+		if !box.Overlaps(around) {
 			continue
 		}
 		for _, k := range near[:count] {
-			if j.boxes[i].Overlaps(j.boxes[k]) {
-				j.between(level-1, i, k)
+			if box.Overlaps(j.boxes[k]) {
+				j.between(level-1, first+i, k)
 			}
 		}
 	}

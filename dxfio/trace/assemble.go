@@ -116,6 +116,14 @@ func reversed(l Loop) Loop {
 // sortFaces orders faces by depth, then by the box of their outer loop, then by
 // area, and carries the parents along.
 func sortFaces(faces []Face) []Face {
+	for i := range faces {
+		if f := &faces[i]; len(f.Holes) > 1 {
+			slices.SortStableFunc(f.Holes, func(a, b Loop) int { return compareBoxes(a.box(), b.box()) })
+		}
+	}
+	if len(faces) < 2 {
+		return faces
+	}
 	type key struct {
 		depth int
 		box   [4]float64
@@ -126,9 +134,6 @@ func sortFaces(faces []Face) []Face {
 	for i := range faces {
 		f := &faces[i]
 		keys[i] = key{f.Depth, roundedBox(f.Outer.box()), f.Outer.area(), i}
-		if len(f.Holes) > 1 {
-			slices.SortStableFunc(f.Holes, func(a, b Loop) int { return compareBoxes(a.box(), b.box()) })
-		}
 	}
 	slices.SortFunc(keys, func(a, b key) int {
 		if c := cmp.Compare(a.depth, b.depth); c != 0 {

@@ -267,5 +267,8 @@ func roundedBox(b geom.Box) [4]float64 {
 // compareRounded orders lengths that differ by more than what is one place as
 // drawn.
 func compareRounded(a, b float64) int {
+	if math.Abs(a-b) > 2*coincident { // surely not in one place
+		return cmp.Compare(a, b)
+	}
 	return cmp.Compare(math.Round(a/coincident), math.Round(b/coincident))
 }

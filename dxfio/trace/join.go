@@ -11,7 +11,11 @@ import (
 // freeEnds returns the ends at which no other curve ends, in the order of their
 // places.
 func (w *work) freeEnds(inc incidence) []int32 {
-	var free []int32
+	type placed struct {
+		at geom.Point
+		e  int32
+	}
+	var ends []placed
 	for i := range w.segs {
 		g := &w.segs[i]
 		if g.dead {
@@ -19,11 +23,16 @@ func (w *work) freeEnds(inc incidence) []int32 {
 		}
 		for side, n := range g.node {
 			if len(inc.at(n)) == 1 {
-				free = append(free, int32(2*i+side))
+				e := int32(2*i + side)
+				ends = append(ends, placed{w.endPoint(e), e})
 			}
 		}
 	}
-	slices.SortFunc(free, func(e, f int32) int { return comparePoints(w.endPoint(e), w.endPoint(f)) })
+	slices.SortFunc(ends, func(a, b placed) int { return comparePoints(a.at, b.at) })
+	free := make([]int32, len(ends))
+	for i := range ends {
+		free[i] = ends[i].e
+	}
 	return free
 }
 

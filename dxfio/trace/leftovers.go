@@ -274,14 +274,34 @@ func sortResult(r *Result) {
 	slices.SortFunc(r.Open, func(a, b OpenChain) int {
 		return cmp.Or(comparePoints(lower(a.From, a.To), lower(b.From, b.To)), cmp.Compare(a.Gap, b.Gap))
 	})
-	slices.SortFunc(r.Strays, func(a, b Curve) int {
-		if c := comparePoints(lower(a.A, a.B), lower(b.A, b.B)); c != 0 {
+	sortStrays(r.Strays)
+	slices.SortFunc(r.Crossings, func(a, b Crossing) int {
+		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Area, b.Area), cmp.Compare(a.A, b.A), cmp.Compare(a.B, b.B))
+	})
+	slices.SortFunc(r.Repairs, func(a, b Repair) int {
+		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Size, b.Size), cmp.Compare(a.ID, b.ID))
+	})
+}
+
+// sortStrays orders curves by their lower end, then by length.
+func sortStrays(strays []Curve) {
+	type key struct {
+		at     geom.Point
+		length float64
+		from   int32
+	}
+	keys := make([]key, len(strays))
+	for i, c := range strays {
+		keys[i] = key{lower(c.A, c.B), c.Length(), int32(i)}
+	}
+	slices.SortFunc(keys, func(a, b key) int {
+		if c := comparePoints(a.at, b.at); c != 0 {
 			return c
 		}
-		return cmp.Compare(a.Length(), b.Length())
+		return cmp.Or(cmp.Compare(a.length, b.length), cmp.Compare(a.from, b.from))
 	})
-	slices.SortFunc(r.Crossings, func(a, b Crossing) int { return comparePoints(a.At, b.At) })
-	slices.SortFunc(r.Repairs, func(a, b Repair) int {
-		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Size, b.Size))
-	})
+	drawn := slices.Clone(strays)
+	for to, k := range keys {
+		strays[to] = drawn[k.from]
+	}
 }

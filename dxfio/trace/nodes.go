@@ -19,8 +19,8 @@ const nodeCell = 0.25
 // number. A hash of cells finds them in constant time.
 type nodeTable struct {
 	pos   []geom.Point
-	next  []int32 // the node behind this one in the same hash slot
-	slots []int32
+	next  []int32    // 1 + the node behind this one in the same hash slot
+	slots []int32    // 1 + the latest node of the slot
 	near  []nearPair // different nodes within coincident of each other
 }
 
@@ -35,13 +35,9 @@ func newNodeTable(expect int) *nodeTable {
 	for size < 2*expect {
 		size *= 2
 	}
-	t := &nodeTable{
+	return &nodeTable{
 		pos: make([]geom.Point, 0, expect), next: make([]int32, 0, expect), slots: make([]int32, size),
 	}
-	for i := range t.slots {
-		t.slots[i] = -1
-	}
-	return t
 }
 
 func (t *nodeTable) slot(ix, iy int64) int {
@@ -58,7 +54,7 @@ func (t *nodeTable) around(p geom.Point, reach float64, visit func(n int32)) {
 	y0, y1 := int64(math.Floor((p.Y-reach)/nodeCell)), int64(math.Floor((p.Y+reach)/nodeCell))
 	for ix := x0; ix <= x1; ix++ {
 		for iy := y0; iy <= y1; iy++ {
-			for n := t.slots[t.slot(ix, iy)]; n >= 0; n = t.next[n] {
+			for n := t.slots[t.slot(ix, iy)] - 1; n >= 0; n = t.next[n] - 1 {
 				visit(n)
 			}
 		}
@@ -76,7 +72,7 @@ func (t *nodeTable) put(p geom.Point) int32 {
 	y0, y1 := int64(math.Floor((p.Y-coincident)/nodeCell)), int64(math.Floor((p.Y+coincident)/nodeCell))
 	for ix := x0; ix <= x1; ix++ {
 		for iy := y0; iy <= y1; iy++ {
-			for n := t.slots[t.slot(ix, iy)]; n >= 0; n = t.next[n] {
+			for n := t.slots[t.slot(ix, iy)] - 1; n >= 0; n = t.next[n] - 1 {
 				q := t.pos[n]
 				if math.Abs(p.X-q.X) > coincident || math.Abs(p.Y-q.Y) > coincident {
 					continue
@@ -103,7 +99,7 @@ func (t *nodeTable) insert(p geom.Point) int32 {
 	t.pos = append(t.pos, p)
 	s := t.slot(int64(math.Floor(p.X/nodeCell)), int64(math.Floor(p.Y/nodeCell)))
 	t.next = append(t.next, t.slots[s])
-	t.slots[s] = id
+	t.slots[s] = id + 1
 	return id
 }
 

@@ -51,32 +51,46 @@ type stripe struct {
 func (w *work) whole(l *layer, hs []half) Loop {
 	n := len(hs)
 	owner, own := l.owners(hs)
-	start := 0
+	start, before := 0, n-1
 	for i := range n {
-		if owner[i] != owner[(i+n-1)%n] {
+		if owner[i] != owner[before] {
 			start = i
 			break
 		}
+		before = i
 	}
-	rows := l.rows[:0]
+	round := func(i int) int { // less than two rounds
+		if i >= n {
+			return i - n
+		}
+		return i
+	}
+	rows := slices.Grow(l.rows[:0], n)
 	low := 0
 	for i := 0; i < n; {
-		a := (start + i) % n
-		k := 1
-		for i+k < n && owner[(start+i+k)%n] == owner[a] && own[(start+i+k-1)%n].leadsTo(own[(start+i+k)%n]) {
-			k++
+		a := round(start + i)
+		b := a
+		for i++; i < n; i++ {
+			next := round(b + 1)
+			if owner[next] != owner[a] || !own[b].leadsTo(own[next]) {
+				break
+			}
+			b = next
 		}
-		rows = append(rows, row{a, (start + i + k - 1) % n, l.start(hs[a])})
+		rows = append(rows, row{a, b, l.start(hs[a])})
 		p, q := rows[len(rows)-1].corner, rows[low].corner
 		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
 			low = len(rows) - 1
 		}
-		i += k
 	}
 	l.rows = rows
 	out := make(Loop, len(rows))
 	for i := range out {
-		r := rows[(low+i)%len(rows)]
+		if low == len(rows) {
+			low = 0
+		}
+		r := rows[low]
+		low++
 		out[i] = w.joined(own[r.first], own[r.last], r.corner, l.start(hs[r.last]^1))
 	}
 	return out

@@ -39,7 +39,7 @@ func newWork(curves []Curve, s Settings) *work {
 		switch {
 		case !measurable(c):
 			w.strays = append(w.strays, *c)
-		case c.Chord() <= geom.Tolerance:
+		case isShort(c):
 			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
 		default:
 			kept = append(kept, int32(i))
@@ -74,12 +74,13 @@ func (w *work) boxIndex(boxes []geom.Box) *geom.Index {
 const farthest = 1e8
 
 func measurable(c *Curve) bool {
-	for _, x := range [4]float64{c.A.X, c.A.Y, c.B.X, c.B.Y} {
-		if !(math.Abs(x) <= farthest) {
-			return false
-		}
-	}
-	return !math.IsNaN(c.Bulge) && !math.IsInf(c.Bulge, 0)
+	return math.Abs(c.A.X) <= farthest && math.Abs(c.A.Y) <= farthest && math.Abs(c.B.X) <= farthest && math.Abs(c.B.Y) <= farthest &&
+		math.Abs(c.Bulge) <= math.MaxFloat64
+}
+
+// isShort reports whether a curve has no length.
+func isShort(c *Curve) bool {
+	return math.Abs(c.B.X-c.A.X) <= geom.Tolerance && c.Chord() <= geom.Tolerance
 }
 
 func (w *work) repair(k RepairKind, at geom.Point, size float64, id int32) {
