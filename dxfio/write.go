@@ -6,11 +6,14 @@ import (
 	"sync"
 
 	"github.com/yofu/dxf"
+	blocks "github.com/yofu/dxf/block"
 	"github.com/yofu/dxf/color"
 	"github.com/yofu/dxf/drawing"
 	"github.com/yofu/dxf/entity"
 	"github.com/yofu/dxf/format"
+	"github.com/yofu/dxf/handle"
 	"github.com/yofu/dxf/insunit"
+	"github.com/yofu/dxf/object"
 	"github.com/yofu/dxf/table"
 
 	"trueup/dxfio/geom"
@@ -63,6 +66,7 @@ func Write(w io.Writer, s *Sheet) error {
 	writing.Lock()
 	defer writing.Unlock()
 	d := dxf.NewDrawing()
+	mend(d)
 	h := d.Header()
 	h.InsUnit = insunit.Unit(s.Unit)
 	box := s.box()
@@ -85,6 +89,64 @@ func Write(w io.Writer, s *Sheet) error {
 	}
 	_, err := d.WriteTo(w)
 	return err
+}
+
+// The sections of the library's drawing that mend touches, by their place in it.
+const (
+	tablesSection  = 2
+	blocksSection  = 3
+	objectsSection = 5
+)
+
+// mend takes out what an audit of the library's drawings finds: a block of a
+// second paper layout that has no layout, and dictionaries that name no owner
+// (DXF Reference, DICTIONARY: group 330; the root's owner is 0).
+func mend(d *drawing.Drawing) {
+	records := table.NewTable("BLOCK_RECORD")
+	for _, name := range []string{"*Model_Space", "*Paper_Space"} {
+		records.Add(table.NewBlockRecord(name))
+	}
+	tables := d.Sections[tablesSection].(table.Tables)
+	tables[len(tables)-1] = records
+	d.Sections[blocksSection] = d.Sections[blocksSection].(blocks.Blocks)[:2]
+	objects := d.Sections[objectsSection].(object.Objects)
+	var root handle.Handler
+	for i, o := range objects {
+		if dictionary, ok := o.(*object.Dictionary); ok {
+			objects[i] = &owned{dictionary, root}
+			if root == nil {
+				root = dictionary
+			}
+		}
+	}
+}
+
+// owned is the library's DICTIONARY with the owner it lacks; nil owns the root.
+type owned struct {
+	*object.Dictionary
+	owner handle.Handler
+}
+
+// Format writes the dictionary with its owner (group 330) behind its handle.
+func (o *owned) Format(f format.Formatter) {
+	owner := 0
+	if o.owner != nil {
+		owner = o.owner.Handle()
+	}
+	o.Dictionary.Format(&ownerFormatter{f, owner})
+}
+
+// ownerFormatter passes everything on and adds group 330 after group 5.
+type ownerFormatter struct {
+	format.Formatter
+	owner int
+}
+
+func (f *ownerFormatter) WriteHex(code, value int) {
+	f.Formatter.WriteHex(code, value)
+	if code == 5 {
+		f.Formatter.WriteHex(330, f.owner)
+	}
 }
 
 func addText(d *drawing.Drawing, t Label, layer *table.Layer) {
