@@ -13,6 +13,7 @@ import sys
 
 from shapely.geometry import Polygon
 
+import contract_kitchens
 from contract_kit import KERF, Cases, circle, corner_chords, flags, line, new, poly, rect, rounded, rules, text, top
 
 cases = Cases(sys.argv[1], sys.argv[2])
@@ -281,6 +282,7 @@ def names():
 
 for part in units, turned, closing, arcs, limits, seams, support, machines, names:
     part()
+contract_kitchens.add(cases)
 cases.run()
 if cases.passed == 0:
     print("nothing was compared")
