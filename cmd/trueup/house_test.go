@@ -116,3 +116,44 @@ func TestTopLevel(t *testing.T) {
 		}
 	}
 }
+
+// DEVELOPERS.md names every package of the house and every module that go.mod
+// requires directly, and no others.
+func TestDevelopersKnowTheHouse(t *testing.T) {
+	read := func(name string) string {
+		data, err := os.ReadFile(filepath.Join(repository, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strings.ReplaceAll(string(data), "\r\n", "\n")
+	}
+	text, module := read("DEVELOPERS.md"), read("go.mod")
+	for _, pkg := range house {
+		if !strings.Contains(text, "| `"+pkg+"` |") {
+			t.Errorf("DEVELOPERS.md does not say what goes into and out of %s", pkg)
+		}
+	}
+	// Tools are required indirectly, by their package.
+	want := map[string]bool{"honnef.co/go/tools": true}
+	for _, line := range strings.Split(module, "\n") {
+		if words := strings.Fields(line); strings.HasPrefix(line, "\t") && len(words) == 2 {
+			want[words[0]] = true
+		}
+	}
+	_, table, ok := strings.Cut(text, "## Dependencies, and why")
+	if !ok || len(want) < 5 {
+		t.Fatalf("no table of dependencies, or %d modules required", len(want))
+	}
+	for _, line := range strings.Split(table, "\n") {
+		if rest, ok := strings.CutPrefix(line, "| `"); ok {
+			name, _, _ := strings.Cut(rest, "`")
+			if !want[name] {
+				t.Errorf("DEVELOPERS.md explains %s, which go.mod does not require directly, or explains it twice", name)
+			}
+			delete(want, name)
+		}
+	}
+	for name := range want {
+		t.Errorf("DEVELOPERS.md does not say why %s is needed", name)
+	}
+}
