@@ -129,10 +129,31 @@ func (c Curve) Box() Box {
 	if c.Bulge == 0 {
 		return b
 	}
-	for _, u := range [4]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
-		if p, ok := c.extreme(u); ok {
-			b = b.Extend(p)
+	if math.Abs(c.Bulge) > 1 {
+		for _, u := range [4]Point{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
+			b = c.extendTo(u, b)
 		}
+		return b
+	}
+	// Up to a half turn, the direction of travel passes upright and level once at
+	// most: where its parts change their sign. It is that of the chord turned back
+	// and forth by half the sweep, whose tangent is 2b / (1 - b^2).
+	d, cos, sin := c.B.Sub(c.A), 1-c.Bulge*c.Bulge, 2*c.Bulge
+	from := Point{d.X*cos + d.Y*sin, d.Y*cos - d.X*sin}
+	to := Point{d.X*cos - d.Y*sin, d.Y*cos + d.X*sin}
+	if from.X > 0 && to.X < 0 || from.X < 0 && to.X > 0 {
+		b = c.extendTo(Point{X: math.Copysign(1, from.X)}, b)
+	}
+	if from.Y > 0 && to.Y < 0 || from.Y < 0 && to.Y > 0 {
+		b = c.extendTo(Point{Y: math.Copysign(1, from.Y)}, b)
+	}
+	return b
+}
+
+// extendTo grows the box to the arc's farthest point in the direction u.
+func (c Curve) extendTo(u Point, b Box) Box {
+	if p, ok := c.extreme(u); ok {
+		return b.Extend(p)
 	}
 	return b
 }

@@ -77,3 +77,51 @@ func BenchmarkCrossingSeams(b *testing.B) {
 		})
 	}
 }
+
+// kitchen returns an ordinary template: two tops with a seam between them, a
+// splash, a sink and a hob with rounded corners, and tap holes, 40 curves.
+func kitchen() []Curve {
+	var out []Curve
+	add := func(entity int32, kind Kind, curves ...geom.Curve) {
+		for _, c := range curves {
+			out = append(out, Curve{Curve: c, ID: int32(len(out)), Kind: kind, Entity: entity})
+		}
+	}
+	at := func(x, y float64) geom.Point { return geom.Point{X: x, Y: y} }
+	rounded := func(entity int32, x, y, w, h, r float64) {
+		const quarter = 0.41421356237309503 // tan(90 degrees / 4)
+		p := [8]geom.Point{at(x+r, y), at(x+w-r, y), at(x+w, y+r), at(x+w, y+h-r), at(x+w-r, y+h), at(x+r, y+h), at(x, y+h-r), at(x, y+r)}
+		for i := range p {
+			c := geom.Line(p[i], p[(i+1)%8])
+			if i%2 == 1 {
+				c.Bulge = quarter
+			}
+			add(entity, Boundary, c)
+		}
+	}
+	add(-1, Boundary, geom.Polygon(at(0, 0), at(2400, 0), at(2400, 1500), at(1800, 1500), at(1800, 635), at(0, 635))...)
+	add(-1, Divider, geom.Line(at(1800, 635), at(1800, 0)))
+	add(0, Boundary, geom.Polygon(at(0, 900), at(1200, 900), at(1200, 1000), at(0, 1000))...)
+	add(1, Boundary, geom.Polygon(at(0, 1100), at(600, 1100), at(600, 1200), at(0, 1200))...)
+	rounded(2, 300, 110, 500, 400, 15)
+	rounded(3, 1900, 800, 400, 500, 10)
+	for k, x := range []float64{400, 550, 700} {
+		add(int32(4+k), Boundary, geom.Circle(at(x, 560), 17.5)...)
+	}
+	add(7, Boundary, geom.Circle(at(1000, 950), 34)...)
+	add(-1, Divider, geom.Line(at(600, 900), at(600, 1000)))
+	return out
+}
+
+// BenchmarkCloseKitchen is the usual size: what is done once a drawing counts
+// here as much as what is done once a curve.
+func BenchmarkCloseKitchen(b *testing.B) {
+	curves := kitchen()
+	b.ReportAllocs()
+	for b.Loop() {
+		if r := Close(curves, Default()); len(r.Faces) != 11 {
+			b.Fatalf("%d faces", len(r.Faces))
+		}
+	}
+	b.ReportMetric(float64(len(curves)), "curves")
+}

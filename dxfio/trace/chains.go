@@ -62,24 +62,13 @@ func (w *work) newChains(segs []int32) *chains {
 // close walks the cycles of items with the same group in which every node joins
 // two, notes them as chains and returns the items left.
 func (c *chains) close(items []item, group func(item) int32) (left []item) {
-	type place struct{ group, node int32 }
-	at := map[place][]int32{}
-	for k, i := range items {
-		g := group(i)
-		if g < 0 {
-			continue
-		}
-		for side, n := range i.node {
-			at[place{g, n}] = append(at[place{g, n}], int32(2*k+side))
-		}
-	}
+	mates := endMates(items, group)
 	done := make([]bool, len(items))
 	for k, i := range items {
 		if done[k] {
 			continue
 		}
-		g := group(i)
-		if g < 0 {
+		if group(i) < 0 {
 			left = append(left, i)
 			continue
 		}
@@ -87,14 +76,10 @@ func (c *chains) close(items []item, group func(item) int32) (left []item) {
 		closed := true
 		for e := int32(2*k + 1); ; {
 			walked = append(walked, e)
-			mates := at[place{g, items[e/2].node[e%2]}]
-			if len(mates) != 2 {
+			f := mates[e]
+			if f < 0 {
 				closed = false
 				break
-			}
-			f := mates[0]
-			if f == e {
-				f = mates[1]
 			}
 			if e = f ^ 1; e == int32(2*k+1) || len(walked) > len(items) {
 				break
@@ -113,6 +98,36 @@ func (c *chains) close(items []item, group func(item) int32) (left []item) {
 		c.count++
 	}
 	return left
+}
+
+// endMates returns for every end 2*item+side the other end of its group at its
+// node where there are just two, otherwise -1.
+func endMates(items []item, group func(item) int32) []int32 {
+	type place struct{ group, node, end int32 }
+	ends, mates := make([]place, 0, 2*len(items)), make([]int32, 2*len(items))
+	for k, i := range items {
+		g := group(i)
+		for side, n := range i.node {
+			mates[2*k+side] = -1
+			if g >= 0 {
+				ends = append(ends, place{g, n, int32(2*k + side)})
+			}
+		}
+	}
+	slices.SortFunc(ends, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.group, b.group), cmp.Compare(a.node, b.node), cmp.Compare(a.end, b.end))
+	})
+	for i := 0; i < len(ends); {
+		k := i + 1
+		for k < len(ends) && ends[k].group == ends[i].group && ends[k].node == ends[i].node {
+			k++
+		}
+		if k == i+2 {
+			mates[ends[i].end], mates[ends[i+1].end] = ends[i+1].end, ends[i].end
+		}
+		i = k
+	}
+	return mates
 }
 
 // of returns the chains along an edge, in the edge's direction.

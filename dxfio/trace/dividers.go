@@ -66,7 +66,7 @@ func (l *layer) divided() bool {
 // boundaries alone enclose it, or when it has a boundary that only a divider
 // closes: an outline whose last side is drawn as the seam.
 func (l *layer) findOutsiders() {
-	if !l.divided() {
+	if !l.dividersOutside() {
 		return
 	}
 	p := l.without(slices.Clone(l.dead))
@@ -98,6 +98,18 @@ func (l *layer) findOutsiders() {
 	for i := range l.outsiders {
 		l.outsiders[i] = !belongs[groups.find(int32(i))]
 	}
+}
+
+// dividersOutside reports whether a divider has the outside on one of its sides.
+// Where none has, boundaries alone enclose everything, and every cell is a face.
+func (l *layer) dividersOutside() bool {
+	for i := range l.edges {
+		if !l.dead[i] && l.w.segs[l.edges[i].seg].Kind == Divider &&
+			(l.around(half(2*i)) < 0 || l.around(half(2*i+1)) < 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // outsider reports whether a cell is no face.
