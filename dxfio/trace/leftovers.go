@@ -264,10 +264,22 @@ func (c *open) ofNote() bool {
 	if !c.free[0] && !c.free[1] {
 		return false
 	}
-	if len(c.curves) > 1 && c.free[0] && c.free[1] {
+	if len(c.curves) > 1 && c.free[0] && c.free[1] && !c.straight() {
 		return true
 	}
 	return c.gap <= strayShare*c.length
+}
+
+// straight reports whether the chain is one line drawn in parts, a centre line
+// say: it is then judged as a single curve.
+func (c *open) straight() bool {
+	whole := geom.Line(c.from, c.to)
+	for _, k := range c.curves {
+		if k.Bulge != 0 || whole.Distance(k.A) > coincident || whole.Distance(k.B) > coincident {
+			return false
+		}
+	}
+	return c.length <= whole.Length()+coincident
 }
 
 func sortResult(r *Result) {

@@ -117,6 +117,7 @@ var cases = []struct {
 	{"overshoot at a corner", "line -2,0 2000,0; line 2000,0 2000,600; line 2000,600 0,600; line 0,600 0,-2", "face 0 1200000.0 n4 h0; overshoot-trimmed -1,-1 2.83"},
 	{"both lines past their corner, farther apart than bridged", "line -2.5,0 2000,0; line 2000,0 2000,600; line 2000,600 0,600; line 0,600 0,-2", "face 0 1200000.0 n4 h0; overshoot-trimmed -2,0 2.50; overshoot-trimmed 0,-2 2.00"},
 	{"one of two overshoots is too long", "line -2,0 2000,0; line 2000,0 2000,600; line 2000,600 0,600; line 0,600 0,-12", "face 0 1200000.0 n4 h0; overshoot-trimmed -2,0 2.00; stray 12.0"},
+	{"centre line over a sink, in two parts", "poly 0,0 700,0 700,400 0,400; line 350,-50 350,180; line 350,180 350,450", "face 0 280000.0 n4 h0; stray 230.0; stray 270.0"},
 	{"small overshoot", "line -0.2,0 2000,0; line 2000,0 2000,600; line 2000,600 0,600; line 0,600 0,-0.2", "face 0 1200000.0 n4 h0; overshoot-trimmed -0,-0 0.28"},
 	{"one line runs past", "line -2,0 2000,0; line 2000,0 2000,600; line 2000,600 0,600; line 0,600 0,0", "face 0 1200000.0 n4 h0; overshoot-trimmed -2,0 2.00"},
 	{"bridged gap", "open 1000,0 2000,0 2000,600 0,600 0,0 997.5,0", "face 0 1200000.0 n6 h0; gap-closed 999,0 2.50"},
