@@ -34,19 +34,35 @@ const maxAttachRounds = 4
 // liveIndex is an index of the live curves.
 type liveIndex struct {
 	*geom.Index
-	segs []int32
+	segs     []int32
+	revision int
 }
 
+// index returns the index of the live curves as they are now.
 func (w *work) index() liveIndex {
-	var curves []geom.Curve
-	var segs []int32
+	if w.live.Index == nil || w.live.revision != w.revision {
+		w.live = w.indexOf(w.alive())
+	}
+	return w.live
+}
+
+func (w *work) indexOf(segs []int32) liveIndex {
+	boxes := make([]geom.Box, len(segs), geom.RoomForIndex(len(segs)))
+	for k, i := range segs {
+		boxes[k] = w.segs[i].Box()
+	}
+	return liveIndex{w.boxIndex(boxes), segs, w.revision}
+}
+
+// alive returns the live curves.
+func (w *work) alive() []int32 {
+	live := make([]int32, 0, len(w.segs))
 	for i := range w.segs {
 		if !w.segs[i].dead {
-			curves = append(curves, w.segs[i].Curve.Curve)
-			segs = append(segs, int32(i))
+			live = append(live, int32(i))
 		}
 	}
-	return liveIndex{geom.NewIndex(curves), segs}
+	return live
 }
 
 func (x liveIndex) around(p geom.Point, reach float64, visit func(seg int32)) {

@@ -30,13 +30,7 @@ import (
 func Close(curves []Curve, s Settings) Result {
 	w := newWork(curves, s)
 	w.prepare()
-	live := make([]int32, 0, len(w.segs))
-	for i := range w.segs {
-		if !w.segs[i].dead {
-			live = append(live, int32(i))
-		}
-	}
-	return w.result(live)
+	return w.result(w.alive())
 }
 
 // prepare runs the steps that change curves.

@@ -53,11 +53,11 @@ type crossed struct {
 // split finds the contacts of the given curves.
 func (w *work) split(segs []int32) *splitter {
 	s := &splitter{w: w, segs: segs}
-	boxes := make([]geom.Box, len(segs), geom.RoomForIndex(len(segs)))
-	for k, i := range segs {
-		boxes[k] = w.segs[i].Box()
+	x := w.live // of no fewer curves
+	if x.Index == nil || x.revision != w.revision || len(x.segs) != len(segs) {
+		x = w.indexOf(segs)
 	}
-	w.boxIndex(boxes).Pairs(func(a, b int) {
+	x.Pairs(func(a, b int) {
 		i, j := segs[min(a, b)], segs[max(a, b)]
 		if !s.apart(i, j) {
 			s.meet(i, j)

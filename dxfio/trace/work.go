@@ -23,6 +23,7 @@ type work struct {
 	placed   int // of segs, as many as lie in the order of place
 	revision int // counts the changes of segs
 	inc      incidence
+	live     liveIndex
 	nodes    *nodeTable
 	copies   map[int32][]Curve // exact duplicates merged into a seg
 	repairs  []Repair
