@@ -41,7 +41,10 @@ func New(t *piece.Template, p *piece.Piece, bearing float64) *Model {
 func (s *Site) Piece(p *piece.Piece) *Model {
 	m := &Model{outline: newShape(p.Outline)}
 	for _, c := range p.Cutouts {
-		if !c.OverEdge && len(c.Loop) > 0 {
+		// A drilled hole ends no stone: what a tap hole takes out of a top it
+		// does not take out of its strength to span, and taking it as an end
+		// would flag every sink base that is drawn as its two sides.
+		if !c.OverEdge && c.Kind != piece.Hole && len(c.Loop) > 0 {
 			m.cutouts = append(m.cutouts, newShape(c.Loop))
 		}
 	}

@@ -13,7 +13,8 @@ import (
 const SeamReach = 3
 
 // SeamLip is how far in mm the end of a seam may run out past the supports: the
-// front strip of a top over its cabinets. ANSI/AWI 1236-2022 3.3.2 has 31.8 mm
+// front strip of a top over its cabinets, measured square to them, so that a
+// mitre has the same strip as a straight seam. ANSI/AWI 1236-2022 3.3.2 has 31.8 mm
 // (1-1/4 in) at most; 50 mm (2 in) is common practice, no source.
 const SeamLip = 50
 
@@ -104,12 +105,28 @@ func (s *Site) unsupported(t *piece.Template, id string, chain []geom.Curve) []S
 	kept := out[:0]
 	for i, s := range out {
 		atEnd := starts[i] < geom.Tolerance || starts[i]+s.Length > total-geom.Tolerance
-		if s.Length < leastGap || atEnd && !s.Over && s.Length <= SeamLip+geom.Tolerance {
+		end := s.Line.To
+		if starts[i] < geom.Tolerance {
+			end = s.Line.From
+		}
+		if s.Length < leastGap || atEnd && !s.Over && lip(end, boundary) <= SeamLip+geom.Tolerance {
 			continue
 		}
 		kept = append(kept, s)
 	}
 	return kept
+}
+
+// lip returns how far in mm the end of a seam stands off what carries: of a
+// straight seam the length that runs out, of a mitre the overhang of the fronts
+// that it runs between.
+func lip(end geom.Point, boundary []geom.Curve) float64 {
+	least := math.Inf(1)
+	for _, b := range boundary {
+		p, _ := geom.NearestPoint(b, end)
+		least = math.Min(least, p.Distance(end))
+	}
+	return least
 }
 
 // boundaries lists the curves at which support may begin or end, moved to
