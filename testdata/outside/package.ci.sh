@@ -27,6 +27,10 @@ soon() { # SECONDS COMMAND...: waits until the command succeeds
     sleep 0.2
   done
 }
+system() { # every path of the system, sorted, but for what builds and checks write themselves
+  find / -xdev \( -path "$WORK" -o -path "$PWD" -o -path "$(go env GOCACHE)" -o -path "$(go env GOMODCACHE)" -o -path "${TMPDIR:-/tmp}" \
+    -o -path /proc -o -path /sys -o -path /dev -o -path /run \) -prune -o -print 2>/dev/null | LC_ALL=C sort
+}
 tidy() {
   [ -z "$service" ] || kill -KILL "$service" 2>/dev/null || true
   if [ -e "$list" ]; then dpkg --purge trueup >/dev/null 2>&1 || true; fi
@@ -35,7 +39,7 @@ tidy() {
 for tool in dpkg rpm man systemd-analyze setpriv useradd bash zip; do
   command -v "$tool" >/dev/null || { echo "package: $tool is missing" >&2; exit 1; }
 done
-mkdir -p "$WORK/package"
+rm -rf "$WORK/package" && mkdir -p "$WORK/package"
 quiet >/dev/null 2>&1 || { echo "package: wants root, no trueup installed and no user $user" >&2; exit 1; }
 trap tidy EXIT
 
@@ -46,7 +50,7 @@ check "checksums" sums
 
 # Installed. The folder of dpkg's rules may leave documents out (as in slim
 # images); this check wants to see them all.
-find / -xdev \( -path "$WORK" -o -path /proc -o -path /sys -o -path /dev -o -path /run -o -path /tmp -o -path /root/.cache -o -path /root/go \) -prune -o -print 2>/dev/null | sort >"$list"
+system >"$list"
 check "dpkg installs it" dpkg --path-include='/usr/share/*' -i "$deb"
 check "dpkg finds every file as packed" bash -c 'test -z "$(dpkg --verify trueup)"'
 for file in /usr/bin/trueup /usr/share/doc/trueup/copyright /usr/share/doc/trueup/README.md /usr/share/man/man1/trueup.1.gz \
@@ -89,7 +93,7 @@ code=0
 wait "$service" || code=$?
 check "it stops cleanly (code $code)" test "$code" -eq 0
 service=""
-check "nothing half done is left" bash -c 'test -z "$(find "$1/drop" -type f)" && test ! -e "$1/.work" -o -z "$(find "$1/.work" -name "*.dxf")"' - "$shop"
+check "nothing half done is left" bash -c 'test -z "$(find "$1/drop" "$1/.work/claims" "$1/.work/stage" -type f)"' - "$shop"
 
 # The unit that `trueup service install` writes, judged by systemd.
 check "the unit is written" env TRUEUP_TEST_UNIT="$WORK/package/trueup.service" go test -count=1 -run '^TestWriteUnit$' ./pipeline/install
@@ -110,8 +114,8 @@ check "the zip is whole" zip -T "$archive"
 check "dpkg removes it" dpkg --purge trueup
 check "the user is removed" userdel "$user"
 left() {
-  find / -xdev \( -path "$WORK" -o -path /proc -o -path /sys -o -path /dev -o -path /run -o -path /tmp -o -path /root/.cache -o -path /root/go \) -prune -o -print 2>/dev/null | sort >"$list.after"
-  ! comm -13 "$list" "$list.after" | grep -i trueup
+  system >"$list.after"
+  ! LC_ALL=C comm -13 "$list" "$list.after" | grep -i trueup
 }
 check "nothing named trueup is left on the system" left
 printf 'package: %d passed, %d failed\n' "$passed" "$failed"
