@@ -77,12 +77,32 @@ func nearest(chain []geom.Curve, loop geom.Loop) (geom.Witness, bool) {
 			if gap(box, d.Box()) > least {
 				continue
 			}
-			if w := geom.Nearest(c, d); math.IsInf(least, 1) || w.Shorter(best) {
+			if w := centred(c, d, geom.Nearest(c, d)); math.IsInf(least, 1) || w.Shorter(best) {
 				least, best = w.Length(), w
 			}
 		}
 	}
 	return best, !math.IsInf(least, 1)
+}
+
+// centred moves the shortest line between two parallel straights, which stands
+// as well anywhere along them, to the middle of the stretch they share: a place
+// that a rotation of the drawing does not move against the stone.
+func centred(c, d geom.Curve, w geom.Witness) geom.Witness {
+	if !c.IsLine() || !d.IsLine() || w.Length() < geom.Tolerance {
+		return w
+	}
+	along := c.Tangent(0)
+	if math.Abs(along.Cross(d.Tangent(0)))*math.Min(c.Chord(), d.Chord()) > geom.Tolerance {
+		return w
+	}
+	from, to := d.A.Sub(c.A).Dot(along), d.B.Sub(c.A).Dot(along)
+	from, to = math.Max(0, math.Min(from, to)), math.Min(c.Chord(), math.Max(from, to))
+	if from >= to {
+		return w // they lie past each other: corner to corner
+	}
+	move := along.Mul((from+to)/2 - w.From.Sub(c.A).Dot(along))
+	return geom.Witness{From: w.From.Add(move), To: w.To.Add(move)}
 }
 
 // gap returns the distance between two boxes.
