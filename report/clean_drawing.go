@@ -113,7 +113,7 @@ func newSheet(shift geom.Point, unit dxfio.Unit) *sheet {
 }
 
 // layerColor keeps neighbouring roles apart on a dark and on a light screen
-// (AutoCAD Color Index). Meaning never rests on colour: the layer's name says it.
+// (colour numbers of the DXF group 62). Meaning never rests on colour: the layer's name says it.
 func layerColor(name string) int {
 	switch name {
 	case layerOutline, layerName:

@@ -46,9 +46,10 @@ type picture struct {
 }
 
 func newPicture(width, height float64, fonts *draw.Fonts, settings Settings) *picture {
+	free := geom.Box{Max: geom.Point{X: width, Y: height - legendHeight}} // for labels
 	return &picture{
 		canvas: draw.Canvas{Width: width, Height: height}, fonts: fonts, settings: settings, inks: drawingInks(),
-		placer: draw.NewPlacer(geom.Box{Max: geom.Point{X: width, Y: height}}.Grow(-0.5)),
+		placer: draw.NewPlacer(free.Grow(-0.5)),
 	}
 }
 

@@ -15,7 +15,7 @@ const (
 	summaryColumns = 12
 	summaryWide    = 188.0 // mm
 	summaryPicture = 108.0 // mm high, less where there are many flags
-	leastPicture   = 72.0  // mm high
+	leastPicture   = 84.0  // mm high
 	flagHigh       = 9.0   // mm of a line of a flag, as it mostly comes
 	fewFlags       = 5     // that leave the picture its height
 	pixelsPerMM    = 7     // of all pictures: about 180 to the inch

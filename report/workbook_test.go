@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"image/png"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -141,6 +142,37 @@ func TestCutoutsAreSetOut(t *testing.T) {
 	}
 	if offsets(&tpl.Pieces[0], &piece.Cutout{OverEdge: true, Loop: rounded(0, 0, 100, 100, 5)}) != nil {
 		t.Error("a cutout over the edge is set out")
+	}
+}
+
+// The summary shows twelve flags, the gravest first, and says how many there are
+// besides; it stays one page.
+func TestSummaryShowsTwelveFlags(t *testing.T) {
+	in := kitchenBook()
+	for len(in.Result.Flags) < 15 {
+		f := in.Result.Flags[len(in.Result.Flags)-1]
+		f.ID = fmt.Sprint("F", len(in.Result.Flags)+1)
+		in.Result.Flags = append(in.Result.Flags, f)
+	}
+	f := open(t, write(t, in))
+	rows, err := f.GetRows("Summary")
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown, more := 0, ""
+	for _, r := range rows {
+		if len(r) > 0 && regexp.MustCompile(`^F[0-9]+$`).MatchString(r[0]) {
+			shown++
+		} else if len(r) > 0 && strings.HasSuffix(r[0], "more on sheet Flags") {
+			more = r[0]
+		}
+	}
+	if shown != 12 || more != "and 3 more on sheet Flags" {
+		t.Errorf("%d flags and %q", shown, more)
+	}
+	layout, err := f.GetPageLayout("Summary")
+	if err != nil || layout.FitToHeight == nil || *layout.FitToHeight != 1 {
+		t.Errorf("page %+v, %v", layout, err)
 	}
 }
 
