@@ -31,19 +31,19 @@ func (j *selfJoin) within(level, node int) {
 			j.within(level-1, first+a)
 		}
 		for b := a + 1; b < len(boxes); b++ {
-			if boxes[a].Overlaps(boxes[b]) {
+			switch {
+			case !boxes[a].Overlaps(boxes[b]):
+			case level == 1:
+				j.visit(j.number(first+a), j.number(first+b))
+			default:
 				j.between(level-1, first+a, first+b)
 			}
 		}
 	}
 }
 
-// between joins two overlapping nodes of one level.
+// between joins two overlapping nodes of one level above the lowest.
 func (j *selfJoin) between(level, a, b int) {
-	if level == 0 {
-		j.visit(j.number(a), j.number(b))
-		return
-	}
 	var near [fanout]int
 	count := 0
 	first, last := j.children(level, b)
@@ -64,7 +64,11 @@ func (j *selfJoin) between(level, a, b int) {
 			continue
 		}
 		for _, k := range near[:count] {
-			if box.Overlaps(j.boxes[k]) {
+			switch {
+			case !box.Overlaps(j.boxes[k]):
+			case level == 1:
+				j.visit(j.number(first+i), j.number(k))
+			default:
 				j.between(level-1, first+i, k)
 			}
 		}

@@ -196,9 +196,28 @@ func (p *plan) ends(s span) [2]int32 {
 	return [2]int32{p.edges[s.first].node[0], p.edges[s.last].node[1]}
 }
 
+// hasFreeEnd is a quick test: false when every node has two edges at least, or
+// none. Where no edges run along each other no unit has a free end then: all that
+// end at a node other than a crossing end their units there.
+func (p *plan) hasFreeEnd() bool {
+	degree := make([]uint8, len(p.inner))
+	for i := range p.edges {
+		if p.dead[i] {
+			continue
+		}
+		for _, n := range p.edges[i].node {
+			degree[n] = min(degree[n]+1, 2)
+		}
+	}
+	return slices.Contains(degree, 1)
+}
+
 // dangling takes out, unit by unit, what has a free end, and returns the edges
 // taken out.
 func (p *plan) dangling() []int32 {
+	if p.others == nil && !p.hasFreeEnd() {
+		return nil
+	}
 	spans, degree := p.spans()
 	var queue []int32
 	for n, d := range degree {

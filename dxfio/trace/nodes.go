@@ -74,6 +74,10 @@ func (t *nodeTable) put(p geom.Point) int32 {
 		for iy := y0; iy <= y1; iy++ {
 			for n := t.slots[t.slot(ix, iy)] - 1; n >= 0; n = t.next[n] - 1 {
 				q := t.pos[n]
+				if p == q { // no other can be nearer
+					t.near = t.near[:mark]
+					return n
+				}
 				if math.Abs(p.X-q.X) > coincident || math.Abs(p.Y-q.Y) > coincident {
 					continue
 				}

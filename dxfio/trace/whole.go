@@ -113,7 +113,9 @@ func (l *layer) owners(hs []half) ([]int32, []source) {
 		e := &l.edges[h/2]
 		own[i] = source{e.seg, e.t, e.u, h%2 == 1}
 		owner[i] = e.seg
-		shared = shared || len(l.beside(h/2)) > 0
+	}
+	for i := 0; l.others != nil && i < len(hs) && !shared; i++ {
+		shared = len(l.others[hs[i]/2]) > 0
 	}
 	if !shared {
 		return owner, own
