@@ -69,16 +69,20 @@ func (in *Input) pieceByID(id string) *piece.Piece {
 
 // nearest returns the shortest line from a chain to a loop.
 func nearest(chain []geom.Curve, loop geom.Loop) (geom.Witness, bool) {
-	least := math.Inf(1)
+	least, middle := math.Inf(1), false
 	var best geom.Witness
 	for _, c := range chain {
 		box := c.Box()
 		for _, d := range loop {
-			if gap(box, d.Box()) > least {
+			if gap(box, d.Box()) > least+geom.Tolerance {
 				continue
 			}
-			if w := centred(c, d, geom.Nearest(c, d)); math.IsInf(least, 1) || w.Shorter(best) {
-				least, best = w.Length(), w
+			w, parallel := centred(c, d, geom.Nearest(c, d))
+			length := w.Length()
+			tie := math.Abs(length-least) <= geom.Tolerance
+			// Of equally short ones that in the middle of parallel stretches.
+			if math.IsInf(least, 1) || !tie && length < least || tie && (parallel && !middle || parallel == middle && w.Shorter(best)) {
+				least, best, middle = math.Min(length, least), w, parallel
 			}
 		}
 	}
@@ -87,22 +91,23 @@ func nearest(chain []geom.Curve, loop geom.Loop) (geom.Witness, bool) {
 
 // centred moves the shortest line between two parallel straights, which stands
 // as well anywhere along them, to the middle of the stretch they share: a place
-// that a rotation of the drawing does not move against the stone.
-func centred(c, d geom.Curve, w geom.Witness) geom.Witness {
+// that a rotation of the drawing does not move against the stone. It reports
+// whether it did.
+func centred(c, d geom.Curve, w geom.Witness) (geom.Witness, bool) {
 	if !c.IsLine() || !d.IsLine() || w.Length() < geom.Tolerance {
-		return w
+		return w, false
 	}
 	along := c.Tangent(0)
 	if math.Abs(along.Cross(d.Tangent(0)))*math.Min(c.Chord(), d.Chord()) > geom.Tolerance {
-		return w
+		return w, false
 	}
 	from, to := d.A.Sub(c.A).Dot(along), d.B.Sub(c.A).Dot(along)
 	from, to = math.Max(0, math.Min(from, to)), math.Min(c.Chord(), math.Max(from, to))
 	if from >= to {
-		return w // they lie past each other: corner to corner
+		return w, false // they lie past each other: corner to corner
 	}
 	move := along.Mul((from+to)/2 - w.From.Sub(c.A).Dot(along))
-	return geom.Witness{From: w.From.Add(move), To: w.To.Add(move)}
+	return geom.Witness{From: w.From.Add(move), To: w.To.Add(move)}, true
 }
 
 // gap returns the distance between two boxes.
