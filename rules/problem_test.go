@@ -72,6 +72,9 @@ func TestUnreadEntity(t *testing.T) {
 	}{
 		{"region that may be a sink", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "solid model", Count: 1}, true},
 		{"external reference with the outline", dxfio.Unread{Type: "INSERT", Layer: "COUNTER", Why: "external reference: its drawing is another file", Count: 1}, true},
+		{"sink on a layer that is switched off", dxfio.Unread{Type: "LWPOLYLINE", Layer: "SINK", Why: "layer switched off", Count: 1}, true},
+		{"name on a frozen layer", dxfio.Unread{Type: "TEXT", Layer: "COUNTER", Why: "layer frozen", Count: 1}, false},
+		{"switched off and without a role", dxfio.Unread{Type: "LINE", Layer: "SCAN 2", Why: "layer switched off", Count: 9}, false},
 		{"type never heard of", dxfio.Unread{Type: "ACME_EDGE", Layer: "OUTLINE", Why: "unknown type", Count: 2}, true},
 		{"broken spline on the outline", dxfio.Unread{Type: "SPLINE", Layer: "COUNTER", Why: "spline knots do not match its control points", Count: 1}, true},
 		{"region on a layer without a role", dxfio.Unread{Type: "REGION", Layer: "BOWL X", Why: "solid model", Count: 1}, true},
@@ -84,7 +87,7 @@ func TestUnreadEntity(t *testing.T) {
 		{"line without length", dxfio.Unread{Type: "LINE", Layer: "COUNTER", Why: "zero length", Count: 9}, false},
 		{"attribute definition", dxfio.Unread{Type: "ATTDEF", Layer: "COUNTER", Why: "attribute definition", Count: 9}, false},
 		{"solid of a cabinet", dxfio.Unread{Type: "3DSOLID", Layer: "CABINET", Why: "solid model", Count: 9}, false},
-		{"frozen layer", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "layer frozen", Count: 1}, false},
+		{"something on a frozen layer of cutouts", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "layer frozen", Count: 1}, true},
 		{"paper space", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "paper space", Count: 1}, false},
 		{"code page", dxfio.Unread{Type: "$DWGCODEPAGE", Why: "unknown", Count: 1}, false},
 	} {

@@ -64,11 +64,15 @@ func checkUnread(in *Input, out *Findings) {
 }
 
 func unreadFlag(typ, layer, why string, n int) Flag {
-	return Flag{
+	f := Flag{
 		Other: layer + " " + typ, Measured: float64(n),
 		Message: fmt.Sprintf("On layer %[2]s %[1]s not read (%[3]s): an edge may be missing.", entities(n, typ), layer, why),
 		Remedy:  "Turn it into lines, arcs or polylines in CAD (explode it) and export again, or move it to an ignored layer.",
 	}
+	if why == hiddenFrozen || why == hiddenOff {
+		f.Remedy = "Show the layer in CAD and export again, or give it a role under pieces.roles.ignore."
+	}
+	return f
 }
 
 // mayShapeStone reports whether an entity that was not read for a reason could be
@@ -79,15 +83,24 @@ func mayShapeStone(r piece.Role, why string) bool {
 		return r != piece.IgnoreRole
 	case "filled area on a layer without a cutting role":
 		return false
+	case hiddenFrozen, hiddenOff:
+		// What nobody sees may be meant; a sink that nobody sees is not.
+		return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
 	}
 	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole || r == piece.NoRole
 }
+
+// Why the reader leaves out what stands on a layer that is not shown.
+const (
+	hiddenFrozen = "layer frozen"
+	hiddenOff    = "layer switched off"
+)
 
 // canCarryEdge reports whether an entity that was not used may be an edge, by
 // the reason that the reader gives.
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
-	case "paper space", "layer frozen", "layer switched off", "layer off", "invisible", "not geometry",
+	case "paper space", "invisible", "not geometry",
 		"zero length", "radius is 0", "empty text", "attribute definition", "no vertices", "ellipse without size", "scale is 0", "endless construction line":
 		return false
 	}
