@@ -15,6 +15,7 @@ import (
 
 	"trueup/dxfio"
 	"trueup/dxfio/piece"
+	"trueup/pipeline/settings"
 )
 
 // layersDocument is what `trueup layers --json` prints. Lengths are in the
@@ -71,7 +72,7 @@ drawing's own units, and what was not read and why.`,
 			e.SetEscapeHTML(false)
 			return e.Encode(doc)
 		}
-		return doc.print(cmd)
+		return doc.print(cmd, outlinePatterns(s))
 	}
 	return cmd
 }
@@ -110,7 +111,19 @@ func readLayers(path string, lim dxfio.Limits, roles *piece.Roles) (*layersDocum
 	return doc, nil
 }
 
-func (d *layersDocument) print(cmd *cobra.Command) error {
+// outlinePatterns is the list of patterns of outlines as it stands in the settings.
+func outlinePatterns(s *settings.Settings) string {
+	for _, e := range s.Entries() {
+		if e.Key == "pieces.roles.outline" {
+			return e.Value
+		}
+	}
+	return "[]"
+}
+
+// print writes the document for people. A list in the settings replaces the
+// built-in one, so that the example holds all of outlines besides the new name.
+func (d *layersDocument) print(cmd *cobra.Command, outlines string) error {
 	out := cmd.OutOrStdout()
 	unit := d.Units
 	if unit == "none" {
@@ -138,8 +151,9 @@ func (d *layersDocument) print(cmd *cobra.Command) error {
 		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, printable(u.Layer), u.Why)
 	}
 	if unmapped := d.withoutRole(); len(unmapped) > 0 {
-		fmt.Fprintf(out, "\nWithout a role: %s. Give each one in the settings, for example:\n\n[pieces.roles]\noutline = [%q]\n",
-			printable(strings.Join(unmapped, ", ")), strings.ToLower(unmapped[0]))
+		fmt.Fprintf(out, "\nWithout a role: %s.\nPut the name of each in front of its role's list in the settings; `trueup settings > trueup.toml` writes them.\n"+
+			"If %[2]s holds outlines, for example:\n\n[pieces.roles]\noutline = [%[3]q, %[4]s\n",
+			printable(strings.Join(unmapped, ", ")), printable(unmapped[0]), strings.ToLower(printable(unmapped[0])), strings.TrimPrefix(outlines, "["))
 	}
 	return nil
 }

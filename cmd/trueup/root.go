@@ -55,6 +55,11 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 	}
 	root.SuggestionsMinimumDistance = 2
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		var bad *pflag.InvalidValueError
+		if errors.As(err, &bad) {
+			return fmt.Errorf("--%s %s: not of the kind %s; `%s --help` shows what is allowed",
+				bad.GetFlag().Name, bad.GetValue(), kindWord(bad.GetFlag().Value.Type()), cmd.CommandPath())
+		}
 		return fmt.Errorf("%w%s; `%s --help` shows what is allowed", err, nearOption(cmd, err), cmd.CommandPath())
 	})
 	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), figuresCommand(), settingsCommand(), versionCommand(), manualCommand(), workerCommand())
@@ -103,6 +108,18 @@ func none(cmd *cobra.Command, args []string) error {
 		return fmt.Errorf("%s takes options only, and %q is none; `%s --help` shows examples", cmd.CommandPath(), args[0], cmd.CommandPath())
 	}
 	return nil
+}
+
+// kindWord names the kind of an option's value as people do.
+func kindWord(kind string) string {
+	switch kind {
+	case "int":
+		return "whole number"
+	case "bool":
+		return "true or false"
+	default:
+		return kind
+	}
 }
 
 // nearOption names the option that an unknown one may have been meant for.
