@@ -16,11 +16,15 @@ type frame struct {
 func (c Curve) frame() frame {
 	d := c.B.Sub(c.A)
 	n := d.Norm()
-	return frame{
-		mid: c.A.Lerp(c.B, 0.5), dir: d.Unit(), chord: n, b: c.Bulge,
-		height: n * (1 - c.Bulge*c.Bulge) / 4, bent: n * (1 + c.Bulge*c.Bulge) / 4,
-		halfLength: 2 * math.Atan(math.Abs(c.Bulge)),
+	f := frame{mid: c.A.Lerp(c.B, 0.5), chord: n, b: c.Bulge, height: n / 4, bent: n / 4}
+	if n > 0 {
+		f.dir = Point{d.X / n, d.Y / n}
 	}
+	if b := c.Bulge; b != 0 {
+		f.height, f.bent = n*(1-b*b)/4, n*(1+b*b)/4
+		f.halfLength = 2 * math.Atan(math.Abs(b))
+	}
+	return f
 }
 
 // fraction returns where along the curve the point p lies, measured from the

@@ -111,7 +111,10 @@ func samples(c, m geom.Curve) []float64 {
 // parallel reports whether the curves run alike in the middle of a stretch.
 func parallel(c, m geom.Curve, s span) bool {
 	at := (s.from + s.to) / 2
-	_, v := geom.NearestPoint(m, c.At(at))
+	v := 0.0
+	if !m.IsLine() { // a line runs alike everywhere
+		_, v = geom.NearestPoint(m, c.At(at))
+	}
 	return math.Abs(c.Tangent(at).Cross(m.Tangent(v))) <= math.Sin(parallelDeg*math.Pi/180)
 }
 
