@@ -175,13 +175,17 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 			return false, err
 		}
 		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
-		return true, nil
+		unreadable := report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}}
+		return true, tellMissing(f, d.r, unreadable)
 	}
 	switch judgement.State {
 	case report.Accepted:
 		return s.carryOut(f, d, result, judgement, readyDir)
 	case report.Returned:
 		return s.carryOut(f, d, result, judgement, returnedDir)
+	}
+	if err := tellMissing(f, d.r, judgement); err != nil {
+		return false, err
 	}
 	log.Info("the decisions are not complete; the job stays in review", "state", judgement.State, "missing", strings.Join(judgement.Missing, "; "))
 	return true, nil
@@ -234,6 +238,9 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 		if err := f.replaceFile(path.Join(dir, noteFile), []byte(note)); err != nil {
 			return false, err
 		}
+	}
+	if err := forgetMissing(f, dir); err != nil {
+		return false, err
 	}
 	c.Verdict = result.Verdict
 	c.Decided = &decided{Verdict: state, By: names(result, judgement.Decisions), At: timeNow()}

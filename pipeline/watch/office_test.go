@@ -105,29 +105,30 @@ func TestOffice(t *testing.T) {
 		office func(t *testing.T, shop string)
 		want   string // folder
 		by     string
+		told   string // to the office, of what is missing
 	}{
-		{"nothing decided", func(*testing.T, string) {}, review, ""},
+		{"nothing decided", func(*testing.T, string) {}, review, "", ""},
 		{"one of two accepted", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
-		}, review, ""},
+		}, review, "", "F2 (inside-radius): no decision"},
 		{"both accepted", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
 			write(t, shop, review+"/report.xlsx", "F2", "Accept", "Bo", "by hand")
-		}, "ready/hill/kitchen/1", "Ida, Bo"},
+		}, "ready/hill/kitchen/1", "Ida, Bo", ""},
 		{"without a name", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "", "x")
 			write(t, shop, review+"/report.xlsx", "F2", "accept", "Bo", "by hand")
-		}, review, ""},
+		}, review, "", "F1 (narrow-section): By is empty"},
 		{"one sent back", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F2", "return", "Ida", "measure again")
-		}, "returned/hill/kitchen/1", "Ida"},
+		}, "returned/hill/kitchen/1", "Ida", ""},
 		{"held open", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F2", "return", "Ida", "measure again")
 			put(t, shop, review+"/~$report.xlsx", "Ida")
-		}, review, ""},
+		}, review, "", ""},
 		{"not a workbook any more", func(t *testing.T, shop string) {
 			put(t, shop, review+"/report.xlsx", "sorry")
-		}, review, ""},
+		}, review, "", "report.xlsx"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -149,6 +150,10 @@ func TestOffice(t *testing.T) {
 				}
 				if left := tree(t, shop, claimsDir); left != nil {
 					t.Errorf("claims left: %v", left)
+				}
+				told, err := os.ReadFile(filepath.Join(shop, filepath.FromSlash(tc.want), missingFile))
+				if (err == nil) != (tc.told != "") || !strings.Contains(string(told), tc.told) {
+					t.Errorf("the office is told %q (%v), want %q", told, err, tc.told)
 				}
 				if tc.by == "" {
 					return

@@ -1,0 +1,37 @@
+package watch
+
+import (
+	"errors"
+	"io/fs"
+	"path"
+	"strings"
+
+	"trueup/report"
+)
+
+// missingFile tells the office, beside the workbook it filled in, why the job is
+// still in review. The workbook itself is the office's: the service does not
+// write into it.
+const missingFile = "decisions-missing.txt"
+
+// tellMissing writes what a revision's decisions lack, and takes the note away
+// where nothing is decided yet.
+func tellMissing(f *folder, r revision, j report.Judgement) error {
+	if j.State == report.Undecided {
+		return forgetMissing(f, r.dir())
+	}
+	text := "The decisions in " + reportFile + " cannot be carried out yet. Missing or unclear on the sheet Flags:\r\n\r\n" +
+		"- " + strings.Join(j.Missing, "\r\n- ") + "\r\n\r\nWrite it there, save and close the workbook; nothing else is to be done.\r\n"
+	name := path.Join(r.dir(), missingFile)
+	if have, err := f.readFile(name); err == nil && string(have) == text {
+		return nil
+	}
+	return f.replaceFile(name, []byte(text))
+}
+
+func forgetMissing(f *folder, dir string) error {
+	if err := f.remove(path.Join(dir, missingFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
