@@ -83,6 +83,11 @@ func TestDemo(t *testing.T) {
 			if r.Verdict != w.verdict || len(r.Pieces) != w.pieces || strings.Join(stops, " ") != w.stops {
 				t.Errorf("%s with %d pieces and stops %q, want %+v", r.Verdict, len(r.Pieces), stops, w)
 			}
+			for _, u := range r.Unchecked {
+				if u.Rule != "too-big-for-access" { // the built-in settings name no corridor
+					t.Errorf("not checked: %s: %s", u.Rule, u.Why)
+				}
+			}
 			if info, err := os.Stat(it.Path); err != nil || r.Source.Bytes != info.Size() {
 				t.Errorf("%d bytes of the source, the file: %v, %v", r.Source.Bytes, info.Size(), err)
 			}

@@ -9,8 +9,9 @@ import (
 )
 
 // budget is how many points one search may look at before it gives up and says
-// so; kitchens need a handful, a round table a few hundred.
-const budget = 4000
+// so; kitchens need a handful, a round table a few hundred, a bowed front that
+// hangs past its share a few thousand.
+const budget = 16000
 
 // mostWork bounds the work of a search as points times corners times edges: a
 // few seconds. Only drawings that are no kitchens come near.
