@@ -1,4 +1,4 @@
-# Geometry and tracing against GEOS on 1,500 random shapes. Give the script 10000
-# by hand for the full proof, which takes minutes.
+# Geometry and tracing against GEOS on 10,000 random densified
+# shapes: areas, validity, containment, distances, faces of polygonize.
 set -euo pipefail
-"$PYTHON" testdata/outside/trace_check.py 1500
+"$PYTHON" testdata/outside/trace_check.py 10000
