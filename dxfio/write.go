@@ -27,7 +27,7 @@ type Sheet struct {
 	Texts     []Label
 }
 
-// SheetLayer is a layer of a Sheet. Color is an AutoCAD Color Index, 1 to 255
+// SheetLayer is a layer of a Sheet. Color is a DXF colour index, 1 to 255
 // (DXF Reference, group code 62).
 type SheetLayer struct {
 	Name  string

@@ -104,41 +104,9 @@ func (b *builder) cutout(c piece.Cutout) Cutout {
 		ID: c.ID, Kind: string(c.Kind), Area: b.number(c.ID+" area", math.Abs(c.Loop.Area())),
 		Perimeter: b.number(c.ID+" perimeter", c.Loop.Length()),
 		Length:    b.number(c.ID+" length", rect.Length), Width: b.number(c.ID+" width", rect.Width),
-		MinRadius: b.number(c.ID+" radius", smallestRadius(c.Loop)), Diameter: b.number(c.ID+" diameter", c.Diameter),
+		MinRadius: b.number(c.ID+" radius", c.MinRadius()), Diameter: b.number(c.ID+" diameter", c.Diameter),
 		Centroid: b.place(c.ID+" centroid", c.Loop.Centroid()),
 	}
-}
-
-// smoothJoin is the turn in radians up to which two curves of an opening count
-// as tangent: 1 degree, well above what exporters' rounding makes of a tangent
-// and well below any corner somebody drew.
-const smoothJoin = math.Pi / 180
-
-// smallestRadius returns the tightest inside radius of an opening in mm, 0 when
-// a corner of it is sharp. Bumps of stone into the opening do not count.
-func smallestRadius(l geom.Loop) float64 {
-	if len(l) == 0 {
-		return 0
-	}
-	if l.Area() > 0 {
-		l = l.Reverse()
-	}
-	radius := math.Inf(1)
-	for i, c := range l {
-		next := l[(i+1)%len(l)]
-		// Clockwise, stone lies on the left: a turn to the right is a corner of the opening.
-		out, in := c.Tangent(1), next.Tangent(0)
-		if turn := math.Atan2(out.Cross(in), out.Dot(in)); turn < -smoothJoin {
-			return 0
-		}
-		if c.Bulge < 0 {
-			radius = math.Min(radius, c.Radius())
-		}
-	}
-	if math.IsInf(radius, 1) {
-		return 0
-	}
-	return radius
 }
 
 func (b *builder) seam(s *piece.Seam) Seam {

@@ -93,7 +93,7 @@ func TestSmallestRadius(t *testing.T) {
 		{"bump of stone into a sharp corner counts only by its corners", bump, 0},
 		{"nothing", nil, 0},
 	} {
-		if got := smallestRadius(c.loop); math.Abs(got-c.want) > 1e-9 {
+		if got := (piece.Cutout{Loop: c.loop}).MinRadius(); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%s: got %v, want %v", c.name, got, c.want)
 		}
 	}

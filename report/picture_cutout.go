@@ -85,7 +85,7 @@ func (d *pieceWork) cutoutLines(c *piece.Cutout) [][]string {
 		size = []string{mmText(r.Length) + " × " + mmText(r.Width), "[" + inchText(r.Length) + " × " + inchText(r.Width) + "]"}
 	}
 	corners := "sharp corners"
-	if radius := smallestRadius(c.Loop); radius > 0 {
+	if radius := c.MinRadius(); radius > 0 {
 		corners = "least R " + d.settings.label(radius)
 	}
 	full := append([]string{name}, size...)
