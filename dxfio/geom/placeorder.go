@@ -9,7 +9,11 @@ import (
 // curve: what is near in the plane is mostly near in this order, so that work
 // done in it stays in the processor's cache. Points of one cell of the curve
 // keep their order.
-func PlaceOrder(points []Point) []int32 {
+func PlaceOrder(points []Point) []int32 { return PlaceOrderFunc(points, nil) }
+
+// PlaceOrderFunc is PlaceOrder for an order that does not depend on that of the
+// points: those of one cell of the curve are sorted by compare, unless it is nil.
+func PlaceOrderFunc(points []Point, compare func(i, j int32) int) []int32 {
 	all := EmptyBox()
 	for _, p := range points {
 		all = all.Extend(p)
@@ -27,6 +31,19 @@ func PlaceOrder(points []Point) []int32 {
 	order := make([]int32, len(points))
 	for i, k := range keys {
 		order[i] = int32(uint32(k))
+	}
+	if compare == nil {
+		return order
+	}
+	for i := 0; i < len(keys); {
+		k := i + 1
+		for k < len(keys) && keys[k]>>32 == keys[i]>>32 {
+			k++
+		}
+		if k > i+1 {
+			slices.SortFunc(order[i:k], compare)
+		}
+		i = k
 	}
 	return order
 }

@@ -20,7 +20,7 @@ func (w *work) attach() {
 			return
 		}
 		x := w.index()
-		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
+		free = w.withoutResting(x, free)
 		if math.Max(w.s.Bridge, w.s.Join) <= 0 || !w.fitEnds(x, free) {
 			return
 		}
@@ -72,9 +72,31 @@ func (x liveIndex) around(p geom.Point, reach float64, visit func(seg int32)) {
 	})
 }
 
-// rests reports whether a free end lies on another curve as drawn, and brings it
-// there to the last digit.
-func (w *work) rests(x liveIndex, e int32) bool {
+// withoutResting returns the free ends that do not lie on another curve as drawn.
+// Those that do are brought there to the last digit, all at once: where one goes
+// must not depend on where another one went first.
+func (w *work) withoutResting(x liveIndex, free []int32) []int32 {
+	var resting []int32
+	var to []geom.Point
+	left := free[:0]
+	for _, e := range free {
+		at, ok := w.rests(x, e)
+		if !ok {
+			left = append(left, e)
+			continue
+		}
+		if at.Distance(w.endPoint(e)) > geom.Tolerance/4 {
+			resting, to = append(resting, e), append(to, at)
+		}
+	}
+	for k, e := range resting {
+		w.moveEnd(e, to[k], w.nodes.insert(to[k]))
+	}
+	return left
+}
+
+// rests reports whether a free end lies on another curve as drawn, and where.
+func (w *work) rests(x liveIndex, e int32) (geom.Point, bool) {
 	p := w.endPoint(e)
 	best, least := p, math.Inf(1)
 	x.around(p, coincident, func(i int32) {
@@ -82,17 +104,11 @@ func (w *work) rests(x liveIndex, e int32) bool {
 			return
 		}
 		q, _ := geom.NearestPoint(w.segs[i].Curve.Curve, p)
-		if d := p.Distance(q); d <= coincident && (d < least-geom.Tolerance || d < least+geom.Tolerance && comparePoints(q, best) < 0) {
+		if d := p.Distance(q); atMost(d, coincident) && (d < least-geom.Tolerance || d < least+geom.Tolerance && w.comparePlaces(q, best) < 0) {
 			best, least = q, d
 		}
 	})
-	if math.IsInf(least, 1) {
-		return false
-	}
-	if least > geom.Tolerance/4 {
-		w.moveEnd(e, best, w.nodes.insert(best))
-	}
-	return true
+	return best, !math.IsInf(least, 1)
 }
 
 // mayReach is a quick test: false when the curve is surely farther from p than
@@ -129,7 +145,8 @@ func (w *work) fitEnds(x liveIndex, free []int32) bool {
 		}
 	}
 	slices.SortStableFunc(fits, func(p, q fit) int {
-		return cmp.Or(cmp.Compare(b2i(p.mixed), b2i(q.mixed)), cmp.Compare(p.d, q.d), cmp.Compare(p.to, q.to))
+		return cmp.Or(cmp.Compare(b2i(p.mixed), b2i(q.mixed)), compareMeasured(p.d, q.d), cmp.Compare(b2i(p.to >= 0), b2i(q.to >= 0)),
+			w.comparePlaces(w.endPoint(p.e), w.endPoint(q.e)))
 	})
 	used := map[int32]bool{}
 	moved := map[int32]bool{} // curves no longer where the fits saw them
@@ -188,7 +205,7 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 	passed := ahead
 	passed.trims = true
 	nearestPassed := math.Inf(1)
-	x.around(c.B, w.s.Bridge, func(i int32) {
+	x.around(c.B, w.s.Bridge+geom.Tolerance, func(i int32) {
 		if i == e/2 {
 			return
 		}
@@ -201,13 +218,13 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 			q, u := geom.NearestPoint(d, p)
 			t := c.Fraction(p)
 			size := p.Distance(c.B)
-			if size > w.s.Bridge || q.Distance(p) > w.s.Join || !grows(c, t) || t*own < w.s.Bridge && t < 0.5 {
+			if !atMost(size, w.s.Bridge) || q.Distance(p) > w.s.Join || !grows(c, t) || t*own < w.s.Bridge && t < 0.5 {
 				continue
 			}
 			if math.Abs(c.Tangent(1).Cross(d.Tangent(u))) < leastCrossing || w.facesFree(i, p, c.B, free) {
 				continue
 			}
-			f := fit{endPair: endPair{e: e, f: -1, d: size}, at: q, to: i, corner: -1, trims: t < 1}
+			f := fit{endPair: endPair{e: e, f: -1, d: size}, at: q, to: i, corner: -1, trims: (1-t)*own > geom.Tolerance}
 			if k, near := w.cornerAt(i, p); near {
 				f.corner, f.at = h.node[k], w.endPoint(2*i+int32(k))
 				f.d = c.B.Distance(f.at)
@@ -216,19 +233,28 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 			}
 			if f.trims {
 				nearestPassed = math.Min(nearestPassed, size)
-				if math.IsInf(passed.d, 1) || size > passed.d {
+				if math.IsInf(passed.d, 1) || w.fitsBefore(f, passed, -1) {
 					passed = f
 				}
-			} else if size < ahead.d {
+			} else if math.IsInf(ahead.d, 1) || w.fitsBefore(f, ahead, 1) {
 				ahead = f
 			}
 		}
 	})
 	f := ahead
-	if nearestPassed <= ahead.d {
+	if atMost(nearestPassed, ahead.d) {
 		f = passed
 	}
 	return f, !math.IsInf(f.d, 1)
+}
+
+// fitsBefore reports whether an end is rather fitted the one way than the other:
+// the nearer (sense 1) or the farther (-1), to a corner before a side, to a
+// boundary before a divider, then by the curve.
+func (w *work) fitsBefore(f, g fit, sense int) bool {
+	c, d := &w.segs[f.to].Curve, &w.segs[g.to].Curve
+	return cmp.Or(sense*compareMeasured(f.d, g.d), cmp.Compare(b2i(f.corner < 0), b2i(g.corner < 0)),
+		cmp.Compare(c.Kind, d.Kind), -w.compareInPlace(c, d)) < 0
 }
 
 // facesFree reports whether a curve has a free end near p that can be joined to
@@ -238,7 +264,7 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 func (w *work) facesFree(i int32, p, end geom.Point, free map[int32]bool) bool {
 	for side := range int32(2) {
 		e := 2*i + side
-		if at := w.endPoint(e); free[e] && at.Distance(p) <= w.s.Bridge && at.Distance(end) <= math.Max(w.s.Bridge, w.s.Join) {
+		if at := w.endPoint(e); free[e] && atMost(at.Distance(p), w.s.Bridge) && atMost(at.Distance(end), math.Max(w.s.Bridge, w.s.Join)) {
 			return true
 		}
 	}

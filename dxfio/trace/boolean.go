@@ -43,7 +43,7 @@ func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
 	live := make([]int32, len(w.segs))
 	for i := range w.segs {
 		live[i] = int32(i)
-		ch.owners[int32(i)] = []owner{{chain: w.segs[i].Entity}}
+		ch.owners[int32(i)] = []owner{{w.segs[i].Entity, backward(curves[w.segs[i].ID].Curve)}}
 	}
 	l := w.arrange(live)
 	kept := make([]bool, len(l.cells))

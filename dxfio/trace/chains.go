@@ -221,6 +221,7 @@ type conflicts struct {
 	self    map[int32]bool       // chains that cross themselves
 	overlap map[[2]int32]float64 // pairs of chains that overlap, with the area
 	at      map[[2]int32]geom.Point
+	area    map[int32]float64 // of every chain
 }
 
 // conflicts compares the windings of all faces. A chain that crosses itself has
@@ -229,9 +230,8 @@ type conflicts struct {
 // overlap counts as well: the outlines then keep their full shapes, and what
 // the overlap means is for the caller to say.
 func (c *chains) conflicts(n *nest) conflicts {
-	out := conflicts{map[int32]bool{}, map[[2]int32]float64{}, map[[2]int32]geom.Point{}}
+	out := conflicts{map[int32]bool{}, map[[2]int32]float64{}, map[[2]int32]geom.Point{}, map[int32]float64{}}
 	turns := map[int32]int{}
-	area := map[int32]float64{}
 	most := map[[2]int32]float64{}
 	for at, in := range c.windings(n, false) {
 		a := n.cells[at].area
@@ -240,7 +240,7 @@ func (c *chains) conflicts(n *nest) conflicts {
 		}
 		noise := c.w.isSliver(n, int32(at))
 		for k, w := range in {
-			area[w.chain] += a
+			out.area[w.chain] += a
 			for _, v := range in[:k] {
 				pair := [2]int32{min(v.chain, w.chain), max(v.chain, w.chain)}
 				out.overlap[pair] += a
@@ -259,8 +259,8 @@ func (c *chains) conflicts(n *nest) conflicts {
 		}
 	}
 	for pair, a := range out.overlap {
-		smaller := math.Min(area[pair[0]], area[pair[1]])
-		if smaller-a <= c.w.s.SliverArea || out.self[pair[0]] || out.self[pair[1]] {
+		smaller := math.Min(out.area[pair[0]], out.area[pair[1]])
+		if atMost(smaller-a, c.w.s.SliverArea) || out.self[pair[0]] || out.self[pair[1]] {
 			delete(out.overlap, pair)
 		}
 	}

@@ -39,7 +39,7 @@ func (w *work) prepare() {
 	clean := w.revision
 	if free := w.freeEnds(w.incidence()); len(free) > 0 && w.s.Join > 0 {
 		x := w.index()
-		free = slices.DeleteFunc(free, func(e int32) bool { return w.rests(x, e) })
+		free = w.withoutResting(x, free)
 		w.joinEnds(free, w.s.Join)
 	}
 	w.facets()

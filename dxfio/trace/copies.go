@@ -42,8 +42,8 @@ func (w *work) copyRepairs(first *layer) {
 	}
 }
 
-// along returns the curves that run along an edge, those to remove first: the
-// shorter, dividers, and the later drawn.
+// along returns the curves that run along an edge, those to remove first:
+// dividers, the shorter, and the later in their order.
 func (w *work) along(p *plan, i int32) []Curve {
 	e := &p.edges[i]
 	all := append([]Curve{w.segs[e.seg].Curve}, w.copies[e.seg]...)
@@ -51,7 +51,7 @@ func (w *work) along(p *plan, i int32) []Curve {
 		all = append(append(all, w.segs[o.seg].Curve), w.copies[o.seg]...)
 	}
 	slices.SortFunc(all, func(a, b Curve) int {
-		return cmp.Or(-cmp.Compare(a.Kind, b.Kind), compareRounded(a.Length(), b.Length()), -cmp.Compare(a.ID, b.ID))
+		return cmp.Or(-cmp.Compare(a.Kind, b.Kind), w.compareInPlace(&a, &b), -compareCurves(&a, &b))
 	})
 	return all
 }

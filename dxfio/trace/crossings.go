@@ -2,6 +2,7 @@ package trace
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -67,6 +68,21 @@ func (c *chains) firstIDs() map[int32]int32 {
 	return ids
 }
 
+// places returns for every chain the mean of its corners.
+func (c *chains) places() []geom.Point {
+	at, count := make([]geom.Point, c.count), make([]float64, c.count)
+	for seg, owners := range c.owners {
+		for _, o := range owners {
+			at[o.chain] = at[o.chain].Add(c.w.segs[seg].A).Add(c.w.segs[seg].B)
+			count[o.chain] += 2
+		}
+	}
+	for i := range at {
+		at[i] = at[i].Mul(1 / math.Max(count[i], 1))
+	}
+	return at
+}
+
 // repeated returns the first place that a chain passes more than once.
 func (c *chains) repeated(chain int32, l *layer) geom.Point {
 	times := map[int32]int{}
@@ -120,7 +136,8 @@ func (c *chains) layers(live []int32, found conflicts) [][]int32 {
 	return out
 }
 
-// colors gives overlapping chains different numbers, the greedy way.
+// colors gives overlapping chains different numbers, the greedy way, the largest
+// first: it shares its layer with the curves of no chain.
 func (c *chains) colors(found conflicts) map[int32]int {
 	rivals := map[int32][]int32{}
 	var order []int32
@@ -132,7 +149,10 @@ func (c *chains) colors(found conflicts) map[int32]int {
 			rivals[pair[k]] = append(rivals[pair[k]], pair[1-k])
 		}
 	}
-	slices.SortFunc(order, func(a, b int32) int { return cmp.Compare(a, b) })
+	at := c.places()
+	slices.SortFunc(order, func(a, b int32) int {
+		return cmp.Or(compareMeasured(found.area[b], found.area[a]), c.w.comparePlaces(at[a], at[b]), cmp.Compare(a, b))
+	})
 	color := map[int32]int{}
 	for _, a := range order {
 		taken := map[int]bool{}

@@ -192,7 +192,7 @@ func (n *nest) moreShared(a, b float64, at, best int32) bool {
 		c = compareRounded(n.cells[best].area, n.cells[at].area)
 	}
 	if c == 0 {
-		c = compareBoxes(n.loop(n.cells[at].outer).Box(), n.loop(n.cells[best].outer).Box())
+		c = n.w.comparePlaces(n.loop(n.cells[at].outer).Centroid(), n.loop(n.cells[best].outer).Centroid())
 	}
 	return c < 0
 }

@@ -128,7 +128,8 @@ func (p *plan) cutSeg(i int32, at []contact, nodes unions) {
 	add(nodes.find(g.node[1]), 1)
 }
 
-// mergeSame makes one edge of those that run along each other.
+// mergeSame makes one edge of those that run along each other: that of a boundary
+// before a divider's, then that of the longest curve.
 func (p *plan) mergeSame() {
 	p.others = make([][]part, len(p.edges))
 	order := make([]int32, len(p.edges))
@@ -142,7 +143,7 @@ func (p *plan) mergeSame() {
 	slices.SortFunc(order, func(a, b int32) int {
 		ka, kb := key(a), key(b)
 		return cmp.Or(cmp.Compare(ka[0], kb[0]), cmp.Compare(ka[1], kb[1]),
-			cmp.Compare(p.w.segs[p.edges[a].seg].Kind, p.w.segs[p.edges[b].seg].Kind), cmp.Compare(a, b))
+			p.compareSources(p.edges[a].seg, p.edges[b].seg), cmp.Compare(a, b))
 	})
 	for x, i := range order {
 		e := &p.edges[i]
@@ -161,6 +162,15 @@ func (p *plan) mergeSame() {
 			p.dead[j] = true
 		}
 	}
+}
+
+// compareSources orders curves that run along each other, the first to keep first.
+func (p *plan) compareSources(i, j int32) int {
+	if i == j {
+		return 0
+	}
+	c, d := &p.w.segs[i].Curve, &p.w.segs[j].Curve
+	return cmp.Or(cmp.Compare(c.Kind, d.Kind), p.w.compareInPlace(d, c))
 }
 
 // span is the row of edges of one unit; first is -1 when it has none.

@@ -60,7 +60,7 @@ func meet(c, d geom.Curve, reach float64) meeting {
 	least := math.Inf(1)
 	for _, p := range geom.CommonPoints(c, d) {
 		dc, dd := p.Distance(c.B), p.Distance(d.B)
-		if dc > reach || dd > reach || dc+dd >= least {
+		if !atMost(dc, reach) || !atMost(dd, reach) || dc+dd >= least {
 			continue
 		}
 		// Trimming must leave most of a curve, extending not turn past half a circle.

@@ -48,8 +48,9 @@ type endPair struct {
 const maxEndPairs = 32
 
 // endPairs lists pairs of free ends within reach of each other: like kinds
-// before mixed ones, nearest first.
+// before mixed ones, nearest first, equally near ones by place.
 func (w *work) endPairs(free []int32, reach float64) []endPair {
+	reach += geom.Tolerance // as atMost
 	grid := map[[2]int64][]int32{}
 	cell := func(p geom.Point) [2]int64 {
 		return [2]int64{int64(math.Floor(p.X / reach)), int64(math.Floor(p.Y / reach))}
@@ -77,11 +78,23 @@ func (w *work) endPairs(free []int32, reach float64) []endPair {
 			}
 			return 1
 		}
-		return cmp.Or(cmp.Compare(p.d, q.d),
-			comparePoints(lower(w.endPoint(p.e), w.endPoint(p.f)), lower(w.endPoint(q.e), w.endPoint(q.f))))
+		return cmp.Or(compareMeasured(p.d, q.d), w.comparePlaces(w.between(p), w.between(q)), w.compareEnds(p, q))
 	})
 	return pairs
 }
+
+// between returns the middle between two ends.
+func (w *work) between(p endPair) geom.Point { return w.endPoint(p.e).Lerp(w.endPoint(p.f), 0.5) }
+
+// compareEnds orders pairs with the same middle by their curves.
+func (w *work) compareEnds(p, q endPair) int {
+	length := func(e int32) float64 { return w.segs[e/2].Length() }
+	return cmp.Or(compareMeasured(length(p.e)+length(p.f), length(q.e)+length(q.f)),
+		w.comparePlaces(w.farPoint(p.e).Lerp(w.farPoint(p.f), 0.5), w.farPoint(q.e).Lerp(w.farPoint(q.f), 0.5)))
+}
+
+// farPoint returns the other end of the curve that ends in e.
+func (w *work) farPoint(e int32) geom.Point { return w.endPoint(e ^ 1) }
 
 // mayClose reports whether two ends may be joined: not the two ends of one line,
 // which would leave nothing.
@@ -112,7 +125,7 @@ func (w *work) joinPair(p endPair) {
 	c, d := w.outward(e), w.outward(f)
 	mid := c.B.Lerp(d.B, 0.5)
 	id := max(w.segs[e/2].ID, w.segs[f/2].ID)
-	narrow := p.d <= w.s.Join
+	narrow := atMost(p.d, w.s.Join)
 	reach := w.s.Bridge
 	if narrow { // a far common point of two nearly parallel curves is no corner
 		reach = math.Min(math.Max(4*p.d, geom.Tolerance), math.Max(w.s.Join, w.s.Bridge))
@@ -146,8 +159,11 @@ func (w *work) joinPair(p endPair) {
 }
 
 // bridge puts a curve between two ends: along the circle where both curves lie
-// on one, otherwise straight.
+// on one, the longer one's, otherwise straight.
 func (w *work) bridge(e, f int32) {
+	if w.compareInPlace(&w.segs[e/2].Curve, &w.segs[f/2].Curve) < 0 {
+		e, f = f, e
+	}
 	g, h := &w.segs[e/2], &w.segs[f/2]
 	c, d := w.outward(e), w.outward(f)
 	line := geom.Line(c.B, d.B)

@@ -31,7 +31,6 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 			out.Strays = append(out.Strays, first.part(i))
 		}
 	}
-	w.outside(out, first)
 	chains := first.openChains(boundary)
 	ends := newFreeEnds(chains)
 	for _, c := range chains {
@@ -42,7 +41,8 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 			out.Strays = append(out.Strays, c.curves...)
 		}
 	}
-	out.Strays = joinParts(out.Strays)
+	out.Strays = joinStrays(out.Strays)
+	w.outside(out, first)
 }
 
 // part returns a loose edge as a curve of the drawing.
@@ -52,11 +52,39 @@ func (l *layer) part(i int32) Curve {
 	return c
 }
 
-// joinParts makes one curve of neighbouring strays that were one line.
+// joinStrays makes one curve of strays that were one line, wherever they stand.
+func joinStrays(in []Curve) []Curve {
+	slices.SortStableFunc(in, func(a, b Curve) int { return cmp.Compare(a.ID, b.ID) })
+	for i := 0; i < len(in); {
+		k := i + 1
+		for k < len(in) && in[k].ID == in[i].ID {
+			k++
+		}
+		if k > i+1 {
+			inDirection(in[i:k])
+		}
+		i = k
+	}
+	return joinParts(in)
+}
+
+// inDirection turns and sorts parts of one line so that they follow each other.
+func inDirection(parts []Curve) {
+	u := parts[0].B.Sub(parts[0].A)
+	for i := range parts {
+		if c := &parts[i]; c.Bulge == 0 && u.Dot(c.B.Sub(c.A)) < 0 {
+			c.Curve = c.Curve.Reverse()
+		}
+	}
+	slices.SortStableFunc(parts, func(a, b Curve) int { return cmp.Compare(u.Dot(a.A), u.Dot(b.A)) })
+}
+
+// joinParts makes one curve of neighbours that were one line.
 func joinParts(in []Curve) []Curve {
 	var out []Curve
 	for _, c := range in {
-		if k := len(out) - 1; k >= 0 && out[k].ID == c.ID && out[k].Bulge == 0 && c.Bulge == 0 && out[k].B == c.A {
+		if k := len(out) - 1; k >= 0 && out[k].ID == c.ID && out[k].B == c.A && c.Bulge == 0 && out[k].Bulge == 0 &&
+			geom.Line(out[k].A, c.B).Distance(c.A) <= coincident { // curves of repairs have one number
 			out[k].B = c.B
 			continue
 		}
@@ -267,7 +295,7 @@ func (c *open) ofNote() bool {
 	if len(c.curves) > 1 && c.free[0] && c.free[1] && !c.straight() {
 		return true
 	}
-	return c.gap <= strayShare*c.length
+	return atMost(c.gap, strayShare*c.length)
 }
 
 // straight reports whether the chain is one line drawn in parts, a centre line

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -30,6 +31,7 @@ func (n *nest) slivers() *nest {
 		if len(gone) == 0 {
 			return n
 		}
+		slices.SortFunc(gone, func(a, b int32) int { return n.compareCells(a, b) })
 		taken := map[int32]bool{} // cells changed in this round
 		for _, at := range gone {
 			found = w.dissolve(n, at, taken) || found
@@ -43,19 +45,28 @@ func (n *nest) slivers() *nest {
 	return n
 }
 
+// compareCells orders cells by area, then by place.
+func (n *nest) compareCells(a, b int32) int {
+	if c := compareMeasured(n.cells[a].area, n.cells[b].area); c != 0 || a == b {
+		return c
+	}
+	return n.w.comparePlaces(n.loop(n.cells[a].outer).Centroid(), n.loop(n.cells[b].outer).Centroid())
+}
+
 func (w *work) isSliver(n *nest, at int32) bool {
 	c := &n.cells[at]
-	if c.area >= w.s.SliverArea && n.wider(at, w.s.Join) {
+	large := atMost(w.s.SliverArea, c.area)
+	if large && n.wider(at, w.s.Join) {
 		return false // the answer for nearly all
 	}
 	width := n.width(at)
 	switch {
-	case width <= w.s.Join && w.s.SliverArea > 0:
+	case atMost(width, w.s.Join) && w.s.SliverArea > 0:
 		return true // two ends this near are one point
-	case c.area >= w.s.SliverArea:
+	case large:
 		return false
 	default:
-		return c.depth == 0 || width <= thinSliver*w.s.Join
+		return c.depth == 0 || atMost(width, thinSliver*w.s.Join)
 	}
 }
 

@@ -123,8 +123,8 @@ func (l *layer) owners(hs []half) ([]int32, []source) {
 	stripes := l.stripes(hs)
 	segs := l.w.segs
 	slices.SortStableFunc(stripes, func(a, b stripe) int {
-		return cmp.Or(compareRounded(b.length, a.length), cmp.Compare(segs[a.at[0].seg].Kind, segs[b.at[0].seg].Kind),
-			compareRounded(segs[b.at[0].seg].Length(), segs[a.at[0].seg].Length()))
+		c, d := &segs[a.at[0].seg].Curve, &segs[b.at[0].seg].Curve
+		return cmp.Or(compareRounded(b.length, a.length), cmp.Compare(c.Kind, d.Kind), l.w.compareInPlace(d, c))
 	})
 	clear(owner)
 	for k, s := range stripes {

@@ -29,28 +29,32 @@ type work struct {
 	repairs  []Repair
 	chords   []Chord
 	strays   []Curve
+	marks    landmarks
 	consumed []int32 // curves that bounded a face taken out as noise
 }
 
 func newWork(curves []Curve, s Settings) *work {
 	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
-	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
-	for i := range curves {
-		c := &curves[i]
+	kept, middles := make([]Curve, 0, len(curves)), make([]geom.Point, 0, len(curves))
+	for _, c := range curves {
+		if backward(c.Curve) {
+			c.Curve = c.Curve.Reverse()
+		}
 		switch {
-		case !measurable(c):
-			w.strays = append(w.strays, *c)
-		case isShort(c):
+		case !measurable(&c):
+			w.strays = append(w.strays, c)
+		case isShort(&c):
 			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
 		default:
-			kept = append(kept, int32(i))
+			kept = append(kept, c)
 			middles = append(middles, c.A.Lerp(c.B, 0.5))
 		}
 	}
-	// In the order of place: the order of the input then decides nothing, and
-	// curves that meet lie near each other in memory.
-	for _, i := range geom.PlaceOrder(middles) {
-		g := seg{Curve: curves[kept[i]]}
+	// Each run from its left end to its right one, and all in the order of place:
+	// order and direction of the input then decide nothing, and curves that meet
+	// lie near each other in memory.
+	for _, i := range geom.PlaceOrderFunc(middles, func(i, j int32) int { return compareCurves(&kept[i], &kept[j]) }) {
+		g := seg{Curve: kept[i]}
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
 		w.segs = append(w.segs, g)
 	}
@@ -98,7 +102,7 @@ func (w *work) mergeNear() {
 	}
 	pos := w.nodes.pos
 	slices.SortFunc(near, func(p, q nearPair) int {
-		return cmp.Or(cmp.Compare(p.d, q.d), comparePoints(lower(pos[p.a], pos[p.b]), lower(pos[q.a], pos[q.b])))
+		return cmp.Or(compareMeasured(p.d, q.d), w.comparePlaces(pos[p.a].Lerp(pos[p.b], 0.5), pos[q.a].Lerp(pos[q.b], 0.5)))
 	})
 	u := newUnions(len(pos))
 	touched := map[int32]bool{}
@@ -161,6 +165,16 @@ func (w *work) anchor() {
 		g.A, g.B = w.nodes.pos[g.node[0]], w.nodes.pos[g.node[1]]
 	}
 }
+
+// compareCurves orders curves by what is drawn; only of exact copies does the
+// number decide, which nothing but a layer depends on.
+func compareCurves(c, d *Curve) int {
+	return cmp.Or(comparePoints(c.A, d.A), comparePoints(c.B, d.B), cmp.Compare(c.Bulge, d.Bulge),
+		cmp.Compare(c.Kind, d.Kind), cmp.Compare(b2i(c.Entity < 0), b2i(d.Entity < 0)), cmp.Compare(c.ID, d.ID))
+}
+
+// backward reports whether a curve runs from its right end to its left one.
+func backward(c geom.Curve) bool { return comparePoints(c.B, c.A) < 0 }
 
 func comparePoints(p, q geom.Point) int {
 	switch { // coordinates are finite here, and this is the inner loop of sorts
@@ -267,10 +281,11 @@ func sameCurve(g, h *seg) bool {
 	return g.Middle().Distance(h.Middle()) <= coincident
 }
 
-// mergeCopy keeps the curve with the lower number, boundaries before dividers.
+// mergeCopy keeps one of two curves: boundaries before dividers, curves as drawn
+// before those that repairs made, the first of exact copies.
 func (w *work) mergeCopy(i, j int32) {
 	g, h := &w.segs[i], &w.segs[j]
-	if cmp.Or(cmp.Compare(g.Kind, h.Kind), cmp.Compare(g.ID, h.ID)) > 0 {
+	if cmp.Or(cmp.Compare(g.Kind, h.Kind), cmp.Compare(b2i(g.ID < 0), b2i(h.ID < 0)), cmp.Compare(i, j)) > 0 {
 		i, j, g, h = j, i, h, g
 	}
 	h.dead = true
