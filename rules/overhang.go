@@ -48,11 +48,15 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 		from = "the line between its supports"
 	}
 	edge := in.edgeText(p)
+	where := edge
+	if p.Ends.Length() == 0 {
+		where = "at " + in.place(p.Line.To)
+	}
 	return Flag{
 		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s overhangs %s by %s mm %s; %s mm stone carries %s mm.",
-			c.ID, from, number(p.Length()), edge, number(c.Thickness), number(c.limits.Cantilever)),
+		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s mm %s; %s mm stone carries %s mm.",
+			c.ID, from, number(p.Length()), where, number(c.Thickness), number(c.limits.Cantilever)),
 		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang.",
 			number(c.limits.Span), number(c.limits.Cantilever), edge, number(p.Length()-c.limits.Cantilever)),
 	}
@@ -68,12 +72,24 @@ func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 	}
 }
 
-// edgeText says along which edge the place's stone hangs: between the ends of a
-// straight one, or around its worst point.
+// edgeText says along which edge the place's stone hangs: all around, around its
+// worst point, from end to end of what wraps around corners, or between the ends
+// of a straight one.
 func (in *Input) edgeText(p *support.Place) string {
 	least, most := p.Extent(p.Line.To.Sub(p.Line.From).Unit().Left())
-	if p.Stretch < (most-least)/2 {
+	apart := p.Ends.Length()
+	switch {
+	case p.Stretch < (most-least)/2:
 		return "around " + in.place(p.Line.To)
+	case apart == 0:
+		return "all around"
+	case p.Stretch > bentEdge*apart:
+		return fmt.Sprintf("from %s around %s to %s", in.place(p.Ends.From), in.place(p.Line.To), in.place(p.Ends.To))
 	}
 	return in.between(p.Ends.From, p.Ends.To)
 }
+
+// bentEdge is the length of an edge over the distance of its ends from which it
+// is told by a place between them too: a quarter of a circle has 1.11, two sides
+// of a square 1.41.
+const bentEdge = 1.25

@@ -21,8 +21,9 @@ const touching = 1
 type Place struct {
 	At geom.Point // its worst point
 	Chord
-	// Stretch is the length in mm across the chord that is past the limit: of a
-	// cantilever along the end of the stone, of a span across its middle. It is 0
+	// Stretch is the length in mm that is past the limit: of a span across its
+	// middle, of anything else along the boundary around the worst point, to half a
+	// mm plus sound parts shorter than stretchStep, which may be counted in. It is 0
 	// where shares are asked and the length alone is past its limit: the search
 	// without shares gives it.
 	Stretch float64
@@ -203,8 +204,10 @@ func (s *search) place(group []suspect) (Place, bool) {
 	var p Place
 	var best suspect
 	best.Score = math.Inf(-1)
+	spanned := false
 	for _, g := range group {
 		p.cells = append(p.cells, g.cell)
+		spanned = spanned || g.spanned
 		if g.Score > best.Score {
 			best = g
 		}
@@ -219,7 +222,7 @@ func (s *search) place(group []suspect) (Place, bool) {
 		return p, ok
 	}
 	s.settle(&p)
-	s.stretch(&p)
+	s.stretch(&p, spanned)
 	return p, ok
 }
 

@@ -57,27 +57,8 @@ func (s *search) settle(p *Place) {
 	}
 }
 
-// stretch measures the length past the limit across the place's chord.
-func (s *search) stretch(p *Place) {
-	if p.Kind == Unhelped {
-		return
-	}
-	q := p.Line.Middle()
-	if p.Kind == Cantilever { // along the end of the stone, a hair inside
-		q = p.Line.To.Lerp(p.Line.From, sideStep)
-	}
-	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, stretchAccuracy, 0, func(q geom.Point) bool { return s.isFree(q) && !s.within(q, pastScore) })
-	p.Stretch = hi - lo
-	p.Ends = geom.Witness{From: q.Add(n.Mul(lo)), To: q.Add(n.Mul(hi))}
-}
-
-// settled and stretchAccuracy are how exactly in mm the middle of what is equally
-// bad, and the ends of a stretch, are found.
-const (
-	settled         = 2
-	stretchAccuracy = 0.5
-)
+// settled is how exactly in mm the middle of what is equally bad is found.
+const settled = 2
 
 // run returns how far from q along n, backward (negative) and forward, points
 // have a property that q has, within the place's stone. A guess of how far that
