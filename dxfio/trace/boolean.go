@@ -71,6 +71,7 @@ func (l *layer) regions(kept []bool) []geom.Region {
 		}
 		l.dead[i] = stone[2*i] == stone[2*i+1]
 	}
+	l.rings = false
 	f, _ := l.plan.faces()
 	l.nest = f.nest()
 	var out []geom.Region

@@ -119,6 +119,9 @@ func (l *layer) tangled() bool {
 	if len(l.split.contacts) > 0 || len(l.w.copies) > 0 {
 		return true
 	}
+	if l.rings {
+		return false
+	}
 	degree := make([]uint8, len(l.inner))
 	for i := range l.edges {
 		if l.dead[i] {

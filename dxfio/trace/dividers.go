@@ -29,6 +29,7 @@ func (l *layer) seats() {
 		}
 	}
 	if odd {
+		l.rings = false
 		f, _ := l.plan.faces()
 		l.nest = f.nest()
 		whole, group = l.withoutDividers()

@@ -17,10 +17,15 @@ type plan struct {
 	unit   []int32 // by edge: edges of one curve that only crossings separate
 	units  int32
 	inner  []bool // by node: only crossings of boundaries meet here
+	plain  bool   // every edge is a whole curve, and none runs along another
+	rings  bool   // every node joins two edges: they do no more than follow each other
 }
 
 // cut turns the contacts into edges.
 func (s *splitter) cut() *plan {
+	if len(s.contacts)+len(s.same) == 0 && !s.overlap {
+		return s.uncut()
+	}
 	nodes := newUnions(len(s.w.nodes.pos))
 	for _, p := range s.same {
 		nodes.join(p[0], p[1])
@@ -54,6 +59,24 @@ func (s *splitter) cut() *plan {
 	p.dead = make([]bool, len(p.edges))
 	if s.overlap {
 		p.mergeSame()
+	}
+	return p
+}
+
+// uncut is cut where no curve meets another but at common ends.
+func (s *splitter) uncut() *plan {
+	n := len(s.segs)
+	p := &plan{
+		w: s.w, edges: make([]edge, 0, n), dead: make([]bool, n), unit: make([]int32, n), units: int32(n),
+		inner: make([]bool, len(s.w.nodes.pos)), plain: true,
+	}
+	for k, i := range s.segs {
+		g := &s.w.segs[i]
+		p.unit[k] = int32(k)
+		p.edges = append(p.edges, edge{Curve: g.Curve.Curve, node: g.node, seg: i, u: 1})
+		e := &p.edges[k]
+		e.A, e.B = s.w.nodes.pos[g.node[0]], s.w.nodes.pos[g.node[1]]
+		p.dead[k] = g.node[0] == g.node[1]
 	}
 	return p
 }
@@ -216,18 +239,25 @@ func (p *plan) hasFreeEnd() bool {
 			continue
 		}
 		for _, n := range p.edges[i].node {
-			degree[n] = min(degree[n]+1, 2)
+			degree[n] = min(degree[n]+1, 3)
 		}
 	}
-	return slices.Contains(degree, 1)
+	free, rings := false, true
+	for _, d := range degree {
+		free = free || d == 1
+		rings = rings && d&1 == 0
+	}
+	p.rings = rings
+	return free
 }
 
 // dangling takes out, unit by unit, what has a free end, and returns the edges
 // taken out.
 func (p *plan) dangling() []int32 {
-	if p.others == nil && !p.hasFreeEnd() {
+	if free := p.hasFreeEnd(); p.others == nil && !free {
 		return nil
 	}
+	p.rings = false // of what will be left, nothing is known
 	spans, degree := p.spans()
 	var queue []int32
 	for n, d := range degree {

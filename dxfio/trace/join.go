@@ -15,7 +15,10 @@ func (w *work) freeEnds(inc incidence) []int32 {
 		at geom.Point
 		e  int32
 	}
-	var ends []placed
+	if inc.free == 0 {
+		return nil
+	}
+	ends := make([]placed, 0, inc.free)
 	for i := range w.segs {
 		g := &w.segs[i]
 		if g.dead {

@@ -22,7 +22,6 @@ type cell struct {
 type contour struct {
 	cycles [][]half
 	parent int32 // cell it lies in, -1
-	part   int32
 }
 
 // nest is a plan's cells and contours and how they lie in each other.
@@ -31,17 +30,10 @@ type nest struct {
 	cells    []cell
 	contours []contour
 	cellOf   []int32 // by walk: cell, or -1-contour
-	partOf   unions  // by node: connected part
 }
 
 func (f *walks) nest() *nest {
 	n := &nest{walks: f, cellOf: make([]int32, f.count)}
-	n.partOf = newUnions(len(f.inner))
-	for i := range f.edges {
-		if e := &f.edges[i]; !f.dead[i] {
-			n.partOf.join(e.node[0], e.node[1])
-		}
-	}
 	for i := range n.cellOf {
 		n.cellOf[i] = math.MinInt32
 	}
@@ -63,7 +55,7 @@ func (n *nest) addCycleTo(bounded bool, walk int32, hs []half, area float64) {
 	if !bounded {
 		if n.cellOf[walk] == math.MinInt32 {
 			n.cellOf[walk] = -1 - int32(len(n.contours))
-			n.contours = append(n.contours, contour{parent: -1, part: n.partOf.find(n.tail(hs[0]))})
+			n.contours = append(n.contours, contour{parent: -1})
 		}
 		c := &n.contours[-1-n.cellOf[walk]]
 		c.cycles = append(c.cycles, hs)
@@ -90,7 +82,8 @@ func (n *nest) placeContours() {
 	if len(n.contours) < 2 {
 		return
 	}
-	var live []int32
+	parts := n.parts()
+	live := make([]int32, 0, len(n.edges))
 	boxes := make([]geom.Box, 0, geom.RoomForIndex(len(n.edges)))
 	cells := make([]geom.Box, len(n.cells), geom.RoomForIndex(len(n.cells)))
 	for i := range cells {
@@ -112,10 +105,11 @@ func (n *nest) placeContours() {
 	var near []int32
 	for k := range n.contours {
 		c := &n.contours[k]
-		p := n.curve(c.cycles[0][0]).Middle()
+		first := c.cycles[0][0]
+		p, part := n.curve(first).Middle(), parts.find(n.tail(first))
 		near = near[:0]
 		around.Search(geom.Box{Min: p, Max: p}, func(i int) bool {
-			if n.partOf.find(n.tail(n.cells[i].outer[0])) != c.part {
+			if parts.find(n.tail(n.cells[i].outer[0])) != part {
 				near = append(near, int32(i))
 			}
 			return true
@@ -129,6 +123,17 @@ func (n *nest) placeContours() {
 			}
 		}
 	}
+}
+
+// parts tells which nodes belong to one connected part.
+func (n *nest) parts() unions {
+	parts := newUnions(len(n.inner))
+	for i := range n.edges {
+		if e := &n.edges[i]; !n.dead[i] {
+			parts.join(e.node[0], e.node[1])
+		}
+	}
+	return parts
 }
 
 // turnsAround returns how often a cell's boundary runs around the start of a ray

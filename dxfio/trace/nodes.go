@@ -22,6 +22,8 @@ type nodeTable struct {
 	next  []int32    // 1 + the node behind this one in the same hash slot
 	slots []int32    // 1 + the latest node of the slot
 	near  []nearPair // different nodes within coincident of each other
+	last  [4]int32   // put last: neighbours mostly end where one of these did
+	moved bool       // a point was put to a node that is not quite its place
 }
 
 // nearPair is two nodes that are one as drawn.
@@ -65,6 +67,18 @@ func (t *nodeTable) around(p geom.Point, reach float64, visit func(n int32)) {
 // makes one where there is none. Other nodes that are the same as drawn are
 // noted as near.
 func (t *nodeTable) put(p geom.Point) int32 {
+	for _, n := range t.last {
+		if int(n) < len(t.pos) && t.pos[n] == p {
+			return n
+		}
+	}
+	n := t.find(p)
+	t.last = [4]int32{n, t.last[0], t.last[1], t.last[2]}
+	return n
+}
+
+// find is put for a point that was not put just before.
+func (t *nodeTable) find(p geom.Point) int32 {
 	at, best := int32(-1), geom.Tolerance
 	mark := len(t.near)
 	id := int32(len(t.pos))
@@ -92,6 +106,7 @@ func (t *nodeTable) put(p geom.Point) int32 {
 	}
 	if at >= 0 {
 		t.near = t.near[:mark]
+		t.moved = true
 		return at
 	}
 	return t.insert(p)

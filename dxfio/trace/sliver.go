@@ -39,6 +39,7 @@ func (n *nest) slivers() *nest {
 		if !found {
 			return n
 		}
+		n.rings = false
 		f, _ := n.plan.faces()
 		n = f.nest()
 	}

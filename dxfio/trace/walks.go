@@ -29,7 +29,7 @@ func (p *plan) faces() (*walks, []int32) {
 	f.link()
 	f.trace()
 	var cut []int32
-	for i := range p.edges {
+	for i := 0; i < len(p.edges) && !p.rings; i++ { // a ring has two sides
 		if !p.dead[i] && f.of[2*i] == f.of[2*i+1] {
 			cut = append(cut, int32(i))
 		}
@@ -48,6 +48,11 @@ func (p *plan) faces() (*walks, []int32) {
 // link lists the half-edges that leave each node in counter-clockwise order, and
 // what follows what.
 func (f *walks) link() {
+	f.next = make([]half, 2*len(f.edges))
+	if f.rings {
+		f.linkRings()
+		return
+	}
 	first := make([]int32, len(f.inner)+2)
 	for i := range f.edges {
 		if !f.dead[i] {
@@ -74,8 +79,25 @@ func (f *walks) link() {
 		}
 	}
 	f.first, f.out = first, out
-	f.next = make([]half, 2*len(f.edges))
 	f.follow()
+}
+
+// linkRings is link where every node joins two edges: what leaves a node there
+// follows the other's twin.
+func (f *walks) linkRings() {
+	both := make([]half, len(f.inner)) // the two that leave each node, one masked by the other
+	for i := range f.edges {
+		if !f.dead[i] {
+			both[f.edges[i].node[0]] ^= half(2 * i)
+			both[f.edges[i].node[1]] ^= half(2*i + 1)
+		}
+	}
+	for i := range f.edges {
+		if !f.dead[i] {
+			f.next[2*i+1] = both[f.edges[i].node[0]] ^ half(2*i)
+			f.next[2*i] = both[f.edges[i].node[1]] ^ half(2*i+1)
+		}
+	}
 }
 
 // follow finds the half-edge that follows each: of the live ones that leave its
@@ -203,7 +225,10 @@ func (f *walks) trace() {
 
 // simple cuts the walks into cycles that pass no node twice.
 func (f *walks) simple() {
-	seen := make([]int32, len(f.inner)) // 1 + place in the stack
+	var seen []int32 // 1 + place in the stack
+	if !f.rings {
+		seen = make([]int32, len(f.inner))
+	}
 	var stack []half
 	done := make([]bool, f.count)
 	f.halves = make([]half, 0, len(f.next))
@@ -218,6 +243,10 @@ func (f *walks) simple() {
 				continue
 			}
 			done[w] = true
+			if f.rings {
+				f.addRing(h, w)
+				continue
+			}
 			stack = stack[:0]
 			for g := h; ; {
 				stack = append(stack, g)
@@ -237,10 +266,28 @@ func (f *walks) simple() {
 	}
 }
 
+// addRing adds the walk through a half-edge as one cycle.
+func (f *walks) addRing(h half, w int32) {
+	at := len(f.halves)
+	for g := h; ; {
+		f.halves = append(f.halves, g)
+		if g = f.next[g]; g == h {
+			break
+		}
+	}
+	f.closeCycle(at, w)
+}
+
 func (f *walks) addCycle(hs []half, w int32) {
 	at := len(f.halves)
 	f.halves = append(f.halves, hs...)
-	f.cycles = append(f.cycles, f.halves[at:len(f.halves):len(f.halves)])
+	f.closeCycle(at, w)
+}
+
+// closeCycle makes a cycle of the half-edges added from at on.
+func (f *walks) closeCycle(at int, w int32) {
+	hs := f.halves[at:len(f.halves):len(f.halves)]
+	f.cycles = append(f.cycles, hs)
 	f.walk = append(f.walk, w)
 	o := f.edges[hs[0]/2].A // about a point of the cycle, so that far coordinates lose nothing
 	area := 0.0

@@ -50,6 +50,9 @@ type stripe struct {
 // corner, of several the leftmost.
 func (w *work) whole(l *layer, hs []half) Loop {
 	n := len(hs)
+	if l.plain {
+		return w.asDrawn(l, hs)
+	}
 	owner, own := l.owners(hs)
 	start, before := 0, n-1
 	for i := range n {
@@ -78,8 +81,7 @@ func (w *work) whole(l *layer, hs []half) Loop {
 			b = next
 		}
 		rows = append(rows, row{a, b, l.start(hs[a])})
-		p, q := rows[len(rows)-1].corner, rows[low].corner
-		if c := compareRounded(p.Y, q.Y); c < 0 || c == 0 && p.X < q.X {
+		if compareCorners(rows[len(rows)-1].corner, rows[low].corner) < 0 {
 			low = len(rows) - 1
 		}
 	}
@@ -94,6 +96,40 @@ func (w *work) whole(l *layer, hs []half) Loop {
 		out[i] = w.joined(own[r.first], own[r.last], r.corner, l.start(hs[r.last]^1))
 	}
 	return out
+}
+
+// asDrawn is whole where every edge is one whole curve.
+func (w *work) asDrawn(l *layer, hs []half) Loop {
+	low := 0
+	at := l.start(hs[0])
+	for i, h := range hs {
+		if p := l.start(h); compareCorners(p, at) < 0 {
+			low, at = i, p
+		}
+	}
+	out := make(Loop, len(hs))
+	for i := range out {
+		if low == len(hs) {
+			low = 0
+		}
+		e := &l.edges[hs[low]/2]
+		c := &out[i]
+		*c = w.segs[e.seg].Curve
+		if c.Curve = e.Curve; hs[low]%2 == 1 {
+			c.Curve = e.Reverse()
+		}
+		low++
+	}
+	return out
+}
+
+// compareCorners orders corners: the lower one first, of equally low ones the
+// left one.
+func compareCorners(p, q geom.Point) int {
+	if p.Y > q.Y+2*coincident { // surely higher, as nearly all are
+		return 1
+	}
+	return cmp.Or(compareRounded(p.Y, q.Y), cmp.Compare(p.X, q.X))
 }
 
 // row is a row of half-edges that are one curve in a loop, by place in the cycle.

@@ -35,32 +35,36 @@ type work struct {
 
 func newWork(curves []Curve, s Settings) *work {
 	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
-	kept, middles := make([]Curve, 0, len(curves)), make([]geom.Point, 0, len(curves))
-	for _, c := range curves {
-		if backward(c.Curve) {
-			c.Curve = c.Curve.Reverse()
-		}
+	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
+	for i := range curves {
+		c := &curves[i]
 		switch {
-		case !measurable(&c):
-			w.strays = append(w.strays, c)
-		case isShort(&c):
-			w.repair(DuplicateRemoved, c.A, c.Chord(), c.ID)
+		case !measurable(c):
+			w.strays = append(w.strays, rightward(c))
+		case isShort(c):
+			w.repair(DuplicateRemoved, rightward(c).A, c.Chord(), c.ID)
 		default:
-			kept = append(kept, c)
-			middles = append(middles, c.A.Lerp(c.B, 0.5))
+			kept = append(kept, int32(i))
+			middles = append(middles, geom.Point{X: (c.A.X + c.B.X) / 2, Y: (c.A.Y + c.B.Y) / 2})
 		}
 	}
 	// Each run from its left end to its right one, and all in the order of place:
 	// order and direction of the input then decide nothing, and curves that meet
 	// lie near each other in memory.
-	for _, i := range geom.PlaceOrderFunc(middles, func(i, j int32) int { return compareCurves(&kept[i], &kept[j]) }) {
-		g := seg{Curve: kept[i]}
+	order := geom.PlaceOrderFunc(middles, func(i, j int32) int {
+		c, d := rightward(&curves[kept[i]]), rightward(&curves[kept[j]])
+		return compareCurves(&c, &d)
+	})
+	for _, i := range order {
+		w.segs = append(w.segs, seg{Curve: rightward(&curves[kept[i]])})
+		g := &w.segs[len(w.segs)-1]
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
-		w.segs = append(w.segs, g)
 	}
 	w.placed = len(w.segs)
 	w.mergeNear()
-	w.anchor()
+	if w.nodes.moved || len(w.nodes.near) > 0 {
+		w.anchor()
+	}
 	return w
 }
 
@@ -173,6 +177,15 @@ func compareCurves(c, d *Curve) int {
 		cmp.Compare(c.Kind, d.Kind), cmp.Compare(b2i(c.Entity < 0), b2i(d.Entity < 0)), cmp.Compare(c.ID, d.ID))
 }
 
+// rightward returns the curve run from its left end to its right one.
+func rightward(c *Curve) Curve {
+	d := *c
+	if backward(d.Curve) {
+		d.Curve = d.Curve.Reverse()
+	}
+	return d
+}
+
 // backward reports whether a curve runs from its right end to its left one.
 func backward(c geom.Curve) bool { return comparePoints(c.B, c.A) < 0 }
 
@@ -201,6 +214,7 @@ func lower(p, q geom.Point) geom.Point {
 type incidence struct {
 	first    []int32
 	ends     []int32
+	free     int // nodes with one end
 	revision int
 }
 
@@ -222,7 +236,11 @@ func (w *work) newIncidence() incidence {
 			first[g.node[1]+2]++
 		}
 	}
+	free := 0
 	for i := 2; i < len(first); i++ {
+		if first[i] == 1 {
+			free++
+		}
 		first[i] += first[i-1]
 	}
 	ends := make([]int32, first[len(first)-1])
@@ -234,7 +252,7 @@ func (w *work) newIncidence() incidence {
 			}
 		}
 	}
-	return incidence{first[:len(first)-1], ends, w.revision}
+	return incidence{first[:len(first)-1], ends, free, w.revision}
 }
 
 // dropCopies merges curves with the same ends and the same middle. The copies
