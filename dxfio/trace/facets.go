@@ -53,16 +53,14 @@ func (w *work) softLinks(limit float64) []int32 {
 	var own []int32
 	var pairs [][2]int32
 	for n := range int32(len(inc.first) - 1) {
-		pairs = w.mates(inc.at(n), &own, pairs[:0])
+		if at := inc.at(n); len(at) == 2 { // nearly all
+			pairs = append(pairs[:0], [2]int32{at[0], at[1]})
+		} else {
+			pairs = w.mates(at, &own, pairs[:0])
+		}
 		for _, p := range pairs {
 			e, f := p[0], p[1]
-			g, h := &w.segs[e/2], &w.segs[f/2]
-			if g.Bulge != 0 || h.Bulge != 0 || g.Kind != h.Kind {
-				continue
-			}
-			u, v := w.direction(e), w.direction(f).Mul(-1)
-			dot, cross := u.Dot(v), math.Abs(u.Cross(v))
-			if dot <= 0 || cross > limit*dot*(1+geom.Tolerance) || cross < minTurn*dot {
+			if !w.turnsSoftly(e, f, limit) {
 				continue
 			}
 			if links == nil {
@@ -77,6 +75,18 @@ func (w *work) softLinks(limit float64) []int32 {
 	return links
 }
 
+// turnsSoftly reports whether two lines of one kind go on from each other at
+// these ends in a turn whose tangent is at most limit, but not straight on.
+func (w *work) turnsSoftly(e, f int32, limit float64) bool {
+	g, h := &w.segs[e/2], &w.segs[f/2]
+	if g.Bulge != 0 || h.Bulge != 0 || g.Kind != h.Kind {
+		return false
+	}
+	u, v := w.direction(e), w.direction(f).Mul(-1)
+	dot, cross := u.Dot(v), math.Abs(u.Cross(v))
+	return dot > 0 && cross <= limit*dot*(1+geom.Tolerance) && cross >= minTurn*dot
+}
+
 // direction returns the vector of a line towards its end e.
 func (w *work) direction(e int32) geom.Point {
 	g := &w.segs[e/2]
@@ -89,9 +99,6 @@ func (w *work) direction(e int32) geom.Point {
 // mates pairs the ends at a node that belong to one chain: two ends of one
 // entity, and the last two left over. It appends to pairs; rest is its scratch.
 func (w *work) mates(at []int32, rest *[]int32, pairs [][2]int32) [][2]int32 {
-	if len(at) == 2 {
-		return append(pairs, [2]int32{at[0], at[1]})
-	}
 	*rest = (*rest)[:0]
 	for _, e := range at {
 		id := w.segs[e/2].Entity

@@ -19,11 +19,15 @@ const nodeCell = 0.25
 // number. A hash of cells finds them in constant time.
 type nodeTable struct {
 	pos   []geom.Point
-	next  []int32    // 1 + the node behind this one in the same hash slot
-	slots []int32    // 1 + the latest node of the slot
-	near  []nearPair // different nodes within coincident of each other
-	last  [4]int32   // put last: neighbours mostly end where one of these did
-	moved bool       // a point was put to a node that is not quite its place
+	next  []int32     // 1 + the node behind this one in the same hash slot
+	slots []int32     // 1 + the latest node of the slot
+	near  []nearPair  // different nodes within coincident of each other
+	last  [4]struct { // put last: neighbours mostly end where one of these did
+		p geom.Point
+		n int32
+	}
+	puts  int
+	moved bool // a point was put to a node that is not quite its place
 }
 
 // nearPair is two nodes that are one as drawn.
@@ -67,14 +71,15 @@ func (t *nodeTable) around(p geom.Point, reach float64, visit func(n int32)) {
 // makes one where there is none. Other nodes that are the same as drawn are
 // noted as near.
 func (t *nodeTable) put(p geom.Point) int32 {
-	for _, n := range t.last {
-		if int(n) < len(t.pos) && t.pos[n] == p {
-			return n
+	for i := range t.last {
+		if t.last[i].p == p && i < t.puts {
+			return t.last[i].n
 		}
 	}
-	n := t.find(p)
-	t.last = [4]int32{n, t.last[0], t.last[1], t.last[2]}
-	return n
+	last := &t.last[t.puts%len(t.last)]
+	t.puts++
+	last.p, last.n = p, t.find(p)
+	return last.n
 }
 
 // find is put for a point that was not put just before.

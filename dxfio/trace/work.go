@@ -56,8 +56,11 @@ func newWork(curves []Curve, s Settings) *work {
 		return compareCurves(&c, &d)
 	})
 	for _, i := range order {
-		w.segs = append(w.segs, seg{Curve: rightward(&curves[kept[i]])})
+		w.segs = w.segs[:len(w.segs)+1]
 		g := &w.segs[len(w.segs)-1]
+		if g.Curve = curves[kept[i]]; backward(g.Curve.Curve) {
+			g.Curve.Curve = g.Reverse()
+		}
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
 	}
 	w.placed = len(w.segs)
