@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"text/tabwriter"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -42,16 +44,40 @@ its default comes from, as a TOML file that a shop can keep and edit.`,
 		if !table {
 			return s.WriteTOML(out)
 		}
-		w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(w, "SETTING\tVALUE\tUNIT\tFROM\tSOURCE OF THE DEFAULT")
-		for _, e := range s.Entries() {
-			from := "built in"
-			if e.Changed {
-				from = "settings file"
-			}
-			fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", e.Key, e.Value, e.Unit, from, e.Source)
-		}
-		return w.Flush()
+		return writeSettingsTable(out, s.Entries())
 	}
 	return cmd
+}
+
+// widestValue is the most letters of a value that stands in the table; wider
+// ones, lists of layers above all, follow below it.
+const widestValue = 40
+
+// writeSettingsTable writes a row a setting, narrow enough for a terminal.
+func writeSettingsTable(out io.Writer, entries []settings.Entry) error {
+	from := func(e settings.Entry) string {
+		if e.Changed {
+			return "settings file"
+		}
+		return "built in"
+	}
+	var wide []settings.Entry
+	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "SETTING\tVALUE\tUNIT\tFROM\tSOURCE OF THE DEFAULT")
+	for _, e := range entries {
+		if utf8.RuneCountInString(e.Value) > widestValue {
+			wide = append(wide, e)
+			continue
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", e.Key, e.Value, e.Unit, from(e), e.Source)
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	for _, e := range wide {
+		if _, err := fmt.Fprintf(out, "\n%s  (%s)\n  %s\n", e.Key, from(e), e.Value); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"os"
 	"reflect"
 	"slices"
@@ -60,14 +59,10 @@ func Load(path string) (Settings, error) {
 // fault found.
 func Parse(file string, data []byte) (Settings, error) {
 	s := Default()
+	data = plainText(data)
 	var root map[string]any
 	if err := toml.Unmarshal(data, &root); err != nil {
-		f := Fault{Found: err.Error()}
-		var de *toml.DecodeError
-		if errors.As(err, &de) {
-			f.Line, _ = de.Position()
-		}
-		return Settings{}, &Error{file, []Fault{f}}
+		return Settings{}, &Error{file, []Fault{notTOML(data, err)}}
 	}
 	d := decoder{lines: keyLines(data)}
 	d.table("", root, reflect.ValueOf(&s).Elem())
@@ -177,48 +172,6 @@ func (d *decoder) list(at string, raw any, v reflect.Value) {
 		}
 		d.table(path, table, v.Index(target))
 	}
-}
-
-// nearest suggests the known key with the fewest differing letters.
-func nearest(name string, known map[string]int) string {
-	best := Nearest(name, slices.Collect(maps.Keys(known)))
-	if best == "" {
-		return "; `trueup settings` lists them all"
-	}
-	return "; the nearest is " + best
-}
-
-// Nearest returns the known word that takes the fewest changed letters to reach
-// from name, the first by the alphabet of several, or "" when every one of them
-// differs in more than about half of its letters.
-func Nearest(name string, known []string) string {
-	best, least := "", len(name)/2+2
-	for _, k := range slices.Sorted(slices.Values(known)) {
-		if n := editDistance(name, k); n < least {
-			best, least = k, n
-		}
-	}
-	return best
-}
-
-// editDistance is the number of single-letter changes between two words.
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		before := row[0]
-		row[0] = i
-		for j := 1; j <= len(b); j++ {
-			cost := 1
-			if a[i-1] == b[j-1] {
-				cost = 0
-			}
-			before, row[j] = row[j], min(row[j]+1, row[j-1]+1, before+cost)
-		}
-	}
-	return row[len(b)]
 }
 
 // keyLines maps each dotted key to its line; tables of a list are numbered.

@@ -48,10 +48,11 @@ func inList(key string) bool {
 }
 
 func TestNearest(t *testing.T) {
-	words := []string{"status", "start", "stop", "settings"}
+	words := []string{"status", "start", "stop", "settings", "narrow-section", "too-big-for-slab"}
 	for _, c := range []struct{ word, want string }{
 		{"statsu", "status"}, {"stp", "stop"}, {"setings", "settings"}, {"stat", "start"}, // one letter, before status with two
 		{"kitchen", ""}, {"settings", "settings"},
+		{"narow", "narrow-section"}, {"slab", "too-big-for-slab"}, {"too", "too-big-for-slab"}, // a part of the word
 	} {
 		if got := Nearest(c.word, words); got != c.want {
 			t.Errorf("%q: %q, want %q", c.word, got, c.want)

@@ -1,6 +1,7 @@
 package settings
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/big"
@@ -26,7 +27,7 @@ var factors = map[string]map[string]float64{
 	"mm/min": {"mm/min": 1, "m/min": 1000, "in/min": 25.4},
 	"m/s":    {"m/s": 1, "ft/min": 0.3048 / 60},
 	"min":    {"min": 1, "s": 1.0 / 60, "h": 60},
-	"s":      {"s": 1, "ms": 1e-3, "min": 60, "m": 60, "h": 3600},
+	"s":      {"s": 1, "sec": 1, "ms": 1e-3, "min": 60, "m": 60, "h": 3600},
 	"share":  {"%": 0.01},
 	"bytes":  {"B": 1, "kB": 1e3, "MB": 1e6, "GB": 1e9, "KiB": 1 << 10, "MiB": 1 << 20, "GiB": 1 << 30},
 }
@@ -37,7 +38,8 @@ var (
 )
 
 // parseQuantity reads "1/16 in", "1 1/2 in", "1.5 mm" or a bare "12" as a number
-// of the setting's own unit.
+// of the setting's own unit. A fraction of a length wants its unit: "1/16" is
+// meant as inches and would be taken for millimetres.
 func parseQuantity(s, unit string) (float64, error) {
 	if strings.Contains(s, ",") {
 		return 0, fmt.Errorf("%q has a comma; write decimals with a point", s)
@@ -71,6 +73,9 @@ func parseQuantity(s, unit string) (float64, error) {
 		return 0, fmt.Errorf("%q is not a number with a unit", s)
 	}
 	if word == "" {
+		if strings.Contains(s, "/") && unit == "mm" {
+			return 0, fmt.Errorf("%q has no unit; write %q or %q", s, strings.TrimSpace(s)+" in", strings.TrimSpace(s)+" mm")
+		}
 		return x, nil
 	}
 	f, ok := factors[unit][word]
@@ -85,10 +90,12 @@ func unitNames(unit string) string {
 	for n := range factors[unit] {
 		names = append(names, n)
 	}
-	sort.Strings(names)
 	if len(names) == 0 {
 		return "a number without a unit"
 	}
+	slices.SortFunc(names, func(a, b string) int { // the largest worth last, a sign after its words
+		return cmp.Or(cmp.Compare(factors[unit][a], factors[unit][b]), cmp.Compare(len(b), len(a)), cmp.Compare(a, b))
+	})
 	return strings.Join(names, ", ")
 }
 
