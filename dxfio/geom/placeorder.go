@@ -9,11 +9,27 @@ import (
 // curve: what is near in the plane is mostly near in this order, so that work
 // done in it stays in the processor's cache. Points of one cell of the curve
 // keep their order.
-func PlaceOrder(points []Point) []int32 { return PlaceOrderFunc(points, nil) }
+func PlaceOrder(points []Point) []int32 {
+	keys := PlaceKeys(points)
+	order := make([]int32, len(points))
+	for i, k := range keys {
+		order[i] = k.Number()
+	}
+	return order
+}
 
-// PlaceOrderFunc is PlaceOrder for an order that does not depend on that of the
-// points: those of one cell of the curve are sorted by compare, unless it is nil.
-func PlaceOrderFunc(points []Point, compare func(i, j int32) int) []int32 {
+// A PlaceKey is the cell of the Hilbert curve that a point lies in, and below it
+// the number of the point.
+type PlaceKey uint64
+
+// Number returns the number of the point.
+func (k PlaceKey) Number() int32 { return int32(uint32(k)) }
+
+// SameCell reports whether two points lie in one cell.
+func (k PlaceKey) SameCell(l PlaceKey) bool { return k>>32 == l>>32 }
+
+// PlaceKeys returns the keys of the points in the order of PlaceOrder.
+func PlaceKeys(points []Point) []PlaceKey {
 	all := EmptyBox()
 	for _, p := range points {
 		all = all.Extend(p)
@@ -23,29 +39,11 @@ func PlaceOrderFunc(points []Point, compare func(i, j int32) int) []int32 {
 	if size > 0 {
 		scale = (1<<hilbertBits - 1) / size
 	}
-	keys := make([]uint64, len(points), 2*len(points))
+	keys := make([]PlaceKey, len(points), 2*len(points))
 	for i, p := range points {
-		keys[i] = uint64(hilbert(uint32((p.X-all.Min.X)*scale), uint32((p.Y-all.Min.Y)*scale)))<<32 | uint64(i)
+		keys[i] = PlaceKey(hilbert(uint32((p.X-all.Min.X)*scale), uint32((p.Y-all.Min.Y)*scale)))<<32 | PlaceKey(i)
 	}
-	keys = sortByPlace(keys)
-	order := make([]int32, len(points))
-	for i, k := range keys {
-		order[i] = int32(uint32(k))
-	}
-	if compare == nil {
-		return order
-	}
-	for i := 0; i < len(keys); {
-		k := i + 1
-		for k < len(keys) && keys[k]>>32 == keys[i]>>32 {
-			k++
-		}
-		if k > i+1 {
-			slices.SortFunc(order[i:k], compare)
-		}
-		i = k
-	}
-	return order
+	return sortByPlace(keys)
 }
 
 // fewKeys is the number of keys up to which comparing them is faster than
@@ -55,7 +53,7 @@ const fewKeys = 128
 // sortByPlace sorts keys by their upper half; their lower halves ascend already.
 // It counts digits of eight bits, lowest first: each round is stable and linear.
 // The spare capacity of keys is its scratch.
-func sortByPlace(keys []uint64) []uint64 {
+func sortByPlace(keys []PlaceKey) []PlaceKey {
 	n := len(keys)
 	if n <= fewKeys || cap(keys) < 2*n {
 		slices.Sort(keys)

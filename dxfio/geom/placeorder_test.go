@@ -38,9 +38,9 @@ func TestSortByPlace(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 4)) // seed 17, 4
 	for _, n := range []int{0, 1, fewKeys, fewKeys + 1, 1000, 5000} {
 		for _, high := range []uint64{1, 7, 1 << 9, 1 << 20, 1 << 32} {
-			keys := make([]uint64, n, 2*n)
+			keys := make([]PlaceKey, n, 2*n)
 			for i := range keys {
-				keys[i] = r.Uint64N(high)<<32 | uint64(i)
+				keys[i] = PlaceKey(r.Uint64N(high)<<32) | PlaceKey(i)
 			}
 			want := slices.Sorted(slices.Values(keys))
 			if got := sortByPlace(keys); !slices.Equal(got, want) {

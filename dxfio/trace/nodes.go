@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"math/bits"
 
 	"trueup/dxfio/geom"
 )
@@ -21,6 +22,7 @@ type nodeTable struct {
 	pos   []geom.Point
 	next  []int32     // 1 + the node behind this one in the same hash slot
 	slots []int32     // 1 + the latest node of the slot
+	block uint        // cells that agree but for so many low bits have their slots side by side
 	near  []nearPair  // different nodes within coincident of each other
 	last  [4]struct { // put last: neighbours mostly end where one of these did
 		p geom.Point
@@ -47,10 +49,51 @@ func newNodeTable(expect int) *nodeTable {
 }
 
 func (t *nodeTable) slot(ix, iy int64) int {
+	h := mix(ix, iy)
+	if t.block > 0 {
+		h = mix(ix>>t.block, iy>>t.block)&^(blockSlots-1) | h&(blockSlots-1)
+	}
+	return int(h & uint64(len(t.slots)-1))
+}
+
+func mix(ix, iy int64) uint64 {
 	h := uint64(ix)*0x9E3779B97F4A7C15 ^ uint64(iy)*0xC2B2AE3D27D4EB4F
 	h ^= h >> 29
 	h *= 0xBF58476D1CE4E5B9
-	return int((h >> 32) & uint64(len(t.slots)-1))
+	return h >> 32
+}
+
+// blockSlots is the number of slots that lie side by side for a block of cells:
+// four lines of a processor's cache. Blocks are made large enough for
+// blockCurves curves on the average, and only where a drawing has manyCurves:
+// the slots of fewer stay in the cache anyway.
+const (
+	blockSlots  = 64
+	blockCurves = 8
+	manyCurves  = 1 << 14
+)
+
+// setBlocks fits the blocks to curves with these middles, of which keys are the
+// places: how many cells of the Hilbert curve of each size hold a curve is told by
+// the highest bit in which neighbours differ.
+func (t *nodeTable) setBlocks(middles []geom.Point, keys []geom.PlaceKey) {
+	if len(keys) < manyCurves {
+		return
+	}
+	var differ [33]int
+	for i := 1; i < len(keys); i++ {
+		differ[bits.LeadingZeros64(uint64(keys[i]^keys[i-1]))/2]++
+	}
+	box := geom.EmptyBox()
+	for _, p := range middles {
+		box = box.Extend(p)
+	}
+	side := math.Max(box.Width(), box.Height())
+	for level, blocks := 0, 1; level < len(differ) && blocks*blockCurves < len(keys); level++ {
+		blocks += differ[level]
+		side /= 2
+	}
+	t.block = uint(max(0, math.Ilogb(2*side/nodeCell)))
 }
 
 // around calls visit for every node that may lie within reach (at most half a

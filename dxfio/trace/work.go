@@ -34,7 +34,7 @@ type work struct {
 }
 
 func newWork(curves []Curve, s Settings) *work {
-	w := &work{s: s, segs: make([]seg, 0, len(curves)), nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
+	w := &work{s: s, nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
 	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
 	for i := range curves {
 		c := &curves[i]
@@ -51,16 +51,27 @@ func newWork(curves []Curve, s Settings) *work {
 	// Each run from its left end to its right one, and all in the order of place:
 	// order and direction of the input then decide nothing, and curves that meet
 	// lie near each other in memory.
-	order := geom.PlaceOrderFunc(middles, func(i, j int32) int {
-		c, d := rightward(&curves[kept[i]]), rightward(&curves[kept[j]])
-		return compareCurves(&c, &d)
-	})
-	for _, i := range order {
-		w.segs = w.segs[:len(w.segs)+1]
-		g := &w.segs[len(w.segs)-1]
-		if g.Curve = curves[kept[i]]; backward(g.Curve.Curve) {
-			g.Curve.Curve = g.Reverse()
+	w.segs = make([]seg, len(kept))
+	keys := geom.PlaceKeys(middles)
+	for k, key := range keys {
+		c := &w.segs[k].Curve
+		if *c = curves[kept[key.Number()]]; backward(c.Curve) {
+			c.Curve = c.Reverse()
 		}
+	}
+	for i := 0; i < len(keys); {
+		k := i + 1
+		for k < len(keys) && keys[k].SameCell(keys[i]) {
+			k++
+		}
+		if k > i+1 {
+			slices.SortFunc(w.segs[i:k], func(g, h seg) int { return compareCurves(&g.Curve, &h.Curve) })
+		}
+		i = k
+	}
+	w.nodes.setBlocks(middles, keys)
+	for i := range w.segs {
+		g := &w.segs[i]
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
 	}
 	w.placed = len(w.segs)
