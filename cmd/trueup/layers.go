@@ -62,7 +62,12 @@ drawing's own units, and what was not read and why.`,
 		if err != nil {
 			return err
 		}
-		doc, err := readLayers(args[0], s.Reading, &s.Pieces.Roles)
+		f, err := openDrawing(args[0])
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		doc, err := layersOf(f, s.Reading, &s.Pieces.Roles)
 		if err != nil {
 			fmt.Fprintf(cmd.ErrOrStderr(), "trueup: %v\n", err)
 			return verdict(exitFailed)
@@ -77,26 +82,30 @@ drawing's own units, and what was not read and why.`,
 	return cmd
 }
 
-func readLayers(path string, lim dxfio.Limits, roles *piece.Roles) (*layersDocument, error) {
+// openDrawing opens one drawing. What is wrong with its name is wrong use; what
+// is wrong with its content, layersOf tells.
+func openDrawing(path string) (*os.File, error) {
 	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("%s: no such file; check the name", path)
-	case err != nil:
-		return nil, err
-	case info.IsDir():
+	if err == nil && info.IsDir() {
 		return nil, fmt.Errorf("%s: is a folder; name one drawing in it", path)
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s: no such file; check the name", path)
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: cannot be opened: %w; check that it may be read", path, plain(err))
 	}
-	defer f.Close()
-	d, err := dxfio.Read(f, dxfio.Options{File: filepath.Base(path), Limits: lim, AreaLayer: roles.Cutting})
+	return f, nil
+}
+
+func layersOf(f *os.File, lim dxfio.Limits, roles *piece.Roles) (*layersDocument, error) {
+	name := filepath.Base(f.Name())
+	d, err := dxfio.Read(f, dxfio.Options{File: name, Limits: lim, AreaLayer: roles.Cutting})
 	if err != nil {
 		return nil, err
 	}
-	doc := &layersDocument{File: filepath.Base(path), Units: d.Units.String(), Layers: []layerDocument{}, Unread: []unreadEntry{}}
+	doc := &layersDocument{File: name, Units: d.Units.String(), Layers: []layerDocument{}, Unread: []unreadEntry{}}
 	for _, l := range d.Layers {
 		role, pattern := roles.Of(l.Name)
 		entities := l.Entities

@@ -5,6 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
+	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -49,7 +52,7 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			fmt.Fprintln(cmd.ErrOrStderr(), cmd.Long)
+			fmt.Fprintf(cmd.ErrOrStderr(), "%s\n\n%s", cmd.Long, commandList(cmd))
 			return verdict(exitUsage)
 		},
 	}
@@ -60,11 +63,26 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 			return fmt.Errorf("--%s %s: not of the kind %s; `%s --help` shows what is allowed",
 				bad.GetFlag().Name, bad.GetValue(), kindWord(bad.GetFlag().Value.Type()), cmd.CommandPath())
 		}
-		return fmt.Errorf("%w%s; `%s --help` shows what is allowed", err, nearOption(cmd, err), cmd.CommandPath())
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) {
+			name := unknown.GetSpecifiedName()
+			dashes := "--"
+			if unknown.GetSpecifiedShortnames() != "" {
+				dashes = "-"
+			}
+			return fmt.Errorf("no option %s%s%s; `%s --help` shows what is allowed", dashes, name, nearOption(cmd, name), cmd.CommandPath())
+		}
+		return fmt.Errorf("%w; `%s --help` shows what is allowed", err, cmd.CommandPath())
 	})
 	root.AddCommand(checkCommand(), layersCommand(), rulesCommand(), figuresCommand(), settingsCommand(), versionCommand(), manualCommand(), workerCommand())
 	root.AddCommand(shopCommands()...)
 	root.Version = version()
+	root.InitDefaultCompletionCmd()
+	for _, c := range root.Commands() {
+		if c.Name() == "completion" {
+			c.Short = "Print what makes the Tab key complete, for a shell"
+		}
+	}
 	root.SetVersionTemplate("{{.Version}}\n")
 	return root
 }
@@ -123,21 +141,41 @@ func kindWord(kind string) string {
 }
 
 // nearOption names the option that an unknown one may have been meant for.
-func nearOption(cmd *cobra.Command, err error) string {
-	var unknown *pflag.NotExistError
-	if !errors.As(err, &unknown) {
-		return ""
-	}
+func nearOption(cmd *cobra.Command, name string) string {
 	var names []string
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
 		if !f.Hidden {
 			names = append(names, f.Name)
 		}
 	})
-	if near := settings.Nearest(unknown.GetSpecifiedName(), names); near != "" {
+	if near := settings.Nearest(name, names); near != "" {
 		return " (did you mean --" + near + "?)"
 	}
 	return ""
+}
+
+// commandList is a line a command.
+func commandList(root *cobra.Command) string {
+	var b strings.Builder
+	b.WriteString("Commands, each explained by --help:\n")
+	for _, c := range root.Commands() {
+		if c.IsAvailableCommand() && c.Name() != "help" {
+			fmt.Fprintf(&b, "  %-11s %s\n", c.Name(), c.Short)
+		}
+	}
+	return b.String()
+}
+
+// typed is a word of a command line that people can copy: in quotes where the
+// shells would split or expand it.
+func typed(word string) string {
+	if word != "" && !strings.ContainsFunc(word, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("\"'`$&|;<>()*?[]!#{}^%~", r) }) {
+		return word
+	}
+	if runtime.GOOS == "windows" {
+		return `"` + word + `"`
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
 }
 
 // settingsFlag adds --settings and returns what loads them.

@@ -37,6 +37,11 @@ func (l *logFlags) add(cmd *cobra.Command) {
 
 // open returns the log and what closes it.
 func (l *logFlags) open(w io.Writer) (*slog.Logger, func(), error) {
+	if l.metrics != "" {
+		if err := watch.CheckMetrics(l.metrics); err != nil {
+			return nil, nil, err
+		}
+	}
 	log, closer, err := watch.NewLog(w, watch.LogOptions{File: l.file, JSON: l.asJSON, Debug: l.all})
 	if err != nil {
 		return nil, nil, err
@@ -65,6 +70,9 @@ func (l *logFlags) arguments() ([]string, error) {
 		args = append(args, "--log-all")
 	}
 	if l.metrics != "" {
+		if err := watch.CheckMetrics(l.metrics); err != nil {
+			return nil, err
+		}
 		args = append(args, "--metrics", l.metrics)
 	}
 	return args, nil
@@ -158,19 +166,26 @@ func serve(ctx context.Context, s *watch.Service, metrics string, log *slog.Logg
 func serviceCommand() *cobra.Command {
 	var o install.Options
 	var logs logFlags
+	var file string
 	cmd := &cobra.Command{
-		Use:   "service install SHOP | uninstall | start | stop | status",
+		Use:   "service install SHOP | print SHOP | start | stop | status | uninstall",
 		Short: "Keep a shop served by the system's service manager",
 		Long: `Installs, starts, stops or removes the service that runs trueup watch, under systemd,
 the Windows service manager or launchd. It runs as an ordinary user: the owner of the
-shop folder, or the one named with --user.`,
-		Example: `  sudo trueup service install --user stone /srv/stone
+shop folder, or the one named with --user.
+
+print shows what install would set up, to be read before: the systemd unit, on other
+systems the account and the command line. It changes nothing and needs no rights.`,
+		Example: `  trueup service print --user stone /srv/stone
+  sudo trueup service install --user stone /srv/stone
   sudo trueup service start
   trueup service status`,
 		ValidArgs: install.Actions(),
 	}
 	cmd.Flags().StringVar(&o.Name, "name", "trueup", "`NAME` of the service, for several shops on one server")
 	cmd.Flags().StringVar(&o.User, "user", "", "`USER` the service runs as (default the owner of SHOP)")
+	cmd.Flags().StringVar(&file, "settings", "", "settings `FILE` instead of SHOP/trueup.toml")
+	completeFiles(cmd, "settings", "toml")
 	logs.add(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		actions := strings.Join(install.Actions(), ", ")
@@ -180,14 +195,18 @@ shop folder, or the one named with --user.`,
 		if !slices.Contains(install.Actions(), args[0]) {
 			return fmt.Errorf("the service knows no %q, only %s; `trueup service --help` shows examples", args[0], actions)
 		}
-		if want := args[0] == "install"; want != (len(args) == 2) || len(args) > 2 {
-			return errors.New("service install takes one SHOP folder, the others take none")
-		}
-		if len(args) == 2 {
+		switch wants := install.NeedsShop(args[0]); {
+		case wants && len(args) == 1:
+			return fmt.Errorf("the SHOP folder is missing: `trueup service %s SHOP`", args[0])
+		case wants && len(args) > 2:
+			return fmt.Errorf("trueup service %s takes one SHOP folder, and %q is left over; put a name with spaces in quotes", args[0], args[2])
+		case !wants && len(args) > 1:
+			return fmt.Errorf("trueup service %s takes no folder; --name says which service, when it is not called trueup", args[0])
+		case wants:
 			o.Shop = args[1]
 		}
 		var err error
-		if o.Args, err = logs.arguments(); err != nil {
+		if o.Args, err = serviceArguments(logs, file); err != nil {
 			return err
 		}
 		if logs.file != "" {
@@ -198,19 +217,37 @@ shop folder, or the one named with --user.`,
 		if err != nil {
 			return err
 		}
-		fmt.Fprintln(cmd.ErrOrStderr(), said)
-		return nil
+		out := cmd.ErrOrStderr()
+		if args[0] == "print" || args[0] == "status" {
+			out = cmd.OutOrStdout()
+		}
+		_, err = fmt.Fprintln(out, said)
+		return err
 	}
 	return cmd
+}
+
+// serviceArguments are the options of trueup watch as the service is to have them.
+func serviceArguments(logs logFlags, settingsFile string) ([]string, error) {
+	args, err := logs.arguments()
+	if err != nil || settingsFile == "" {
+		return args, err
+	}
+	if _, err := settings.Load(settingsFile); err != nil {
+		return nil, err
+	}
+	abs, err := filepath.Abs(settingsFile)
+	return append(args, "--settings", abs), err
 }
 
 func statusCommand() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
-		Use:               "status SHOP",
-		Short:             "Show how a shop's service does",
-		Long:              "Shows which servers are alive, what waits, what was done today and the last failures. It changes nothing.",
-		Example:           "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .Waiting",
+		Use:   "status SHOP",
+		Short: "Show how a shop's service does",
+		Long: `Shows which servers are alive, what waits and why, what lacks a decision, what was done
+today and the last failures. It changes nothing and needs no running server.`,
+		Example:           "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .waiting",
 		Args:              one("the SHOP folder"),
 		ValidArgsFunction: folders,
 	}

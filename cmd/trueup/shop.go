@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -44,11 +45,16 @@ a role are listed in trueup.toml for you to place.`,
 		there := fileExists(filepath.Join(args[0], pipeline.SettingsFile))
 		if there && sample != "" {
 			return fmt.Errorf("%s is there already and stays as it is; move it away first, or see what `trueup layers %s` says and put it in by hand",
-				filepath.Join(args[0], pipeline.SettingsFile), sample)
+				filepath.Join(args[0], pipeline.SettingsFile), typed(sample))
 		}
 		head, open := "", ""
 		if sample != "" {
-			doc, err := readLayers(sample, s.Reading, &s.Pieces.Roles)
+			f, err := openDrawing(sample)
+			if err != nil {
+				return err
+			}
+			defer f.Close()
+			doc, err := layersOf(f, s.Reading, &s.Pieces.Roles)
 			if err != nil {
 				return err
 			}
@@ -74,7 +80,7 @@ a role are listed in trueup.toml for you to place.`,
 			wrote = filepath.Join(args[0], pipeline.SettingsFile) + " was there already and is as it was"
 		}
 		fmt.Fprintf(cmd.ErrOrStderr(), "%s\n%sthe shop folder is ready; put templates into %s and start: trueup watch %s\n",
-			wrote, open, filepath.Join(args[0], "drop"), args[0])
+			wrote, open, filepath.Join(args[0], "drop"), typed(args[0]))
 		return nil
 	}
 	return cmd
@@ -144,11 +150,24 @@ func loadShop(shop, file string) (settings.Settings, error) {
 	return pipeline.ShopSettings(shop)
 }
 
+// plain is an error of the file system without the path, which the message
+// around it names already.
+func plain(err error) error {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err
+	}
+	return err
+}
+
 // needShop refuses a folder that trueup init has not made.
 func needShop(shop string) error {
 	info, err := os.Stat(filepath.Join(shop, "drop"))
-	if errors.Is(err, fs.ErrNotExist) || err == nil && !info.IsDir() {
-		return fmt.Errorf("%s is not a shop folder; `trueup init %s` makes it one", shop, shop)
+	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) || err == nil && !info.IsDir() {
+		return fmt.Errorf("%s is not a shop folder; `trueup init %s` makes it one", shop, typed(shop))
 	}
-	return err
+	if err != nil {
+		return fmt.Errorf("shop folder %s cannot be looked at: %w; check its rights, or run this as a user who may", shop, plain(err))
+	}
+	return nil
 }

@@ -8,8 +8,12 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// release is set by the packaging: go build -ldflags "-X main.release=1.2.3".
-var release = ""
+// The packaging sets both, since it builds without the version control of the
+// machine: go build -ldflags "-X main.release=1.2.3 -X main.commit=0f3a...".
+var (
+	release = ""
+	commit  = ""
+)
 
 func versionCommand() *cobra.Command {
 	return &cobra.Command{
@@ -25,19 +29,39 @@ func versionCommand() *cobra.Command {
 
 // version names the release, the commit it was built from and the platform.
 func version() string {
-	v, revision := release, ""
+	v, from := release, commit
 	if info, ok := debug.ReadBuildInfo(); ok {
 		if v == "" {
 			v = info.Main.Version
 		}
-		for _, s := range info.Settings {
-			if s.Key == "vcs.revision" {
-				revision = ", commit " + s.Value
-			}
+		if from == "" {
+			from = revision(info.Settings)
 		}
 	}
 	if v == "" || v == "(devel)" {
 		v = "development build"
 	}
-	return fmt.Sprintf("trueup %s%s, %s %s/%s", v, revision, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	if from != "" {
+		v += ", commit " + from
+	}
+	return fmt.Sprintf("trueup %s, %s %s/%s", v, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+}
+
+// revision is the commit that the Go tool found where it built the program.
+func revision(found []debug.BuildSetting) string {
+	commit, changed := "", ""
+	for _, s := range found {
+		switch s.Key {
+		case "vcs.revision":
+			commit = s.Value
+		case "vcs.modified":
+			if s.Value == "true" {
+				changed = " with changes"
+			}
+		}
+	}
+	if commit == "" {
+		return ""
+	}
+	return commit + changed
 }

@@ -8,10 +8,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/kardianos/service"
 )
@@ -24,59 +27,126 @@ type Options struct {
 	Writable []string // further folders it may write, such as that of its log file
 	Args     []string // further arguments of "trueup watch"
 	Network  bool     // it serves metrics on a loopback address
+
+	program string // the file of this program, settled by complete
 }
 
 // Actions are what Control can do.
-func Actions() []string { return []string{"install", "uninstall", "start", "stop", "status"} }
+func Actions() []string {
+	return []string{"install", "print", "uninstall", "start", "stop", "status"}
+}
 
-// Control does one of Actions and returns what to tell the user. Only install
-// needs a shop folder.
+// NeedsShop tells which of Actions are about a shop folder; the others know the
+// service by its name.
+func NeedsShop(action string) bool { return action == "install" || action == "print" }
+
+// Control does one of Actions and returns what to tell the user: of print what
+// install would set up, of status how the service does, of the others what was
+// done and what comes next.
 func Control(action string, o Options) (string, error) {
+	if !slices.Contains(Actions(), action) {
+		return "", fmt.Errorf("the service knows no %q, only %s", action, strings.Join(Actions(), ", "))
+	}
 	if o.Name == "" {
 		o.Name = "trueup"
 	}
-	if action == "install" {
+	if !plainName(o.Name) {
+		return "", fmt.Errorf("service %q: a name is made of letters, digits, hyphens and underscores; choose another with --name", o.Name)
+	}
+	if NeedsShop(action) {
 		if err := o.complete(); err != nil {
 			return "", err
 		}
+	}
+	if action == "print" {
+		return o.plan(), nil
+	}
+	if err := managed(runtime.GOOS, service.Platform()); err != nil {
+		return "", fmt.Errorf("service %s: %w", o.Name, err)
 	}
 	svc, err := service.New(nothing{}, o.config())
 	if err != nil {
 		return "", fmt.Errorf("service %s: %w", o.Name, err)
 	}
+	said := ""
 	switch action {
 	case "install":
 		err = svc.Install()
+		said = fmt.Sprintf("service %s is installed and comes up with the system; `%s service start%s` starts it now%s",
+			o.Name, o.program, o.nameOption(), o.doubts())
 	case "uninstall":
 		err = svc.Uninstall()
+		said = fmt.Sprintf("service %s is removed; the shop folder is as it was", o.Name)
 	case "start":
 		err = svc.Start()
+		said = fmt.Sprintf("service %s is started; `trueup status SHOP` says how it does", o.Name)
 	case "stop":
 		err = svc.Stop()
+		said = fmt.Sprintf("service %s is stopped; what it had not finished lies in drop/ again", o.Name)
 	case "status":
-		return status(svc, o.Name)
-	default:
-		return "", fmt.Errorf("service: no action %q; one of %s", action, strings.Join(Actions(), ", "))
+		return o.status(svc)
 	}
 	if err != nil {
-		return "", fmt.Errorf("service %s: %s: %w", o.Name, action, err)
+		return "", fmt.Errorf("service %s: %s: %w; %s", o.Name, action, err, o.remedy(action, err))
 	}
-	return fmt.Sprintf("service %s: %s done", o.Name, action), nil
+	return said, nil
 }
 
-func status(svc service.Service, name string) (string, error) {
+// managed refuses a Linux that no systemd runs: other managers would run the
+// service as root and without its limits.
+func managed(system, manager string) error {
+	if system == "linux" && manager != "linux-systemd" {
+		return errors.New("systemd does not run this system, and trueup installs itself into no other service manager of Linux; have `trueup watch SHOP` started, as an ordinary user, by what runs this system")
+	}
+	return nil
+}
+
+// remedy is what to do about a service manager that refused.
+func (o Options) remedy(action string, err error) string {
+	why := "look into the system's log"
+	if runtime.GOOS == "linux" {
+		why = "`systemctl status " + o.Name + "` and `journalctl -u " + o.Name + "` say why"
+	}
+	switch {
+	case errors.Is(err, fs.ErrPermission) && runtime.GOOS == "windows":
+		return "run it in a terminal opened as administrator"
+	case errors.Is(err, fs.ErrPermission):
+		return "run it with sudo"
+	case strings.Contains(err.Error(), "already exists"):
+		return "`trueup service uninstall` removes the one there; another shop's service gets a --name of its own"
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, service.ErrNotInstalled):
+		return "no service of this name is installed; `trueup service install SHOP` does it, --name says which"
+	case action != "install" && runtime.GOOS != "windows":
+		return why + "; without sudo the system may refuse, and a service that was never installed it does not know"
+	}
+	return why
+}
+
+func (o Options) nameOption() string {
+	if o.Name == "trueup" {
+		return ""
+	}
+	return " --name " + o.Name
+}
+
+// plainName tells whether a service manager takes a name for a name and nothing more.
+func plainName(name string) bool {
+	return name != "" && len(name) <= 100 && name[0] != '-' && strings.Trim(name, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_") == ""
+}
+
+func (o Options) status(svc service.Service) (string, error) {
 	st, err := svc.Status()
 	switch {
 	case errors.Is(err, service.ErrNotInstalled):
-		return fmt.Sprintf("service %s: not installed", name), nil
+		return fmt.Sprintf("service %s: not installed", o.Name), nil
 	case err != nil:
-		return "", fmt.Errorf("service %s: status: %w", name, err)
+		return "", fmt.Errorf("service %s: %w; %s", o.Name, err, o.remedy("status", err))
 	case st == service.StatusRunning:
-		return fmt.Sprintf("service %s: running", name), nil
+		return fmt.Sprintf("service %s: running", o.Name), nil
 	case st == service.StatusStopped:
-		return fmt.Sprintf("service %s: stopped", name), nil
+		return fmt.Sprintf("service %s: stopped", o.Name), nil
 	}
-	return fmt.Sprintf("service %s: unknown to %s", name, svc.Platform()), nil
+	return fmt.Sprintf("service %s: unknown to %s", o.Name, svc.Platform()), nil
 }
 
 // complete checks the shop folder and settles who the service runs as.
@@ -86,7 +156,7 @@ func (o *Options) complete() error {
 		return fmt.Errorf("shop folder %s: %w", o.Shop, err)
 	}
 	if info, err := os.Stat(filepath.Join(abs, "drop")); err != nil || !info.IsDir() {
-		return fmt.Errorf("shop folder %s: there is no drop/ in it; set it up with trueup init", abs)
+		return fmt.Errorf("shop folder %s: there is no drop/ in it; `trueup init` makes it a shop folder", abs)
 	}
 	o.Shop = abs
 	for i, dir := range o.Writable {
@@ -94,34 +164,73 @@ func (o *Options) complete() error {
 			return err
 		}
 	}
-	if o.User != "" {
-		return nil
+	if o.program, err = os.Executable(); err != nil {
+		return fmt.Errorf("the program cannot find its own file to install: %w", err)
 	}
-	if o.User, err = defaultUser(abs); err != nil {
+	if o.User == "" {
+		o.User, err = defaultUser(abs)
 		return err
 	}
-	return nil
+	return checkUser(o.User)
 }
 
 func (o Options) config() *service.Config {
 	c := &service.Config{
 		Name:        o.Name,
-		DisplayName: "trueup " + o.Name,
-		Description: "Checks stone top templates dropped into " + o.Shop,
+		DisplayName: o.displayName(),
+		Description: o.description(),
 		UserName:    o.User,
-		Arguments:   append([]string{"watch"}, append(o.Args, o.Shop)...),
+		Executable:  o.program,
+		Arguments:   o.arguments(),
 		Option: service.KeyValue{
 			"OnFailure":              "restart", // Windows
-			"OnFailureDelayDuration": "5s",
+			"OnFailureDelayDuration": restartAfter.String(),
 			"OnFailureResetPeriod":   60,
 			"KeepAlive":              true, // launchd
 			"RunAtLoad":              true,
 		},
 	}
 	if runtime.GOOS == "linux" {
-		c.Option["SystemdScript"] = o.unit("{{Path | cmdEscape}}")
+		c.Option["SystemdScript"] = o.unit(quotePath(o.program))
 	}
 	return c
+}
+
+// restartAfter is the pause before a service that ended is started again.
+const restartAfter = 5 * time.Second
+
+func (o Options) displayName() string { return "trueup " + o.Name }
+
+func (o Options) description() string { return "Checks stone top templates dropped into " + o.Shop }
+
+// arguments of the program as a service.
+func (o Options) arguments() []string {
+	return append(append([]string{"watch"}, o.Args...), o.Shop)
+}
+
+// plan is what install would set up, for review: on Linux the systemd unit as it
+// would be written, elsewhere what the service manager would be told.
+func (o Options) plan() string {
+	if runtime.GOOS == "linux" {
+		return fmt.Sprintf("# /etc/systemd/system/%s.service\n%s", o.Name, strings.TrimSuffix(o.unit(quotePath(o.program)), "\n"))
+	}
+	return o.registration()
+}
+
+// registration is what a service manager without unit files is told.
+func (o Options) registration() string {
+	line := make([]string, 0, len(o.Args)+3)
+	for _, a := range append([]string{o.program}, o.arguments()...) {
+		line = append(line, `"`+a+`"`)
+	}
+	var b strings.Builder
+	for _, row := range [][2]string{
+		{"name", o.Name}, {"shown as", o.displayName()}, {"description", o.description()}, {"account", o.User},
+		{"start", "with the system"}, {"after a fault", fmt.Sprintf("started again after %s", restartAfter)}, {"command line", strings.Join(line, " ")},
+	} {
+		fmt.Fprintf(&b, "%-15s %s\n", row[0], row[1])
+	}
+	return strings.TrimSuffix(b.String(), "\n")
 }
 
 // Serve runs the service, under the Windows service manager in the way that it

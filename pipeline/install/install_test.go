@@ -2,7 +2,9 @@ package install
 
 import (
 	"os"
+	"os/user"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -45,7 +47,7 @@ func TestUnitNamesOneShopOnly(t *testing.T) {
 }
 
 func TestCompleteWantsAShop(t *testing.T) {
-	o := Options{Shop: t.TempDir(), User: "stone"}
+	o := Options{Shop: t.TempDir(), User: ordinaryUser(t)}
 	if err := o.complete(); err == nil {
 		t.Error("a folder without drop/ was accepted")
 	}
@@ -63,14 +65,85 @@ func TestControlRefusesUnknownActions(t *testing.T) {
 	}
 }
 
-// TestWriteUnit writes the unit for systemd-analyze to judge, when told where.
-func TestWriteUnit(t *testing.T) {
-	file := os.Getenv("TRUEUP_TEST_UNIT")
-	if file == "" {
-		file = filepath.Join(t.TempDir(), "trueup.service")
-	}
-	o := Options{Shop: os.TempDir(), User: "nobody"}
-	if err := os.WriteFile(file, []byte(o.unit("/bin/true")), 0o666); err != nil {
+// What print shows is what install writes, to the byte.
+func TestPrintShowsWhatInstallWrites(t *testing.T) {
+	o := Options{Shop: shopFolder(t), User: ordinaryUser(t), Name: "second"}
+	said, err := Control("print", o)
+	if err != nil {
 		t.Fatal(err)
 	}
+	if err := o.complete(); err != nil {
+		t.Fatal(err)
+	}
+	if runtime.GOOS != "linux" {
+		if said != o.registration() {
+			t.Errorf("printed\n%s\nregistered\n%s", said, o.registration())
+		}
+		return
+	}
+	script, _ := o.config().Option["SystemdScript"].(string)
+	if head := "# /etc/systemd/system/second.service\n"; said+"\n" != head+script || !strings.Contains(script, "User="+o.User+"\n") {
+		t.Errorf("printed\n%s\ninstalled\n%s", said, script)
+	}
+}
+
+// On systems without unit files IT reads the account and the command line.
+func TestRegistration(t *testing.T) {
+	o := Options{Name: "trueup", Shop: `D:\shop`, User: `NT AUTHORITY\LocalService`, Args: []string{"--log-file", `D:\log files\trueup.log`}, program: `C:\Program Files\trueup\trueup.exe`}
+	for _, want := range []string{
+		`command line    "C:\Program Files\trueup\trueup.exe" "watch" "--log-file" "D:\log files\trueup.log" "D:\shop"`,
+		`account         NT AUTHORITY\LocalService`, "name            trueup", "started again after 5s",
+	} {
+		if !strings.Contains(o.registration(), want) {
+			t.Errorf("no %s in\n%s", want, o.registration())
+		}
+	}
+}
+
+// Other service managers of Linux would run the service as root.
+func TestManagedBySystemdOnly(t *testing.T) {
+	for _, tc := range []struct {
+		system, manager string
+		ok              bool
+	}{
+		{"linux", "linux-systemd", true}, {"linux", "unix-systemv", false}, {"linux", "linux-openrc", false}, {"linux", "", false},
+		{"windows", "windows-service", true}, {"darwin", "darwin-launchd", true},
+	} {
+		if err := managed(tc.system, tc.manager); (err == nil) != tc.ok {
+			t.Errorf("%s on %s: %v", tc.manager, tc.system, err)
+		}
+	}
+}
+
+func TestControlRefusesNames(t *testing.T) {
+	for _, name := range []string{"../x", "a b", "-x", "a/b", "a;b", "é"} {
+		if _, err := Control("status", Options{Name: name}); err == nil || !strings.Contains(err.Error(), "--name") {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+}
+
+func shopFolder(t *testing.T) string {
+	t.Helper()
+	shop := t.TempDir()
+	for _, dir := range []string{"drop", ".work"} {
+		if err := os.Mkdir(filepath.Join(shop, dir), 0o777); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return shop
+}
+
+// ordinaryUser is the user of this test, or where that is root another one that
+// every system of the kind has.
+func ordinaryUser(t *testing.T) string {
+	t.Helper()
+	u, err := user.Current()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if u.Uid == "0" {
+		return "daemon"
+	}
+	return u.Username
 }

@@ -9,9 +9,7 @@ import (
 // folder, no privileges, no network unless metrics are wanted, a limit on memory, and
 // a watchdog that the service must keep content (systemd.exec(5), systemd.service(5)).
 func (o Options) unit(program string) string {
-	args := []string{"watch"}
-	args = append(args, o.Args...)
-	args = append(args, o.Shop)
+	args := o.arguments()
 	for i, a := range args {
 		args[i] = quoteArgument(a)
 	}

@@ -3,20 +3,19 @@ package watch
 import (
 	"bytes"
 	"io"
+
+	"trueup/dxfio"
 )
 
 // tailBytes are looked at for the end of a drawing: the last group with room
 // for line ends and padding.
 const tailBytes = 1024
 
-// binarySentinel opens a binary DXF (DXF Reference, "Binary DXF Files").
-var binarySentinel = []byte("AutoCAD Binary DXF\r\n\x1a\x00")
-
 // endsAsDXF tells whether a file of the given size ends as a DXF ends: with the
 // group 0 / EOF, in text (lines "0" and "EOF", then at most blanks, Ctrl-Z or
 // NUL) or in binary (0, "EOF", NUL). It reads the first and last bytes only.
 func endsAsDXF(r io.ReaderAt, size int64) (bool, error) {
-	head := make([]byte, min(size, int64(len(binarySentinel))))
+	head := make([]byte, min(size, int64(dxfio.HeadBytes)))
 	if _, err := r.ReadAt(head, 0); err != nil && err != io.EOF {
 		return false, err
 	}
@@ -24,7 +23,7 @@ func endsAsDXF(r io.ReaderAt, size int64) (bool, error) {
 	if _, err := r.ReadAt(tail, size-int64(len(tail))); err != nil && err != io.EOF {
 		return false, err
 	}
-	if bytes.Equal(head, binarySentinel) {
+	if dxfio.IsBinary(head) {
 		// The code is two bytes since release 13, one before it.
 		return bytes.HasSuffix(bytes.TrimRight(tail, "\x1a"), []byte("\x00EOF\x00")), nil
 	}

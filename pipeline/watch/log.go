@@ -1,8 +1,10 @@
 package watch
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 
 	"gopkg.in/natefinch/lumberjack.v2"
@@ -27,7 +29,11 @@ func NewLog(w io.Writer, o LogOptions) (*slog.Logger, io.Closer, error) {
 	if o.File != "" {
 		file := &lumberjack.Logger{Filename: o.File, MaxSize: logMegabytes, MaxBackups: logBackups, Compress: true}
 		if _, err := file.Write(nil); err != nil { // opens it: a wrong path is told now, not at the first fault
-			return nil, nil, fmt.Errorf("log file %s: %w", o.File, err)
+			var cause *fs.PathError
+			if errors.As(err, &cause) { // the message names the file once
+				err = cause.Err
+			}
+			return nil, nil, fmt.Errorf("log file %s: %w; name a file in a folder that the service may write", o.File, err)
 		}
 		w, closer = file, file
 	}

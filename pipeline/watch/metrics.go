@@ -28,13 +28,22 @@ func (s *Service) ServeMetrics(ctx context.Context, address string) error {
 	return s.serveMetrics(ctx, l)
 }
 
-func listenLoopback(address string) (net.Listener, error) {
+// CheckMetrics refuses what is no loopback address with a port, such as
+// 127.0.0.1:9117.
+func CheckMetrics(address string) error {
 	host, _, err := net.SplitHostPort(address)
 	if err != nil {
-		return nil, fmt.Errorf("metrics address %q: %w", address, err)
+		return fmt.Errorf("metrics address %q: an address and a port are wanted; write 127.0.0.1:9117", address)
 	}
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-		return nil, fmt.Errorf("metrics address %q: only loopback addresses are served; write 127.0.0.1 and a port", address)
+		return fmt.Errorf("metrics address %q: only loopback addresses are served; write 127.0.0.1 and a port", address)
+	}
+	return nil
+}
+
+func listenLoopback(address string) (net.Listener, error) {
+	if err := CheckMetrics(address); err != nil {
+		return nil, err
 	}
 	return net.Listen("tcp", address)
 }

@@ -95,12 +95,16 @@ check "it stops cleanly (code $code)" test "$code" -eq 0
 service=""
 check "nothing half done is left" bash -c 'test -z "$(find "$1/drop" "$1/.work/claims" "$1/.work/stage" -type f)"' - "$shop"
 
-# The unit that `trueup service install` writes, judged by systemd.
-check "the unit is written" env TRUEUP_TEST_UNIT="$WORK/package/trueup.service" go test -count=1 -run '^TestWriteUnit$' ./pipeline/install
-sed -i "s/^User=nobody$/User=$user/" "$WORK/package/trueup.service" # systemd warns of nobody, who owns files of others
-check "systemd-analyze verify" bash -c 'said=$(systemd-analyze verify --man=no "$1" 2>&1); echo "$said"; test -z "$said"' - "$WORK/package/trueup.service"
+# The unit that `trueup service install` writes, as it shows it to an ordinary
+# user, judged by systemd.
+unit="$WORK/package/trueup.service"
+printed() { as_user /usr/bin/trueup service print "$shop" >"$unit"; }
+check "the unit is shown" printed
+check "the unit runs the installed program on the shop's folder" grep -Fx "ExecStart=\"/usr/bin/trueup\" \"watch\" \"$shop\"" "$unit"
+check "the unit runs it as the folder's owner" grep -Fx "User=$user" "$unit"
+check "systemd-analyze verify" bash -c 'said=$(systemd-analyze verify --man=no "$1" 2>&1); echo "$said"; test -z "$said"' - "$unit"
 exposure() { # percent of full exposure by systemd's own reckoning; 10 of 10 is a unit without any protection
-  systemd-analyze security --offline=true --threshold=30 --no-pager "$WORK/package/trueup.service"
+  systemd-analyze security --offline=true --threshold=30 --no-pager "$unit"
 }
 check "systemd-analyze security: exposed by 3.0 of 10 at most" exposure
 

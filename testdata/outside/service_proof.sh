@@ -59,7 +59,9 @@ if want cuts; then
 fi
 if want unit; then
 	echo "== the systemd unit"
-	(cd ../install && TRUEUP_TEST_UNIT="$made/trueup.service" go test -count=1 -run TestWriteUnit .)
+	go build -o "$made/trueup" ../../cmd/trueup
+	"$made/trueup" init "$made/shop"
+	"$made/trueup" service print --user daemon "$made/shop" >"$made/trueup.service"
 	systemd-analyze verify "$made/trueup.service"
 	systemd-analyze security --offline=true --threshold=20 "$made/trueup.service" | tail -1
 fi
