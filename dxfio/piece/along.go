@@ -33,6 +33,9 @@ func along(c, m geom.Curve, reach float64) []span {
 		return p.Distance(q) <= reach+geom.Tolerance &&
 			(v > 0 || m.Tangent(0).Dot(p.Sub(q)) >= -slack) && (v < 1 || m.Tangent(1).Dot(p.Sub(q)) <= slack)
 	}
+	if s, settled := alongLine(c, m, reach+geom.Tolerance, slack); settled {
+		return besideEnds(c, m, s)
+	}
 	var found []span
 	var open *span
 	last := 0.0
@@ -53,11 +56,53 @@ func along(c, m geom.Curve, reach float64) []span {
 		open.to = 1
 		found = append(found, *open)
 	}
+	return besideEnds(c, m, found)
+}
+
+// besideEnds moves the ends of stretches beside the ends of m, and keeps the
+// stretches that have a length and run like m.
+func besideEnds(c, m geom.Curve, found []span) []span {
 	length := c.Length()
 	for i := range found {
 		found[i] = span{besideEnd(c, m, found[i].from), besideEnd(c, m, found[i].to)}
 	}
 	return slices.DeleteFunc(found, func(s span) bool { return (s.to-s.from)*length <= geom.Tolerance || !parallel(c, m, s) })
+}
+
+// surelyNear is the share of reach within which a line that passes an end of its
+// mark is within reach of that end too.
+const surelyNear = 0.99
+
+// alongLine is along for two lines, as far as it can tell: it is settled when
+// all of c beside m lies within reach, or nothing of it. slack is how far past
+// m's ends c still lies beside it.
+func alongLine(c, m geom.Curve, reach, slack float64) (found []span, settled bool) {
+	if !c.IsLine() || !m.IsLine() {
+		return nil, false
+	}
+	u := m.B.Sub(m.A)
+	length := u.Norm()
+	u = u.Mul(1 / length)
+	a, b := c.A.Sub(m.A), c.B.Sub(m.A)
+	// Along m and to its left, at both ends of c.
+	x0, x1, y0, y1 := u.Dot(a), u.Dot(b), u.Cross(a), u.Cross(b)
+	from, to := 0.0, 1.0
+	if x0 == x1 {
+		return nil, false
+	}
+	low, high := (-slack-x0)/(x1-x0), (length+slack-x0)/(x1-x0)
+	from, to = max(from, min(low, high)), min(to, max(low, high))
+	if from >= to {
+		return nil, true
+	}
+	p, q := y0+from*(y1-y0), y0+to*(y1-y0)
+	switch {
+	case min(p, q) > reach || max(p, q) < -reach:
+		return nil, true
+	case max(math.Abs(p), math.Abs(q)) <= surelyNear*reach:
+		return []span{{from, to}}, true
+	}
+	return nil, false
 }
 
 // chordOf returns the stretch of the arc c under the line m when m is one of the

@@ -193,13 +193,21 @@ func (b *builder) classify(o *opening) {
 		o.cutout.Kind = Hole
 		return
 	}
-	layer := func(patterns []string) bool {
-		return slices.ContainsFunc(o.ids, func(id int32) bool { return Matches(patterns, b.layerOf(id)) })
+	sink, cooktop := false, false
+	last := int32(-1)
+	for _, id := range o.ids {
+		layer := b.d.Curves[id].Layer
+		if layer == last { // as nearly always
+			continue
+		}
+		last = layer
+		name := plainName(b.d.Layers[layer].Name)
+		sink, cooktop = sink || name.matchesAny(b.s.SinkLayers), cooktop || name.matchesAny(b.s.CooktopLayers)
 	}
 	switch {
-	case layer(b.s.SinkLayers):
+	case sink:
 		o.cutout.Kind = Sink
-	case layer(b.s.CooktopLayers):
+	case cooktop:
 		o.cutout.Kind = Cooktop
 	}
 }

@@ -1,6 +1,10 @@
 package piece
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // Role says what the curves of a layer stand for.
 type Role string
@@ -59,8 +63,9 @@ func defaultRoles() Roles {
 
 // Of returns the role of a layer and the pattern that gave it.
 func (r Roles) Of(layer string) (Role, string) {
+	name := plainName(layer)
 	role, pattern := NoRole, ""
-	for _, e := range []struct {
+	for _, e := range [...]struct {
 		role     Role
 		patterns []string
 	}{
@@ -68,15 +73,14 @@ func (r Roles) Of(layer string) (Role, string) {
 		{FinishedRole, r.Finished}, {SplashRole, r.Splash}, {WallRole, r.Wall}, {OutlineRole, r.Outline},
 	} {
 		for _, p := range e.patterns {
-			if !matches(p, layer) {
+			full := strings.IndexByte(p, '*') < 0 && strings.IndexByte(p, '?') < 0
+			if !full && role != NoRole || !name.matches(p) {
 				continue
 			}
-			if !strings.ContainsAny(p, "*?") {
+			if full {
 				return e.role, p
 			}
-			if role == NoRole {
-				role, pattern = e.role, p
-			}
+			role, pattern = e.role, p
 		}
 	}
 	return role, pattern
@@ -91,47 +95,70 @@ func (r Roles) Cutting(layer string) bool {
 
 // Matches reports whether any of the patterns matches the layer name.
 func Matches(patterns []string, layer string) bool {
+	return plainName(layer).matchesAny(patterns)
+}
+
+// plainText is a layer name in the form in which names and patterns are compared.
+type plainText []rune
+
+func plainName(s string) plainText {
+	plain := make(plainText, 0, len(s))
+	for _, r := range s {
+		plain = append(plain, plainRune(r))
+	}
+	return plain
+}
+
+// plainRune makes no difference between capital and small letters, nor between
+// the characters that stand for a space.
+func plainRune(r rune) rune {
+	switch {
+	case r == '_' || r == '-' || r == '.':
+		return ' '
+	case 'a' <= r && r <= 'z':
+		return r - 'a' + 'A'
+	case r < utf8.RuneSelf:
+		return r
+	}
+	return unicode.ToUpper(r)
+}
+
+func (s plainText) matchesAny(patterns []string) bool {
 	for _, p := range patterns {
-		if matches(p, layer) {
+		if s.matches(p) {
 			return true
 		}
 	}
 	return false
 }
 
-// plainName is a layer name or pattern in the form in which they are compared.
-func plainName(s string) []rune {
-	return []rune(strings.Map(func(r rune) rune {
-		switch r {
-		case '_', '-', '.':
-			return ' '
-		}
-		return r
-	}, strings.ToUpper(s)))
-}
-
 // matches backs up only to the last star, so its time is at most the product of
 // the lengths.
-func matches(pattern, name string) bool {
-	p, s := plainName(pattern), plainName(name)
+func (s plainText) matches(pattern string) bool {
 	i, j, star, mark := 0, 0, -1, 0
 	for j < len(s) {
+		c, size := rune(-1), 0
+		if i < len(pattern) {
+			if c, size = rune(pattern[i]), 1; c >= utf8.RuneSelf {
+				c, size = utf8.DecodeRuneInString(pattern[i:])
+			}
+		}
 		switch {
-		case i < len(p) && p[i] == '*':
+		case c == '*':
+			i++
 			star, mark = i, j
-			i++
-		case i < len(p) && (p[i] == '?' || p[i] == s[j]):
-			i++
+		case c == '?' || size > 0 && plainRune(c) == s[j]:
+			i += size
 			j++
 		case star >= 0:
 			mark++
-			i, j = star+1, mark
+			i, j = star, mark
 		default:
 			return false
 		}
 	}
-	for i < len(p) && p[i] == '*' {
+	for i < len(pattern) && pattern[i] == '*' {
 		i++
 	}
-	return i == len(p)
+	return i == len(pattern)
 }

@@ -47,7 +47,7 @@ func TestMatches(t *testing.T) {
 		{"sink*", "SINK", true}, {"sink*", "MY SINK", false}, {"*sink*", "my sink 2", true}, {"t?p", "TOP", true}, {"t?p", "TP", false},
 		{"", "", true}, {"*", "", true}, {"a*b*c", "axxbyyc", true}, {"a*b*c", "axxbyy", false}, {"ä*", "Äpfel", true}, {"top *", "TOP_3", true},
 	} {
-		if got := matches(tc.pattern, tc.name); got != tc.want {
+		if got := plainName(tc.name).matches(tc.pattern); got != tc.want {
 			t.Errorf("matches(%q, %q) = %v", tc.pattern, tc.name, got)
 		}
 	}
