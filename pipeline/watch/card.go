@@ -56,6 +56,7 @@ type stamp struct {
 type decided struct {
 	Verdict string    `json:"verdict"` // ready or returned
 	By      string    `json:"by"`
+	Why     string    `json:"why,omitempty"` // the reasons it gave, by flag
 	At      time.Time `json:"at"`
 }
 

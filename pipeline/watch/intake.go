@@ -3,9 +3,11 @@ package watch
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"io/fs"
 	"path"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -85,23 +87,31 @@ func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, 
 		case kind == nameTemporary:
 			in.waiting++
 		case e.IsDir() && depth >= maxDepth:
-			in.leave(name, "folders are nested too deep", seen)
+			in.leave(name, fmt.Sprintf("more than %d folders inside each other; move it up", maxDepth), seen)
 		case e.IsDir():
 			if err := in.scanFolder(f, name, depth+1, now, seen); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				in.leave(name, "cannot be read: "+err.Error(), seen)
 				in.keepBelow(name, seen)
 			}
 		case e.Type()&fs.ModeSymlink != 0:
-			in.leave(name, "a link: not followed", seen)
+			in.leave(name, "a link: not followed; put the file itself here", seen)
 		case !e.Type().IsRegular():
 			in.leave(name, "not a file", seen)
 		case kind == nameOther:
-			in.leave(name, "not a .dxf", seen)
+			in.leave(name, notDXF(name), seen)
 		default:
 			in.see(f, name, now, seen)
 		}
 	}
 	return nil
+}
+
+// notDXF says what to do with a file that is not taken.
+func notDXF(name string) string {
+	if strings.EqualFold(path.Ext(name), ".dwg") {
+		return "a DWG, not a .dxf; export the drawing as DXF"
+	}
+	return "not a .dxf; drop drawings only, and move this elsewhere"
 }
 
 // see notes a template's size and time, and starts its clock again when they changed.
@@ -162,7 +172,7 @@ func (in *intake) ready(f *folder, now time.Time) []*candidate {
 			list = append(list, c)
 		} else if c.ends == endMissing && !c.told {
 			c.told = true
-			in.tell(c.name, "does not end as a DXF ends: waited for")
+			in.tell(c.name, fmt.Sprintf("does not end as a DXF ends: its rest is waited for, at most %s", in.patience))
 		}
 	}
 	slices.SortFunc(list, func(a, b *candidate) int {

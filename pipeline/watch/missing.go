@@ -14,14 +14,36 @@ import (
 // write into it.
 const missingFile = "decisions-missing.txt"
 
+// missingMark begins each line of the note that says one thing missing.
+const missingMark = "- "
+
+// readMissing gives what a revision's note says is missing; nil without a note.
+func readMissing(f *folder, r revision) []string {
+	if r.state != reviewDir {
+		return nil
+	}
+	data, err := f.readFile(path.Join(r.dir(), missingFile))
+	if err != nil {
+		return nil
+	}
+	var list []string
+	for line := range strings.Lines(string(data)) {
+		if what, ok := strings.CutPrefix(line, missingMark); ok {
+			list = append(list, strings.TrimSpace(what))
+		}
+	}
+	return list
+}
+
 // tellMissing writes what a revision's decisions lack, and takes the note away
 // where nothing is decided yet.
-func tellMissing(f *folder, r revision, j report.Judgement) error {
+func (s *Service) tellMissing(f *folder, r revision, j report.Judgement) error {
+	s.ledger.dirty() // the register repeats it
 	if j.State == report.Undecided {
 		return forgetMissing(f, r.dir())
 	}
 	text := "The decisions in " + reportFile + " cannot be carried out yet. Missing or unclear on the sheet Flags:\r\n\r\n" +
-		"- " + strings.Join(j.Missing, "\r\n- ") + "\r\n\r\nWrite it there, save and close the workbook; nothing else is to be done.\r\n"
+		missingMark + strings.Join(j.Missing, "\r\n"+missingMark) + "\r\n\r\nWrite it there, save and close the workbook; nothing else is to be done.\r\n"
 	name := path.Join(r.dir(), missingFile)
 	if have, err := f.readFile(name); err == nil && string(have) == text {
 		return nil

@@ -176,7 +176,7 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 		}
 		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
 		unreadable := report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}}
-		return true, tellMissing(f, d.r, unreadable)
+		return true, s.tellMissing(f, d.r, unreadable)
 	}
 	switch judgement.State {
 	case report.Accepted:
@@ -184,7 +184,7 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 	case report.Returned:
 		return s.carryOut(f, d, result, judgement, returnedDir)
 	}
-	if err := tellMissing(f, d.r, judgement); err != nil {
+	if err := s.tellMissing(f, d.r, judgement); err != nil {
 		return false, err
 	}
 	log.Info("the decisions are not complete; the job stays in review", "state", judgement.State, "missing", strings.Join(judgement.Missing, "; "))
@@ -243,7 +243,7 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 		return false, err
 	}
 	c.Verdict = result.Verdict
-	c.Decided = &decided{Verdict: state, By: names(result, judgement.Decisions), At: timeNow()}
+	c.Decided = &decided{Verdict: state, By: names(result, judgement.Decisions), Why: reasons(result, judgement.Decisions, state), At: timeNow()}
 	c.Workbook = &d.workbook
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
 		return false, err
@@ -275,6 +275,20 @@ func names(result *report.Result, decisions map[string]report.Decision) string {
 		}
 	}
 	return strings.Join(list, ", ")
+}
+
+// reasons are what the office wrote under Why, a flag after the other: of a
+// job sent back that of the flags it was sent back for, otherwise all.
+func reasons(result *report.Result, decisions map[string]report.Decision, state string) string {
+	var list []string
+	for _, flag := range result.Flags {
+		word, ok := decisions[flag.Key]
+		if !ok || word.Why == "" || state == returnedDir && word.Choice != report.Return {
+			continue
+		}
+		list = append(list, flag.ID+": "+word.Why)
+	}
+	return strings.Join(list, "; ")
 }
 
 // carried are the decisions to accept of a job's earlier revisions, the newest

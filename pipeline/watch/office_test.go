@@ -105,30 +105,31 @@ func TestOffice(t *testing.T) {
 		office func(t *testing.T, shop string)
 		want   string // folder
 		by     string
+		why    string // what the register repeats of the reasons
 		told   string // to the office, of what is missing
 	}{
-		{"nothing decided", func(*testing.T, string) {}, review, "", ""},
+		{"nothing decided", func(*testing.T, string) {}, review, "", "", ""},
 		{"one of two accepted", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
-		}, review, "", "F2 (inside-radius): no decision"},
+		}, review, "", "", "F2 (inside-radius): no decision"},
 		{"both accepted", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
 			write(t, shop, review+"/report.xlsx", "F2", "Accept", "Bo", "by hand")
-		}, "ready/hill/kitchen/1", "Ida, Bo", ""},
+		}, "ready/hill/kitchen/1", "Ida, Bo", "F1: strip is glued in; F2: by hand", ""},
 		{"without a name", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "", "x")
 			write(t, shop, review+"/report.xlsx", "F2", "accept", "Bo", "by hand")
-		}, review, "", "F1 (narrow-section): By is empty"},
+		}, review, "", "", "F1 (narrow-section): By is empty"},
 		{"one sent back", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F2", "return", "Ida", "measure again")
-		}, "returned/hill/kitchen/1", "Ida", ""},
+		}, "returned/hill/kitchen/1", "Ida", "F2: measure again", ""},
 		{"held open", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F2", "return", "Ida", "measure again")
 			put(t, shop, review+"/~$report.xlsx", "Ida")
-		}, review, "", ""},
+		}, review, "", "", ""},
 		{"not a workbook any more", func(t *testing.T, shop string) {
 			put(t, shop, review+"/report.xlsx", "sorry")
-		}, review, "", "report.xlsx"},
+		}, review, "", "", "report.xlsx"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
@@ -155,6 +156,20 @@ func TestOffice(t *testing.T) {
 				if (err == nil) != (tc.told != "") || !strings.Contains(string(told), tc.told) {
 					t.Errorf("the office is told %q (%v), want %q", told, err, tc.told)
 				}
+				var rows []report.RegisterRow // the light register of the tests is JSON
+				if err := json.Unmarshal([]byte(get(t, shop, registerFile)), &rows); err != nil {
+					t.Fatal(err)
+				}
+				want := tc.why
+				if tc.told != "" {
+					want = "not decided yet: "
+				}
+				if len(rows) != 1 || !strings.HasPrefix(rows[0].Error, want) || !strings.Contains(rows[0].Error, tc.told) || want == "" && rows[0].Error != "" {
+					t.Errorf("the register says %+v, want the reason %q %q", rows, want, tc.told)
+				}
+				if st, err := ReadStatus(shop); err != nil || (len(st.Missing) == 1) != (tc.told != "") {
+					t.Errorf("the status says %+v, %v", st.Missing, err)
+				}
 				if tc.by == "" {
 					return
 				}
@@ -167,7 +182,7 @@ func TestOffice(t *testing.T) {
 					t.Fatal(err)
 				}
 				state, _, _ := strings.Cut(tc.want, "/")
-				if c.Decided == nil || c.Decided.By != tc.by || c.Decided.Verdict != state {
+				if c.Decided == nil || c.Decided.By != tc.by || c.Decided.Verdict != state || c.Decided.Why != tc.why {
 					t.Errorf("decided %+v, want %s by %s", c.Decided, state, tc.by)
 				}
 				if state == readyDir && result.Verdict != report.Ready || result.Flags[1].Decision == nil {

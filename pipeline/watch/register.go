@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+	"strings"
 	"time"
 
 	"trueup/report"
@@ -121,7 +122,10 @@ func (r *register) row(f *folder, one filed) report.RegisterRow {
 		row.Report = reportFile
 	}
 	if c.Decided != nil {
-		row.DecidedBy, row.DecidedAt = c.Decided.By, c.Decided.At.Local()
+		row.DecidedBy, row.DecidedAt, row.Error = c.Decided.By, c.Decided.At.Local(), c.Decided.Why
+	}
+	if missing := readMissing(f, one.revision); missing != nil {
+		row.Error = "not decided yet: " + strings.Join(missing, "; ")
 	}
 	return row
 }

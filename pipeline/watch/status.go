@@ -2,15 +2,10 @@ package watch
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
-	"maps"
 	"path"
 	"path/filepath"
 	"slices"
-	"strings"
-	"text/tabwriter"
 	"time"
 )
 
@@ -20,11 +15,13 @@ type Status struct {
 	At       time.Time         `json:"at"`
 	Servers  []ServerStatus    `json:"servers"`
 	Waiting  []string          `json:"waiting"`  // templates in drop/
+	Unended  []string          `json:"unended"`  // those of them that do not end as a DXF ends: waited for
 	Working  []string          `json:"working"`  // jobs in work
 	Left     map[string]string `json:"left"`     // left alone in drop/, and why
 	Copying  int               `json:"copying"`  // temporary names in drop/
 	Today    Tally             `json:"today"`    // by the local day
 	Standing Tally             `json:"standing"` // revisions in each folder
+	Missing  []Missing         `json:"missing"`  // decisions begun in review/ that lack something
 	Failures []Failure         `json:"failures"` // the last ones, newest first
 }
 
@@ -32,6 +29,13 @@ type Status struct {
 type ServerStatus struct {
 	Heartbeat
 	Dead bool `json:"dead"` // its process on this machine has ended
+}
+
+// Missing is a job in review whose decisions the office has begun and not ended.
+type Missing struct {
+	Job      string   `json:"job"`
+	Revision int      `json:"revision"`
+	What     []string `json:"what"`
 }
 
 // Failure is a template that could not be worked on.
@@ -67,6 +71,11 @@ func ReadStatus(shop string) (Status, error) {
 		st.Waiting = append(st.Waiting, name)
 	}
 	slices.Sort(st.Waiting)
+	for _, name := range st.Waiting {
+		if ended, err := hasEnd(f, path.Join(dropDir, name)); err == nil && !ended {
+			st.Unended = append(st.Unended, name) // one that cannot be opened is being written, or has gone
+		}
+	}
 	if err := st.readWork(f); err != nil {
 		return Status{}, err
 	}
@@ -75,7 +84,26 @@ func ReadStatus(shop string) (Status, error) {
 		return Status{}, err
 	}
 	st.count(list)
+	for _, r := range list {
+		if what := readMissing(f, r.revision); what != nil {
+			st.Missing = append(st.Missing, Missing{r.job, r.number, what})
+		}
+	}
 	return st, nil
+}
+
+// hasEnd tells whether a file ends as a DXF ends.
+func hasEnd(f *folder, name string) (bool, error) {
+	file, err := f.open(name)
+	if err != nil {
+		return false, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return false, err
+	}
+	return endsAsDXF(file, info.Size())
 }
 
 func (st *Status) readWork(f *folder) error {
@@ -148,52 +176,4 @@ func (t *Tally) add(state string) {
 	case failedDir:
 		t.Failed++
 	}
-}
-
-// Alive tells whether some server gave a sign of life within the given time, by
-// the clocks of the two machines.
-func (st Status) Alive(within time.Duration) bool {
-	return slices.ContainsFunc(st.Servers, func(s ServerStatus) bool { return !s.Dead && st.At.Sub(s.At) <= within })
-}
-
-// Write prints the status for people.
-func (st Status) Write(w io.Writer) error {
-	var errs error
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	line := func(format string, a ...any) {
-		_, err := fmt.Fprintf(tw, format+"\n", a...)
-		errs = errors.Join(errs, err)
-	}
-	line("shop\t%s", st.Shop)
-	if len(st.Servers) == 0 {
-		line("server\tnone is running")
-	}
-	for _, s := range st.Servers {
-		state := fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(time.DateTime), st.At.Sub(s.At).Round(time.Second))
-		if s.Dead {
-			state = "ended without goodbye; its work is taken over by the next server"
-		}
-		line("server\t%s\t%s %s", s.Server, state, s.Version)
-		if s.Trouble != "" {
-			line("\ttrouble\t%s", s.Trouble)
-		}
-		if s.Settings != "" {
-			line("\tsettings\tnot in force: %s", s.Settings)
-		}
-	}
-	line("waiting\t%d templates, %d copies in progress", len(st.Waiting), st.Copying)
-	line("in work\t%d\t%s", len(st.Working), strings.Join(st.Working[:min(5, len(st.Working))], ", "))
-	for _, row := range []struct {
-		name string
-		t    Tally
-	}{{"today", st.Today}, {"standing", st.Standing}} {
-		line("%s\tready %d, review %d, failed %d, returned %d, dropped again %d", row.name, row.t.Ready, row.t.Review, row.t.Failed, row.t.Returned, row.t.Duplicates)
-	}
-	for _, name := range slices.Sorted(maps.Keys(st.Left)) {
-		line("left\t%s\t%s", name, st.Left[name])
-	}
-	for _, f := range st.Failures {
-		line("failed\t%s, revision %d\t%s  %s", f.Job, f.Revision, f.At.Local().Format(time.DateTime), f.Reason)
-	}
-	return errors.Join(errs, tw.Flush())
 }

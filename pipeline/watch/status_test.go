@@ -46,8 +46,8 @@ func TestStatus(t *testing.T) {
 		if len(st.Servers) != 1 || st.Servers[0].Server != s.name || st.Servers[0].Since.Ready != 1 || st.Servers[0].Dead {
 			t.Errorf("servers %+v", st.Servers)
 		}
-		if !st.Alive(2*time.Minute) || st.Alive(time.Second) {
-			t.Errorf("alive by a sign of life of %s", st.Servers[0].At)
+		if !slices.Equal(st.Unended, st.Waiting) {
+			t.Errorf("without their end: %v", st.Unended)
 		}
 		if len(st.Failures) != 1 || st.Failures[0].Job != "c" || !strings.Contains(st.Failures[0].Reason, "line 2") {
 			t.Errorf("failures %+v", st.Failures)
@@ -56,7 +56,8 @@ func TestStatus(t *testing.T) {
 		if err := st.Write(&text); err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range []string{s.name, "1 templates, 1 copies in progress", "photo.jpg", "not a .dxf", "ready 1, review 1, failed 1, returned 0, dropped again 1", "c, revision 1"} {
+		for _, want := range []string{"elsewhere, process 3\n", "1 template, 1 copy in progress", "  half.dxf: does not end as a DXF ends", "  photo.jpg: not a .dxf; ",
+			"1 ready, 1 in review, 1 failed, 0 returned; 1 dropped again", "  c, revision 1, ", "    c.dxf, line 2: words say so", st.At.Local().Format(" MST\n")} {
 			if !strings.Contains(text.String(), want) {
 				t.Errorf("no %q in\n%s", want, text.String())
 			}
@@ -69,6 +70,56 @@ func TestStatus(t *testing.T) {
 			t.Errorf("after the end: servers %v, %v", st.Servers, err)
 		}
 	})
+}
+
+// What a status says of a server, by what its heartbeat says.
+func TestServerLines(t *testing.T) {
+	at := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+	beat := Heartbeat{Server: "saw1-17-5", Version: "trueup 1.2.3", Started: at.Add(-time.Hour), At: at.Add(-4 * time.Second)}
+	silent, troubled := beat, beat
+	silent.At = at.Add(-10 * time.Minute)
+	troubled.Trouble, troubled.Settings = "share gone", "trueup.toml, line 3: no such setting"
+	for _, tc := range []struct {
+		name string
+		s    ServerStatus
+		want []string
+	}{
+		{"alive", ServerStatus{Heartbeat: beat}, []string{"saw1, process 17", "last sign of life 4s ago", "trueup 1.2.3"}},
+		{"ended", ServerStatus{beat, true}, []string{"", "ended without goodbye", ""}},
+		{"silent", ServerStatus{Heartbeat: silent}, []string{"", "no sign of life for 10m0s; look whether", ""}},
+		{"in trouble", ServerStatus{Heartbeat: troubled}, []string{"", "alive", "", "trouble: share gone", "settings not in force, those before still are: trueup.toml, line 3"}},
+	} {
+		got := tc.s.lines(at)
+		if len(got) != len(tc.want) {
+			t.Errorf("%s: %q, want %d lines", tc.name, got, len(tc.want))
+			continue
+		}
+		for i, want := range tc.want {
+			if !strings.Contains(got[i], want) {
+				t.Errorf("%s, line %d: %q, want %q", tc.name, i+1, got[i], want)
+			}
+		}
+	}
+}
+
+// A status of many names fits a screen, and no name steers the terminal.
+func TestStatusIsBoundedAndPlain(t *testing.T) {
+	st := Status{Left: map[string]string{}}
+	for i := range 200 {
+		name := strings.Repeat("x", i+1)
+		st.Left[name], st.Unended, st.Working = "not a .dxf", append(st.Unended, name), append(st.Working, name)
+		st.Failures = append(st.Failures, Failure{Job: "a\x1b[2J\nb", Reason: "line 1:\r\n\x07"})
+	}
+	var text bytes.Buffer
+	if err := st.Write(&text); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(text.String(), "\n"); n > 60 {
+		t.Errorf("%d lines", n)
+	}
+	if strings.ContainsAny(text.String(), "\x1b\a\r") || !strings.Contains(text.String(), "and 190 more") {
+		t.Errorf("%q", text.String())
+	}
 }
 
 func TestMetrics(t *testing.T) {

@@ -1,0 +1,138 @@
+package watch
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+)
+
+// namedAtMost bounds how many names a status for people gives of a kind; all of
+// them are in the JSON document.
+const namedAtMost = 10
+
+// clockText is a time as people at two machines can compare it: with its zone.
+const clockText = "2006-01-02 15:04:05 MST"
+
+// Write prints the status for people: what is, then what wants somebody.
+func (st Status) Write(w io.Writer) error {
+	var b strings.Builder
+	line := func(what, format string, a ...any) {
+		fmt.Fprintf(&b, "%-9s %s\n", what, printable(fmt.Sprintf(format, a...)))
+	}
+	line("shop", "%s", st.Shop)
+	line("time", "%s", st.At.Local().Format(clockText))
+	if len(st.Servers) == 0 {
+		line("server", "none is running; `trueup watch` or the service of this system serves the shop")
+	}
+	for _, s := range st.Servers {
+		for i, text := range s.lines(st.At) {
+			line([]string{"server", ""}[min(i, 1)], "%s", text)
+		}
+	}
+	line("waiting", "%s, %s in progress", plural(len(st.Waiting), "template"), plural(st.Copying, "copy"))
+	line("in work", "%s", inWork(st.Working))
+	line("today", "%s", st.Today)
+	line("standing", "%s", st.Standing)
+	var unended, left, missing, failed []string
+	for _, name := range st.Unended {
+		unended = append(unended, printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
+	}
+	for _, name := range slices.Sorted(maps.Keys(st.Left)) {
+		left = append(left, printable(name+": "+st.Left[name]))
+	}
+	for _, m := range st.Missing {
+		missing = append(missing, printable(fmt.Sprintf("%s, revision %d: %s", m.Job, m.Revision, strings.Join(m.What, "; "))))
+	}
+	for _, f := range st.Failures {
+		failed = append(failed, fmt.Sprintf("%s, revision %d, %s\n    %s", printable(f.Job), f.Revision, f.At.Local().Format(clockText), printable(f.Reason)))
+	}
+	for _, part := range []struct {
+		title string
+		items []string
+	}{
+		{"Waiting in drop/ for their end", unended}, {"Left alone in drop/", left},
+		{"Decisions that lack something", missing}, {"Failed last", failed},
+	} {
+		if len(part.items) == 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n%s:\n", part.title)
+		for _, item := range part.items[:min(namedAtMost, len(part.items))] {
+			fmt.Fprintf(&b, "  %s\n", item)
+		}
+		if more := len(part.items) - namedAtMost; more > 0 {
+			fmt.Fprintf(&b, "  and %d more\n", more)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// lines say how a server does, at a time by this machine's clock.
+func (s ServerStatus) lines(at time.Time) []string {
+	name := s.Server
+	if o, ok := parseOwner(s.Server); ok {
+		name = fmt.Sprintf("%s, process %d", o.machine, o.pid)
+	}
+	silent := max(at.Sub(s.At), 0).Round(time.Second)
+	list := []string{name}
+	switch {
+	case s.Dead:
+		list = append(list, "ended without goodbye; its work is taken over by the next server")
+	case silent > Default().Stale:
+		list = append(list, fmt.Sprintf("no sign of life for %s; look whether its machine is up and sees the folder", silent))
+	default:
+		list = append(list, fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(clockText), silent))
+	}
+	if s.Version != "" {
+		list = append(list, s.Version)
+	}
+	if s.Trouble != "" {
+		list = append(list, "trouble: "+s.Trouble)
+	}
+	if s.Settings != "" {
+		list = append(list, "settings not in force, those before still are: "+s.Settings)
+	}
+	return list
+}
+
+func inWork(jobs []string) string {
+	if len(jobs) == 0 {
+		return "none"
+	}
+	const shown = 5
+	text := fmt.Sprintf("%d: %s", len(jobs), strings.Join(jobs[:min(shown, len(jobs))], ", "))
+	if len(jobs) > shown {
+		text += " ..."
+	}
+	return text
+}
+
+// String says what became of templates, in the words of the folders.
+func (t Tally) String() string {
+	return fmt.Sprintf("%d ready, %d in review, %d failed, %d returned; %d dropped again", t.Ready, t.Review, t.Failed, t.Returned, t.Duplicates)
+}
+
+// plural counts things: 1 copy, 2 copies.
+func plural(n int, what string) string {
+	switch {
+	case n == 1:
+		return "1 " + what
+	case strings.HasSuffix(what, "y"):
+		return fmt.Sprintf("%d %sies", n, strings.TrimSuffix(what, "y"))
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// printable keeps a file's name from steering the terminal.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r >= 0x7f && r < 0xa0 {
+			return '?'
+		}
+		return r
+	}, s)
+}
