@@ -141,11 +141,36 @@ func (c Curve) Box() Box {
 	d, cos, sin := c.B.Sub(c.A), 1-c.Bulge*c.Bulge, 2*c.Bulge
 	from := Point{d.X*cos + d.Y*sin, d.Y*cos - d.X*sin}
 	to := Point{d.X*cos - d.Y*sin, d.Y*cos + d.X*sin}
+	if math.Abs(c.Bulge) >= shallow {
+		return c.boxFromCenter(b, from, to)
+	}
 	if from.X > 0 && to.X < 0 || from.X < 0 && to.X > 0 {
 		b = c.extendTo(Point{X: math.Copysign(1, from.X)}, b)
 	}
 	if from.Y > 0 && to.Y < 0 || from.Y < 0 && to.Y > 0 {
 		b = c.extendTo(Point{Y: math.Copysign(1, from.Y)}, b)
+	}
+	return b
+}
+
+// shallow is the bulge under which an arc's centre is so far away, more than 250
+// chords, that its rounding is not to be trusted with the arc's extremes.
+const shallow = 1e-3
+
+// boxFromCenter grows the box around the ends to the extremes of an arc, which
+// lie upright and level from its centre where the direction of travel, given at
+// both ends, changes its sign.
+func (c Curve) boxFromCenter(b Box, from, to Point) Box {
+	across, along := from.X > 0 && to.X < 0 || from.X < 0 && to.X > 0, from.Y > 0 && to.Y < 0 || from.Y < 0 && to.Y > 0
+	if !across && !along {
+		return b
+	}
+	o, r := c.Center(), c.Radius()
+	if across {
+		b = b.Extend(Point{o.X + math.Copysign(r, from.X), c.A.Y})
+	}
+	if along {
+		b = b.Extend(Point{c.A.X, o.Y + math.Copysign(r, from.Y)})
 	}
 	return b
 }

@@ -15,6 +15,13 @@ func (l Loop) Extent(dir Point) (least, most float64) {
 	return least, most
 }
 
+// Extent returns the least and greatest distance of the curve's points along the
+// direction dir from the origin, as Loop.Extent does.
+func (c Curve) Extent(dir Point) (least, most float64) {
+	u := dir.Unit()
+	return -c.reach(u.Mul(-1)), c.reach(u)
+}
+
 // reach returns the greatest distance of a point of the curve along the unit
 // direction u: the support function of the curve.
 func (c Curve) reach(u Point) float64 {

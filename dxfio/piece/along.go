@@ -36,6 +36,9 @@ func along(c, m geom.Curve, reach float64) []span {
 	if s, settled := alongLine(c, m, reach+geom.Tolerance, slack); settled {
 		return besideEnds(c, m, s)
 	}
+	if aside(c, m, reach+geom.Tolerance) {
+		return nil
+	}
 	var found []span
 	var open *span
 	last := 0.0
@@ -67,6 +70,30 @@ func besideEnds(c, m geom.Curve, found []span) []span {
 		found[i] = span{besideEnd(c, m, found[i].from), besideEnd(c, m, found[i].to)}
 	}
 	return slices.DeleteFunc(found, func(s span) bool { return (s.to-s.from)*length <= geom.Tolerance || !parallel(c, m, s) })
+}
+
+// aside is a quick test for a line and an arc: true when they surely run along
+// each other nowhere, because the arc lies past an end of the line, like the
+// rounded corner behind an edge, or too far to its side.
+func aside(c, m geom.Curve, reach float64) bool {
+	line, arc := c, m
+	if !line.IsLine() {
+		line, arc = m, c
+	}
+	if !line.IsLine() || arc.IsLine() {
+		return false
+	}
+	u := line.B.Sub(line.A)
+	length := u.Norm()
+	u = u.Mul(1 / length)
+	from := line.A.Dot(u)
+	least, most := arc.Extent(u)
+	if most-from <= geom.Tolerance || least-from >= length-geom.Tolerance {
+		return true
+	}
+	off := line.A.Cross(u) // the distance along u.Left, negated
+	least, most = arc.Extent(u.Left())
+	return least+off > reach || most+off < -reach
 }
 
 // surelyNear is the share of reach within which a line that passes an end of its

@@ -2,6 +2,8 @@ package piece
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"trueup/dxfio"
@@ -69,4 +71,27 @@ func BenchmarkLongOutline(b *testing.B) {
 			}
 		})
 	}
+}
+
+// BenchmarkBuildKitchen makes the pieces of an ordinary drawing: the demo's
+// kitchen of two pieces, with sink, cooktop, cabinets, walls and finish marks.
+func BenchmarkBuildKitchen(b *testing.B) {
+	f, err := os.Open(filepath.Join("..", "..", "testdata", "demo", "01-kitchen-l.dxf"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer f.Close()
+	read, err := dxfio.Read(f, dxfio.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	d, _ := read.Millimetres(read.Units)
+	b.ReportAllocs()
+	for b.Loop() {
+		got, err := Build(d, Default(), trace.Default())
+		if err != nil || len(got.Pieces) != 2 {
+			b.Fatal(len(got.Pieces), err)
+		}
+	}
+	b.ReportMetric(float64(len(d.Curves)), "curves")
 }
