@@ -23,8 +23,9 @@ func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
 		t: &Template{Unread: d.Unread},
 	}
+	patterns := s.Roles.patterns()
 	for _, l := range d.Layers {
-		role, pattern := s.Roles.Of(l.Name)
+		role, pattern := patterns.of(l.Name)
 		b.roles, b.patterns = append(b.roles, role), append(b.patterns, pattern)
 	}
 	b.changes()

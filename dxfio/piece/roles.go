@@ -1,7 +1,6 @@
 package piece
 
 import (
-	"strings"
 	"unicode"
 	"unicode/utf8"
 )
@@ -62,29 +61,72 @@ func defaultRoles() Roles {
 }
 
 // Of returns the role of a layer and the pattern that gave it.
-func (r Roles) Of(layer string) (Role, string) {
-	name := plainName(layer)
-	role, pattern := NoRole, ""
-	for _, e := range [...]struct {
+func (r Roles) Of(layer string) (Role, string) { return r.patterns().of(layer) }
+
+// rolePattern is a pattern ready to be compared with many names.
+type rolePattern struct {
+	role    Role
+	text    string
+	full    bool    // without * and ?: a layer's full name
+	letters charSet // that a name must have
+}
+
+type rolePatterns []rolePattern
+
+// patterns returns the patterns of all roles in the order in which they win.
+func (r Roles) patterns() rolePatterns {
+	of := [...]struct {
 		role     Role
 		patterns []string
 	}{
 		{IgnoreRole, r.Ignore}, {OpeningRole, r.Opening}, {SupportRole, r.Support}, {SeamRole, r.Seam}, {CutoutRole, r.Cutout},
 		{FinishedRole, r.Finished}, {SplashRole, r.Splash}, {WallRole, r.Wall}, {OutlineRole, r.Outline},
-	} {
-		for _, p := range e.patterns {
-			full := strings.IndexByte(p, '*') < 0 && strings.IndexByte(p, '?') < 0
-			if !full && role != NoRole || !name.matches(p) {
-				continue
+	}
+	n := 0
+	for _, e := range of {
+		n += len(e.patterns)
+	}
+	all := make(rolePatterns, 0, n)
+	for _, e := range of {
+		for _, text := range e.patterns {
+			p := rolePattern{e.role, text, true, 0}
+			for _, c := range text {
+				if c == '*' || c == '?' {
+					p.full = false
+				} else {
+					p.letters = p.letters.with(c)
+				}
 			}
-			if full {
-				return e.role, p
-			}
-			role, pattern = e.role, p
+			all = append(all, p)
 		}
+	}
+	return all
+}
+
+func (all rolePatterns) of(layer string) (Role, string) {
+	name, has := plainName(layer), charSet(0)
+	for _, c := range name {
+		has = has.with(c)
+	}
+	role, pattern := NoRole, ""
+	for i := range all {
+		p := &all[i]
+		if p.letters&^has != 0 || !p.full && role != NoRole || !name.matches(p.text) {
+			continue
+		}
+		if p.full {
+			return p.role, p.text
+		}
+		role, pattern = p.role, p.text
 	}
 	return role, pattern
 }
+
+// charSet is a set of characters in which few share a bit: a name that lacks one
+// of a pattern's cannot match it.
+type charSet uint64
+
+func (l charSet) with(c rune) charSet { return l | 1<<(uint32(plainRune(c))%64) }
 
 // Cutting reports whether the curves of a layer shape stone: outline, cutout or
 // splash. Filled areas (hatches, solids) count as boundaries there.

@@ -70,7 +70,7 @@ func (w *work) split(segs []int32) *splitter {
 func (s *splitter) apart(i, j int32) bool {
 	g, h := &s.w.segs[i], &s.w.segs[j]
 	if g.Bulge != 0 || h.Bulge != 0 {
-		return false
+		return bowApart(g, h)
 	}
 	u, v := g.B.Sub(g.A), h.B.Sub(h.A)
 	for a, m := range g.node {
@@ -94,6 +94,50 @@ func (s *splitter) apart(i, j int32) bool {
 	margin = 4 * geom.Tolerance * (math.Abs(v.X) + math.Abs(v.Y))
 	a, b = v.Cross(g.A.Sub(h.A)), v.Cross(g.B.Sub(h.A))
 	return a > margin && b > margin || a < -margin && b < -margin
+}
+
+// bowApart is apart where a curve is an arc: true when two curves between the
+// same nodes bow to different sides, as the halves of a circle do, or when a line
+// and an arc of at most a half turn leave their common node in directions at
+// least square to each other and the circle does not bend back over the line.
+func bowApart(g, h *seg) bool {
+	if math.Abs(g.Bulge) > 1 || math.Abs(h.Bulge) > 1 {
+		return false
+	}
+	if g.node[0] == h.node[0] && g.node[1] == h.node[1] || g.node[0] == h.node[1] && g.node[1] == h.node[0] {
+		b := h.Bulge
+		if g.node[0] != h.node[0] {
+			b = -b
+		}
+		return g.Bulge*b <= 0 && math.Abs(g.Bulge-b)*g.Chord() > snap
+	}
+	if g.Bulge != 0 {
+		g, h = h, g
+	}
+	if g.Bulge != 0 {
+		return false
+	}
+	line, arc := g.Curve.Curve, h.Curve.Curve
+	switch {
+	case g.node[0] == h.node[0]:
+	case g.node[0] == h.node[1]:
+		arc = arc.Reverse()
+	case g.node[1] == h.node[0]:
+		line = line.Reverse()
+	case g.node[1] == h.node[1]:
+		line, arc = line.Reverse(), arc.Reverse()
+	default:
+		return false
+	}
+	// The direction of the arc at its start is that of its chord turned back by
+	// half the sweep, whose sine and cosine follow from the bulge.
+	u, d, b := line.B.Sub(line.A), arc.B.Sub(arc.A), arc.Bulge
+	start := geom.Point{X: d.X*(1-b*b) + d.Y*2*b, Y: d.Y*(1-b*b) - d.X*2*b}
+	if u.Dot(start) > 0 {
+		return false
+	}
+	// The circle meets the line again 2 (O-P).u from the node P.
+	return 2*arc.Center().Sub(line.A).Dot(u) <= geom.Tolerance*u.Norm()
 }
 
 // meet notes the contacts of two curves.
