@@ -113,8 +113,16 @@ func (b *builder) pieces(bodies []body) {
 	giveNames(b.t.Pieces, b.textNames(b.t.Pieces))
 	for i := range b.t.Pieces {
 		p := &b.t.Pieces[i]
+		var corners []InsideCorner // of the outline, once they are needed
 		for k := range p.Cutouts {
-			p.Cutouts[k].ID = fmt.Sprintf("%s-%d", p.ID, k+1)
+			c := &p.Cutouts[k]
+			if c.ID = fmt.Sprintf("%s-%d", p.ID, k+1); !c.OverEdge {
+				continue
+			}
+			if corners == nil {
+				corners = InsideCorners(p.Outline)
+			}
+			c.Corners = cornersAlong(corners, c.Loop)
 		}
 	}
 	b.overlaps()

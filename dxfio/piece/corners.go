@@ -105,16 +105,33 @@ func pointAlong(chain []geom.Curve, length float64) geom.Point {
 	return chain[len(chain)-1].B
 }
 
+// cornersAlong returns those of an outline's inside corners that lie on a loop;
+// not nil.
+func cornersAlong(all []InsideCorner, loop geom.Loop) []InsideCorner {
+	found := []InsideCorner{}
+	for _, k := range all {
+		if slices.ContainsFunc(loop, func(c geom.Curve) bool { return c.Distance(k.At) <= sameEdge }) {
+			found = append(found, k)
+		}
+	}
+	return found
+}
+
 // MinRadius returns the smallest inside radius of the cutout's corners in mm: 0
 // when one of them is sharp, the radius of a round cutout. Stone that bulges
-// into the opening does not count.
+// into the opening does not count, nor do corners of a cutout over the edge that
+// lie outside the stone.
 func (c Cutout) MinRadius() float64 {
-	l := c.Loop
-	if l.Area() > 0 {
-		l = l.Reverse()
+	corners := c.Corners
+	if corners == nil {
+		l := c.Loop
+		if l.Area() > 0 {
+			l = l.Reverse()
+		}
+		corners = InsideCorners(l)
 	}
 	least := math.Inf(1)
-	for _, k := range InsideCorners(l) {
+	for _, k := range corners {
 		least = math.Min(least, k.Radius)
 	}
 	if math.IsInf(least, 1) {

@@ -186,3 +186,36 @@ func TestMinRadius(t *testing.T) {
 		near(t, c.ID, c.MinRadius(), want[c.Kind])
 	}
 }
+
+// TestMinRadiusOverEdge: the front corners of an apron sink hang in the air,
+// whatever their radius; those at its back are cut. A blind one along the edge is
+// drawn where the outline has its notch already.
+func TestMinRadiusOverEdge(t *testing.T) {
+	const quarter = "^0.41421356237309503"
+	for _, tc := range []struct {
+		name, drawing string
+		want          float64
+	}{
+		{"sharp in front, round behind", `
+			COUNTER: 0,0 2000,0 2000,600 0,600 close
+			SINK: 600,-30 1400,-30 1400,480` + quarter + ` 1380,500 620,500` + quarter + ` 600,480 close`, 20},
+		{"round in front, sharp behind", `
+			COUNTER: 0,0 2000,0 2000,600 0,600 close
+			SINK: 620,-30 1380,-30` + quarter + ` 1400,-10 1400,500 600,500 600,-10` + quarter + ` close`, 0},
+		{"smaller radius in front", `
+			COUNTER: 0,0 2000,0 2000,600 0,600 close
+			SINK: 605,-30 1395,-30` + quarter + ` 1400,-25 1400,480` + quarter + ` 1380,500 620,500` + quarter + ` 600,480 600,-25` + quarter + ` close`, 20},
+		{"two radii behind", `
+			COUNTER: 0,0 2000,0 2000,600 0,600 close
+			SINK: 600,-30 1400,-30 1400,490` + quarter + ` 1390,500 620,500` + quarter + ` 600,480 close`, 10},
+		{"the outline has the notch", `
+			COUNTER: 0,0 600,0 600,480^-0.41421356237309503 620,500 1380,500^-0.41421356237309503 1400,480 1400,0 2000,0 2000,600 0,600 close
+			SINK: 600,-30 1400,-30 1400,480` + quarter + ` 1380,500 620,500` + quarter + ` 600,480 close`, 20},
+	} {
+		got := build(t, tc.drawing)
+		if len(got.Pieces) != 1 || len(got.Pieces[0].Cutouts) != 1 || !got.Pieces[0].Cutouts[0].OverEdge {
+			t.Fatalf("%s: %+v", tc.name, got.Pieces)
+		}
+		near(t, tc.name, got.Pieces[0].Cutouts[0].MinRadius(), tc.want)
+	}
+}

@@ -126,6 +126,9 @@ type Cutout struct {
 	// OverEdge is true when the cutout runs over the outline (an apron sink):
 	// the outline already has the notch and areas do not count it again.
 	OverEdge bool
+	// Corners are the inside corners that a cutout over the edge has in the stone
+	// of its piece; nil for a cutout inside it, whose corners all are.
+	Corners []InsideCorner
 }
 
 // SeamKind says how two pieces meet.
