@@ -24,7 +24,7 @@ func Catalogue() []Rule {
 		unsupportedSpan(),
 		overhang(),
 		overhangShare(),
-		bendingStress(),
+		ofWholePieces(bendingStress()),
 
 		seamAmbiguous(),
 		seamUnsupported(),

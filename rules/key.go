@@ -24,7 +24,7 @@ import (
 // change when a piece is added. Of a flaw between two pieces the place is in
 // the larger one's frame. Flaws that share all this, such as those of two equal
 // vanities, are numbered. A flaw without a piece has its layer for a size, and
-// its place is in the frame of the largest piece.
+// its place is in the frame of the piece that it lies nearest to.
 const (
 	keyGrid    = 25.0  // mm
 	keyMeasure = 0.049 // ln 1.05: a step of the measure
@@ -126,15 +126,48 @@ func (k *keyer) piece(id string) *piece.Piece {
 	return nil
 }
 
-// largest returns the frame of the largest piece, the zero frame without pieces.
-func (k *keyer) largest() frame {
-	var most frame
-	for _, p := range k.t.Pieces {
-		if f, ok := k.frame(p.ID); ok && f.size > most.size {
-			most = f
+// sameDistance is the difference in mm of two distances within which two pieces
+// are equally near: far above the rounding of a turned drawing, far below what a
+// templater places by.
+const sameDistance = 0.1
+
+// nearestTo returns the frames of the pieces that a point lies nearest to or in,
+// more than one when they are equally near, and a frame that sits on the point
+// itself when there are no pieces.
+func (k *keyer) nearestTo(at geom.Point) []frame {
+	var found []frame
+	least := math.Inf(1)
+	for i := range k.t.Pieces {
+		p := &k.t.Pieces[i]
+		f, ok := k.frame(p.ID)
+		if !ok || p.Outline.Box().Distance(at) > least+sameDistance {
+			continue
 		}
+		d := distanceTo(p.Outline, at)
+		if d > least+sameDistance {
+			continue
+		}
+		if d < least-sameDistance {
+			found = nil
+		}
+		found, least = append(found, f), math.Min(least, d)
 	}
-	return most
+	if found == nil {
+		found = []frame{{center: complex(at.X, at.Y)}}
+	}
+	return found
+}
+
+// distanceTo returns the distance of a point to an outline, 0 inside.
+func distanceTo(l geom.Loop, at geom.Point) float64 {
+	if l.Locate(at) != geom.Outside {
+		return 0
+	}
+	least := math.Inf(1)
+	for _, c := range l {
+		least = math.Min(least, c.Distance(at))
+	}
+	return least
 }
 
 func (k *keyer) key(f *Flag) (string, [4]float64) {
@@ -154,9 +187,16 @@ func (k *keyer) key(f *Flag) (string, [4]float64) {
 		if f.Witness == nil && f.Anchor == nil {
 			return key, [4]float64{}
 		}
-		w := k.largest().orOwn(at).place(at)
-		return fmt.Sprintf("%s|%d|%d|%d", key, grid(w.X, keyGrid), grid(w.Y, keyGrid), measure),
-			[4]float64{f.Measured, w.X, w.Y}
+		var least string
+		var order [4]float64
+		for i, o := range k.nearestTo(at) {
+			w := o.place(at)
+			s := fmt.Sprintf("%s|%d|%d|%d", key, grid(w.X, keyGrid), grid(w.Y, keyGrid), measure)
+			if i == 0 || s < least {
+				least, order = s, [4]float64{f.Measured, w.X, w.Y}
+			}
+		}
+		return least, order
 	}
 	var key string
 	var order [4]float64
@@ -169,14 +209,6 @@ func (k *keyer) key(f *Flag) (string, [4]float64) {
 		}
 	}
 	return key, order
-}
-
-// orOwn returns the frame, or one that sits on the point when there is none.
-func (f frame) orOwn(p geom.Point) frame {
-	if f.size == 0 {
-		return frame{center: complex(p.X, p.Y)}
-	}
-	return f
 }
 
 // sameSize is the difference in mm of two radii of gyration within which two

@@ -53,7 +53,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 		where = "at " + in.place(p.Line.To)
 	}
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
+		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s mm %s; %s mm stone carries %s mm.",
 			c.ID, from, number(p.Length()), where, number(c.Thickness), number(c.limits.Cantilever)),
@@ -65,7 +65,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 	w := p.Line
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
+		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s mm away.", c.ID, in.place(p.At), number(p.Length())),
 		Remedy:  fmt.Sprintf("A support under %s, or within %s mm of the edges around it.", in.place(p.At), number(c.limits.Cantilever)),
@@ -79,7 +79,7 @@ func (in *Input) edgeText(p *support.Place) string {
 	least, most := p.Extent(p.Line.To.Sub(p.Line.From).Unit().Left())
 	apart := p.Ends.Length()
 	switch {
-	case p.Stretch < (most-least)/2:
+	case p.Stretch == 0 || p.Stretch < (most-least)/2:
 		return "around " + in.place(p.Line.To)
 	case apart == 0:
 		return "all around"

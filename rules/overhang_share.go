@@ -58,7 +58,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	w := best.Line
 	most := through.Length() * limit
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
+		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: share, Limit: limit, Unit: "share",
 		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of its width hangs, %.1f %% may.",
 			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),

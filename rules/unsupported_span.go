@@ -44,7 +44,7 @@ func unsupportedSpan() Rule {
 func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
 	w := p.Line
 	return Flag{
-		Piece: c.ID, At: p.At, Witness: &w, Stretch: p.Stretch,
+		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Span, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s spans %s mm without support %s; %s mm stone carries %s mm.",
 			c.ID, number(p.Length()), in.between(w.From, w.To), number(c.Thickness), number(c.limits.Span)),

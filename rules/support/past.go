@@ -28,7 +28,10 @@ type Place struct {
 	// without shares gives it.
 	Stretch float64
 	Ends    geom.Witness // of the stretch
-	cells   []cell
+	// Middle is the centroid of the stretch. Of several points that are equally bad
+	// any may be the worst; the middle of all that is past the limit is one.
+	Middle geom.Point
+	cells  []cell
 }
 
 // Extent returns the least and greatest d.p of the place's stone, for the unit
@@ -107,7 +110,22 @@ func (s *search) pastIn(cells []cell) Result {
 		}
 	}
 	slices.SortStableFunc(r.Places, func(a, b Place) int { return cmp.Compare(b.Score, a.Score) })
+	r.Places = onceEach(r.Places)
 	return r
+}
+
+// onceEach leaves out places that hang over the same boundary as a worse one:
+// stone that is cut off from it by nothing but the search's own cuts.
+func onceEach(places []Place) []Place {
+	var kept []Place
+	for _, p := range places {
+		if !slices.ContainsFunc(kept, func(q Place) bool {
+			return p.Stretch > 0 && p.Kind != Span && q.Kind != Span && math.Abs(p.Stretch-q.Stretch) < settled && p.Ends.From.Distance(q.Ends.From) < settled
+		}) {
+			kept = append(kept, p)
+		}
+	}
+	return kept
 }
 
 // suspect is a cell past the limit with the worst point seen in it.
@@ -217,11 +235,14 @@ func (s *search) place(group []suspect) (Place, bool) {
 		at = s.farthest(p.cells)
 		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}
 	}
-	p.At, p.Chord = at, f.Chord
+	p.At, p.Chord, p.Middle = at, f.Chord, at
 	if s.ms.Share > 0 && p.Kind == Cantilever && !s.hangsByShare(at) {
 		return p, ok
 	}
 	s.settle(&p)
+	if p.Kind == Span {
+		p.Middle = p.At
+	}
 	s.stretch(&p, spanned)
 	return p, ok
 }
@@ -245,6 +266,11 @@ func (s *search) second(group []suspect, first *Place) (Place, bool) {
 			beyond = append(beyond, g)
 		}
 	}
+	if first.Kind == Cantilever && first.Stands != nil && s.ms.Share == 0 {
+		if q, ok := s.lineFlaw(first); ok {
+			return q, true
+		}
+	}
 	if len(between) == 0 || len(beyond) == 0 || first.Kind == Unhelped {
 		return Place{}, false
 	}
@@ -263,25 +289,92 @@ func (s *search) second(group []suspect, first *Place) (Place, bool) {
 	return q, q.Kind == Span && q.Score > pastScore
 }
 
-// farthest returns the corner or middle of the cells that is farthest from any
-// support, of those that no chord helps.
+// lineFlaw returns the span under an overhang that stands on a line between two
+// supports, when that line is too long itself.
+func (s *search) lineFlaw(p *Place) (Place, bool) {
+	score := s.ms.span(p.Stands.Length())
+	if score <= pastScore {
+		return Place{}, false
+	}
+	q := Place{At: p.Stands.Middle(), Chord: Chord{Kind: Span, Line: *p.Stands, Score: score}, cells: p.cells}
+	s.settle(&q)
+	s.stretch(&q, true)
+	q.Middle = middleOf(p.cells)
+	return q, true
+}
+
+// middleOf returns the centroid of the cells.
+func middleOf(cells []cell) geom.Point {
+	var sum geom.Point
+	area := 0.0
+	for _, c := range cells {
+		sum = sum.Add(c.center().Mul(c.area()))
+		area += c.area()
+	}
+	if area == 0 {
+		return cells[0].center()
+	}
+	return sum.Mul(1 / area)
+}
+
+// farthest returns the point of the cells that is farthest from any support, of
+// those that no chord helps: the farthest of the cells' corners and middles and of
+// the boundary beside them, moved on as far as it goes.
 func (s *search) farthest(cells []cell) geom.Point {
 	var at geom.Point
 	most := math.Inf(-1)
+	try := func(p geom.Point) {
+		if d := p.Distance(s.nearestSupport(p)); d > most && s.isFree(p) && s.point(p).Kind == Unhelped {
+			most, at = d, p
+		}
+	}
 	for _, c := range cells {
 		mid := c.center()
 		for _, v := range append(polygon{mid}, c.polygon...) {
-			p := mid.Lerp(v, 1-pastShrink)
+			try(mid.Lerp(v, 1-pastShrink))
+		}
+	}
+	stone := Place{cells: cells}
+	for _, shape := range append([]shape{s.outline}, s.cutouts...) {
+		for _, c := range shape.loop {
+			n := math.Ceil(c.Length() / stretchStep)
+			for k := 0.0; k <= n; k++ {
+				t := math.Min(math.Max(k/n, pastShrink), 1-pastShrink)
+				if p := c.At(t).Add(c.Tangent(t).Left().Mul(sideStep)); stone.holds(p) {
+					try(p)
+				}
+			}
+		}
+	}
+	return s.outward(at, most)
+}
+
+// outward moves a point that no chord helps away from the supports, in steps from
+// those of leastPast that cells are told apart by down to Sliver, while some way
+// leads to one farther off that no chord helps either.
+func (s *search) outward(at geom.Point, most float64) geom.Point {
+	away := at.Sub(s.nearestSupport(at)).Unit()
+	for step := float64(leastPast); step > Sliver; {
+		moved := false
+		for k := 0; k < outwardWays && !moved; k++ {
+			p := at.Add(away.Rotate(2 * math.Pi * float64(k) / outwardWays).Mul(step))
 			if !s.isFree(p) {
 				continue
 			}
-			if d := p.Distance(s.nearestSupport(p)); d > most && s.point(p).Kind == Unhelped {
-				most, at = d, p
+			if d := p.Distance(s.nearestSupport(p)); d > most+Sliver/10 && s.point(p).Kind == Unhelped {
+				at, most, moved = p, d, true
 			}
+		}
+		if !moved {
+			step /= 2
 		}
 	}
 	return at
 }
+
+// outwardWays is in how many directions a way outward is sought: along a straight
+// edge one of them lies within eight degrees of it.
+const outwardWays = 24
 
 // pastShrink keeps a point beside a cell's corner inside the stone.
 const pastShrink = 1e-4

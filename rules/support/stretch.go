@@ -2,20 +2,25 @@ package support
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
 
 // stretch measures how much of the piece is past the limit at a place: of a span
 // the width across its middle, of anything else the boundary that hangs too far.
-func (s *search) stretch(p *Place, spanned bool) {
+// In a mixed place both kinds meet, and only what is past the limit of its own
+// kind counts.
+func (s *search) stretch(p *Place, mixed bool) {
 	if p.Kind != Span {
-		s.hangingBoundary(p, spanned)
+		s.hangingBoundary(p, mixed)
 		return
 	}
 	q := p.Line.Middle()
 	n := p.Line.To.Sub(p.Line.From).Unit().Left()
-	lo, hi := s.run(p, q, n, stretchAccuracy, 0, func(q geom.Point) bool { return s.isFree(q) && !s.within(q, pastScore) })
+	lo, hi := s.run(p, q, n, stretchAccuracy, 0, func(q geom.Point) bool {
+		return s.isFree(q) && !s.within(q, pastScore) && (!mixed || s.point(q).Kind == Span)
+	})
 	p.Stretch = hi - lo
 	p.Ends = geom.Witness{From: q.Add(n.Mul(lo)), To: q.Add(n.Mul(hi))}
 }
@@ -35,27 +40,106 @@ const (
 // hangingBoundary measures the connected run of boundary around the place's worst
 // point that is past the limit: along the outline or the cutout at which its
 // chord ends, around corners, as far as stone a hair inside hangs past it.
-func (s *search) hangingBoundary(p *Place, spanned bool) {
+func (s *search) hangingBoundary(p *Place, mixed bool) {
 	w, ok := s.walkFrom(p.Line.To, func(q geom.Point) bool {
 		if !s.isFree(q) || s.within(q, pastScore) {
 			return false
 		}
-		return !spanned || s.point(q).Kind != Span
+		return !mixed || s.point(q).Kind != Span
 	})
 	if !ok {
 		return
 	}
-	ahead, end, all := w.ahead()
-	if all {
-		p.Stretch = w.loop.Length()
-		p.Ends = geom.Witness{From: p.Line.To, To: p.Line.To}
+	run := w.both()
+	if run.length == 0 {
 		return
+	}
+	p.Stretch = run.length
+	p.Ends = run.ends
+	run.boundary.join(s.otherRuns(p, &w, run))
+	p.Middle = run.centroid()
+}
+
+// otherRuns returns the boundary of the same loop that hangs past the limit in
+// the place's stone beyond its worst run: a top on four legs is one place, and
+// its four corners hang alike.
+func (s *search) otherRuns(p *Place, w *walk, worst run) boundary {
+	var sum boundary
+	known := []run{worst}
+	total := w.loop.Length()
+	at := 0.0
+	for i, c := range w.loop {
+		length := c.Length()
+		n := int(math.Ceil(length / stretchStep))
+		for k := 0; k < n; k++ {
+			t := (float64(k) + 0.5) / float64(n)
+			if onOneOf(known, at+t*length, total) || !p.holds(c.At(t)) || !w.looks(i, w.from(i, t)) {
+				continue
+			}
+			v := *w
+			v.curve, v.t = i, t
+			other := v.both()
+			known = append(known, other)
+			sum.join(other.boundary)
+		}
+		at += length
+	}
+	return sum
+}
+
+// run is a connected part of a loop.
+type run struct {
+	boundary
+	from float64 // length along the loop at which it starts
+	ends geom.Witness
+}
+
+// onOneOf reports whether the place at a length along a loop lies on one of the
+// runs.
+func onOneOf(runs []run, at, total float64) bool {
+	return slices.ContainsFunc(runs, func(r run) bool {
+		return math.Mod(at-r.from+total, total) <= r.length
+	})
+}
+
+// both follows the loop both ways from the walk's place.
+func (w *walk) both() run {
+	ahead, end, all := w.ahead()
+	here := w.loop[w.curve].At(w.t)
+	if all {
+		return run{ahead, 0, geom.Witness{From: here, To: here}}
 	}
 	r := w.reversed()
 	back, start, _ := r.ahead()
-	p.Stretch = ahead + back
-	p.Ends = geom.Witness{From: start, To: end}
+	total, from := w.loop.Length(), geom.Loop(w.loop[:w.curve]).Length()+w.t*w.loop[w.curve].Length()-back.length
+	back.join(ahead)
+	return run{back, math.Mod(from+total, total), geom.Witness{From: start, To: end}}
 }
+
+// boundary is a run of curves by its length and first moment.
+type boundary struct {
+	length float64
+	moment geom.Point
+}
+
+func (b *boundary) add(c geom.Curve) {
+	length := c.Length()
+	at := c.A.Lerp(c.B, 0.5)
+	if half := c.Sweep() / 2; half != 0 {
+		// An arc's centroid lies R sin(a)/a from the centre, a half its angle.
+		center := c.Center()
+		at = center.Add(c.Middle().Sub(center).Mul(math.Sin(half) / half))
+	}
+	b.length += length
+	b.moment = b.moment.Add(at.Mul(length))
+}
+
+func (b *boundary) join(c boundary) {
+	b.length += c.length
+	b.moment = b.moment.Add(c.moment)
+}
+
+func (b *boundary) centroid() geom.Point { return b.moment.Mul(1 / b.length) }
 
 // walk is a place on a loop from which the boundary is followed while stone on
 // its inner side has a property.
@@ -104,8 +188,8 @@ func (w *walk) looks(i int, t float64) bool {
 }
 
 // ahead follows the loop from the walk's place to where the property ends and
-// returns how far that is and where; all is true when it holds all around.
-func (w *walk) ahead() (length float64, end geom.Point, all bool) {
+// returns what it passed and where that is; all is true when it holds all around.
+func (w *walk) ahead() (run boundary, end geom.Point, all bool) {
 	n := len(w.loop)
 	t := w.t
 	for k := 0; k <= n; k++ {
@@ -116,13 +200,15 @@ func (w *walk) ahead() (length float64, end geom.Point, all bool) {
 			to = w.t
 		}
 		u := w.last(i, t, to)
-		length += c.Length() * (u - t)
-		if u < to {
-			return length, c.At(u), false
+		if u > t {
+			run.add(c.Part(t, u))
+		}
+		if end = c.At(u); u < to {
+			return run, end, false
 		}
 		t = 0
 	}
-	return length, end, true
+	return run, end, true
 }
 
 // last returns the last fraction of a curve between t and u up to which the
