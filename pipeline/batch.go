@@ -25,6 +25,7 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 		result chan *Outcome
 	}
 	// The queue keeps the order; its length bounds what waits for a slow item.
+	run := newShopRun(s)
 	queue := make(chan slot, 2*workers)
 	free := make(chan struct{}, workers)
 	go func() {
@@ -37,7 +38,7 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 			case free <- struct{}{}:
 			}
 			go func() {
-				sl.result <- CheckFile(ctx, it, out, s)
+				sl.result <- run.checkFile(ctx, it, out)
 				<-free
 			}()
 			select {
@@ -59,7 +60,11 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 // CheckFile processes one file and, when out is not empty, writes its report to
 // out/JOB. Whatever goes wrong is the Outcome's verdict failed.
 func CheckFile(ctx context.Context, it Item, out string, s *settings.Settings) *Outcome {
-	o := open(ctx, it, s)
+	return newShopRun(s).checkFile(ctx, it, out)
+}
+
+func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome {
+	o := run.open(ctx, it)
 	if out == "" {
 		return o
 	}
@@ -70,14 +75,14 @@ func CheckFile(ctx context.Context, it Item, out string, s *settings.Settings) *
 	}
 	if err != nil {
 		err = fmt.Errorf("%s: the report cannot be written: %w; free the place or choose another folder with --out", it.File, err)
-		return &Outcome{Result: report.FailedResult(o.Result.Source, it.Job, 0, err), settings: s}
+		return &Outcome{Result: report.FailedResult(o.Result.Source, it.Job, 0, err), shop: run}
 	}
 	return o
 }
 
-func open(ctx context.Context, it Item, s *settings.Settings) *Outcome {
+func (run *shopRun) open(ctx context.Context, it Item) *Outcome {
 	fail := func(err error) *Outcome {
-		return &Outcome{Result: report.FailedResult(report.Source{File: it.File}, it.Job, 0, err), settings: s}
+		return &Outcome{Result: report.FailedResult(report.Source{File: it.File}, it.Job, 0, err), shop: run}
 	}
 	if it.Fault != nil {
 		return fail(it.Fault)
@@ -95,5 +100,5 @@ func open(ctx context.Context, it Item, s *settings.Settings) *Outcome {
 	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
 		size = info.Size()
 	}
-	return Process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: size}, s)
+	return run.process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: size})
 }

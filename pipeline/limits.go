@@ -14,6 +14,10 @@ import (
 // the looks, of the reader's defences, the names of layers, and materials that
 // the template does not use.
 func Limits(s *settings.Settings, t *piece.Template) []report.Limit {
+	return limits(s.Entries(), s, t)
+}
+
+func limits(entries []settings.Entry, s *settings.Settings, t *piece.Template) []report.Limit {
 	used := map[string]bool{s.Pieces.DefaultMaterial: true}
 	if t != nil {
 		for _, p := range t.Pieces {
@@ -23,7 +27,7 @@ func Limits(s *settings.Settings, t *piece.Template) []report.Limit {
 		}
 	}
 	var out []report.Limit
-	for _, e := range s.Entries() {
+	for _, e := range entries {
 		if e.Changed || measuredAgainst(e.Key, used) {
 			out = append(out, report.Limit{Key: e.Key, Value: e.Raw, Default: e.RawDefault, Unit: e.Unit,
 				What: e.Doc, Source: e.Source, Changed: e.Changed})

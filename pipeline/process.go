@@ -53,13 +53,18 @@ type Outcome struct {
 	Template *piece.Template
 	Setups   map[string]*shop.Setup
 	drawing  *dxfio.Drawing // local millimetres
-	settings *settings.Settings
+	shop     *shopRun
 }
 
 // Process runs one template through every stage. It never panics and always
 // gives an Outcome: a bad drawing, a fault in a stage, the job time of the
 // settings and a cancelled ctx all end as the verdict failed with one sentence.
 func Process(ctx context.Context, in Input, s *settings.Settings) *Outcome {
+	return newShopRun(s).process(ctx, in)
+}
+
+func (run *shopRun) process(ctx context.Context, in Input) *Outcome {
+	s := run.settings
 	digest := &tally{hash: sha256.New()}
 	source := func() report.Source {
 		return report.Source{File: in.File, SHA256: hex.EncodeToString(digest.hash.Sum(nil)), Bytes: digest.bytes}
@@ -75,12 +80,12 @@ func Process(ctx context.Context, in Input, s *settings.Settings) *Outcome {
 			if r := recover(); r != nil {
 				slog.Error("a stage panicked", "file", in.File, "panic", r, "stack", string(debug.Stack()))
 				err := fmt.Errorf("%s: a fault in trueup stopped this template (%v); keep the file and report it", in.File, r)
-				done <- &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), settings: s}
+				done <- &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), shop: run}
 			}
 		}()
-		out, err := process(work, in, s, digest, source)
+		out, err := run.stages(work, in, digest, source)
 		if err != nil {
-			out = &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), settings: s}
+			out = &Outcome{Result: report.FailedResult(source(), in.Job, in.Revision, err), shop: run}
 		}
 		done <- out
 	}()
@@ -91,11 +96,12 @@ func Process(ctx context.Context, in Input, s *settings.Settings) *Outcome {
 		// Stages look at the context between and while reading; what still runs
 		// then is bounded by the limits of reading and its result is dropped.
 		src := report.Source{File: in.File}
-		return &Outcome{Result: report.FailedResult(src, in.Job, in.Revision, context.Cause(work)), settings: s}
+		return &Outcome{Result: report.FailedResult(src, in.Job, in.Revision, context.Cause(work)), shop: run}
 	}
 }
 
-func process(ctx context.Context, in Input, s *settings.Settings, digest *tally, source func() report.Source) (*Outcome, error) {
+func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source func() report.Source) (*Outcome, error) {
+	s := run.settings
 	from := &contextReader{ctx, io.TeeReader(in.Drawing, digest)}
 	assumed, _ := dxfio.ParseUnit(s.Units)
 	raw, err := dxfio.Read(from, dxfio.Options{
@@ -138,7 +144,7 @@ func process(ctx context.Context, in Input, s *settings.Settings, digest *tally,
 	if len(t.Pieces) == 0 {
 		result.Error = fmt.Sprintf("%s: %s", in.File, whyNoPiece(raw, t, &s.Pieces.Roles))
 	}
-	return &Outcome{Result: result, Template: t, Setups: setups, drawing: local, settings: s}, nil
+	return &Outcome{Result: result, Template: t, Setups: setups, drawing: local, shop: run}, nil
 }
 
 // decisions finds, for each flag, the decision that was made about it before.

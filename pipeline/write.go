@@ -32,12 +32,17 @@ func (o *Outcome) Write(dir string, earlier *report.Result, notes []string) erro
 		files = append(files, namedFile{ReasonFile, o.writeReason})
 	} else {
 		unit := o.unit()
+		book, err := report.NewWriter(o.workbookInput(earlier, notes), &o.shop.tools)
+		if err != nil {
+			return fmt.Errorf("%s: %w", WorkbookFile, err)
+		}
+		defer book.Close()
 		files = append(files,
-			namedFile{WorkbookFile, func(w io.Writer) error { return o.Workbook(w, earlier, notes) }},
+			namedFile{WorkbookFile, book.Workbook},
 			namedFile{CleanFile, func(w io.Writer) error { return dxfio.Write(w, report.CleanDrawing(o.Template, unit)) }},
 		)
 		for id, name := range report.PieceFiles(o.Result) {
-			files = append(files, namedFile{name, func(w io.Writer) error { return report.PieceSVG(w, o.workbookInput(earlier, notes), id) }})
+			files = append(files, namedFile{name, func(w io.Writer) error { return book.PieceSVG(w, id) }})
 		}
 	}
 	if o.drawing != nil {
@@ -60,16 +65,24 @@ type namedFile struct {
 
 // Workbook writes report.xlsx.
 func (o *Outcome) Workbook(w io.Writer, earlier *report.Result, notes []string) error {
-	return report.Workbook(w, o.workbookInput(earlier, notes))
+	book, err := report.NewWriter(o.workbookInput(earlier, notes), &o.shop.tools)
+	if err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	defer book.Close()
+	return book.Workbook(w)
 }
 
 func (o *Outcome) workbookInput(earlier *report.Result, notes []string) report.WorkbookInput {
-	return report.WorkbookInput{Result: o.Result, Template: o.Template, Limits: Limits(o.settings, o.Template), Earlier: earlier, Notes: notes, Settings: o.settings.Report}
+	return report.WorkbookInput{
+		Result: o.Result, Template: o.Template, Limits: limits(o.shop.entries(), o.shop.settings, o.Template),
+		Earlier: earlier, Notes: notes, Settings: o.shop.settings.Report,
+	}
 }
 
 // unit returns the unit of the drawings written.
 func (o *Outcome) unit() dxfio.Unit {
-	switch o.settings.CleanUnit {
+	switch o.shop.settings.CleanUnit {
 	case "mm":
 		return dxfio.UnitMillimetre
 	case "in":

@@ -116,7 +116,22 @@ func (p *picture) size(l label) (width, height float64) {
 // box returns the label's box with its middle at a point.
 func (p *picture) box(l label, at geom.Point) geom.Box {
 	w, h := p.size(l)
-	return geom.Box{Min: geom.Point{X: at.X - w/2, Y: at.Y - h/2}, Max: geom.Point{X: at.X + w/2, Y: at.Y + h/2}}
+	return boxAround(at, w, h)
+}
+
+// boxes returns the label's boxes with their middles at the points.
+func (p *picture) boxes(l label, middles []geom.Point) []geom.Box {
+	w, h := p.size(l)
+	out := make([]geom.Box, len(middles))
+	for i, m := range middles {
+		out[i] = boxAround(m, w, h)
+	}
+	return out
+}
+
+func boxAround(at geom.Point, width, height float64) geom.Box {
+	half := geom.Point{X: width / 2, Y: height / 2}
+	return geom.Box{Min: at.Sub(half), Max: at.Add(half)}
 }
 
 // write sets the lines of a label in a box; the ground hides what lies below,
@@ -136,10 +151,7 @@ func (p *picture) write(l label, b geom.Box, ground color.RGBA) {
 // put writes a label at the best of several middles and returns its box. When
 // the place chosen is not the first, a line leads to the target.
 func (p *picture) put(l label, target geom.Point, middles []geom.Point, ground color.RGBA) geom.Box {
-	boxes := make([]geom.Box, len(middles))
-	for i, m := range middles {
-		boxes[i] = p.box(l, m)
-	}
+	boxes := p.boxes(l, middles)
 	i := p.placer.Place(boxes, math.Inf(1))
 	b := boxes[i]
 	if i > 0 && b.Distance(target) > 1 {

@@ -166,12 +166,12 @@ func (d *pieceWork) edges() {
 			continue
 		}
 		l := label{lines: []string{strconv.Itoa(e.N) + finishLetter(e.Finish)}, bold: true, size: numberSize, color: d.inks.ink}
-		var middles []geom.Point
+		w, h := d.size(l)
+		middles := make([]geom.Point, 0, 50)
 		for _, gap := range [...]float64{0, 2.5, 6, 10, 15} {
 			for _, side := range [...]float64{-1, 1} {
 				for _, t := range [...]float64{0.5, 0.35, 0.65, 0.2, 0.8} {
 					out := outward(middle, t).Mul(side)
-					w, h := d.size(l)
 					reach := (math.Abs(out.X)*w+math.Abs(out.Y)*h)/2 + 0.9 + gap
 					middles = append(middles, middle.At(t).Add(out.Mul(reach)))
 				}
@@ -192,11 +192,7 @@ func (d *pieceWork) edges() {
 
 // place takes the best middle for a label and returns its number.
 func (p *picture) place(l label, middles []geom.Point) int {
-	boxes := make([]geom.Box, len(middles))
-	for i, m := range middles {
-		boxes[i] = p.box(l, m)
-	}
-	return p.placer.Place(boxes, math.Inf(1))
+	return p.placer.Place(p.boxes(l, middles), math.Inf(1))
 }
 
 // finishLetter is the letter beside an edge's number.

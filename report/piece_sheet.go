@@ -1,11 +1,6 @@
 package report
 
-import (
-	"fmt"
-
-	"trueup/dxfio/geom"
-	"trueup/report/draw"
-)
+import "fmt"
 
 // Layout of a piece's sheet: the drawing on the left, the figures on the right,
 // one page on its side. Millimetres unless said otherwise.
@@ -40,21 +35,14 @@ func (s *worksheet) piece(i int) error {
 	s.columns(drawingWide*mmPixels, gapWide*mmPixels, figuresWide*mmPixels-2*figure, figure, figure)
 	s.page(true, 1)
 	s.pieceHeading(r)
-	canvas, ratio, turn := drawPiece(b.in, i, b.fonts)
-	s.drawing(firstFigure, 1, canvas, 0, 2, "Piece", pieceAlt(r, ratio, turn))
+	d := b.writer.piece(i)
+	s.drawing(firstFigure, 1, d.Canvas, 0, 2, "Piece", pieceAlt(r, d.ratio, d.turn))
 	f := figures{book: b}
 	f.all(i, r)
 	row := s.pieceFlags(s.writeFigures(f.lines), r)
 	s.span(row, 1, pieceColumns, shopCaution, look{size: 8, wrap: true, border: lineSoft})
 	s.fitRow(row, shopCaution, 8, false, 1, pieceColumns)
 	return s.finish()
-}
-
-// drawPiece draws a piece of the result; see pieceDrawing.
-func drawPiece(in WorkbookInput, i int, fonts *draw.Fonts) (canvas *draw.Canvas, ratio, turn float64) {
-	r := in.Result.Pieces[i]
-	centroid := geom.Point{X: r.Centroid[0], Y: r.Centroid[1]}.Sub(in.Template.Shift)
-	return pieceDrawing(in.Template, &in.Template.Pieces[i], centroid, fonts, in.Settings, drawingWide, drawingHigh)
 }
 
 // pieceHeading is the piece's name and bar code, what it is of, and its weight.

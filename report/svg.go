@@ -55,20 +55,12 @@ func PieceFiles(r *Result) map[string]string {
 
 // PieceSVG writes the drawing of one piece as SVG.
 func PieceSVG(w io.Writer, in WorkbookInput, id string) error {
-	if err := in.Settings.Validate(); err != nil {
-		return fmt.Errorf("drawing of piece %s: %w", id, err)
-	}
-	fonts, err := draw.NewFonts()
+	one, err := NewWriter(in, &Tools{})
 	if err != nil {
 		return fmt.Errorf("drawing of piece %s: %w", id, err)
 	}
-	for i := range in.Result.Pieces {
-		if p := &in.Result.Pieces[i]; p.ID == id && in.Template != nil && i < len(in.Template.Pieces) {
-			canvas, ratio, turn := drawPiece(in, i, fonts)
-			return canvas.SVG(w, "Piece "+lineText(id)+" of "+lineText(in.Result.jobName()), pieceAlt(p, ratio, turn))
-		}
-	}
-	return fmt.Errorf("drawing of piece %s: the template has no such piece", id)
+	defer one.Close()
+	return one.PieceSVG(w, id)
 }
 
 // pictureFile makes a file name of a piece's id: letters, digits, dash and

@@ -39,9 +39,18 @@ type WorkbookInput struct {
 // and a sheet a piece for the shop. It writes nothing when it fails before the
 // file is whole.
 func Workbook(w io.Writer, in WorkbookInput) error {
-	b, err := newBook(in)
+	one, err := NewWriter(in, &Tools{})
 	if err != nil {
 		return fmt.Errorf("workbook: %w", err)
+	}
+	defer one.Close()
+	return one.Workbook(w)
+}
+
+func (w *Writer) workbook(out io.Writer) error {
+	b, err := newBook(w)
+	if err != nil {
+		return err
 	}
 	defer b.file.Close() // nothing is left on disk: the streams are small
 	for _, build := range []func(*book) error{
@@ -49,14 +58,11 @@ func Workbook(w io.Writer, in WorkbookInput) error {
 		supportsSheet, setupSheet, repairsSheet, limitsSheet, uncheckedSheet,
 	} {
 		if err := build(b); err != nil {
-			return fmt.Errorf("workbook: %w", err)
+			return err
 		}
 	}
 	b.file.SetZipWriter(quickZip)
-	if err := b.file.Write(w); err != nil {
-		return fmt.Errorf("workbook: %w", err)
-	}
-	return nil
+	return b.file.Write(out)
 }
 
 // quickZip compresses at the fastest level: the pictures are compressed already
@@ -80,6 +86,7 @@ func quickZip(w io.Writer) excelize.ZipWriter {
 // book is a workbook under work.
 type book struct {
 	in     WorkbookInput
+	writer *Writer
 	file   *excelize.File
 	styles styles
 	names  sheetNames
@@ -91,18 +98,9 @@ type book struct {
 	piece                                                           []*worksheet // by place in the result; nil past Settings.PieceSheets
 }
 
-func newBook(in WorkbookInput) (*book, error) {
-	if in.Result == nil {
-		return nil, fmt.Errorf("no result given")
-	}
-	if err := in.Settings.Validate(); err != nil {
-		return nil, err
-	}
-	fonts, err := draw.NewFonts()
-	if err != nil {
-		return nil, err
-	}
-	b := &book{in: in, file: excelize.NewFile(), names: sheetNames{}, fonts: fonts}
+func newBook(w *Writer) (*book, error) {
+	in := w.in
+	b := &book{in: in, writer: w, file: excelize.NewFile(), names: sheetNames{}, fonts: w.fonts}
 	b.styles = styles{file: b.file, ids: map[look]int{}}
 	if err := b.file.SetDefaultFont(fontFamily); err != nil {
 		return nil, err
@@ -141,7 +139,7 @@ func (b *book) makeSheets() error {
 	}
 	b.piece = make([]*worksheet, len(r.Pieces))
 	for i, p := range r.Pieces {
-		if b.in.Template != nil && i < len(b.in.Template.Pieces) && int64(i) < b.in.Settings.PieceSheets {
+		if b.writer.drawn(i) {
 			b.piece[i] = add("Piece " + p.ID)
 		}
 	}

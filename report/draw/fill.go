@@ -38,26 +38,28 @@ func steps(radius, angle float64) int {
 // the stairs.
 func (r *raster) fill(loops []geom.Loop, fill Fill) {
 	width, height := r.image.Rect.Dx(), r.image.Rect.Dy()
-	crossings := make([][]float64, height)
-	var points []geom.Point
+	for len(r.crossings) < height {
+		r.crossings = append(r.crossings, nil)
+	}
+	top, bottom := height, 0 // rows crossed
 	for _, l := range loops {
 		for _, c := range l {
-			points = r.chords(append(points[:0], c.A.Mul(r.scale)), c)
-			for i := 1; i < len(points); i++ {
-				crossRows(crossings, points[i-1], points[i])
+			r.points = r.chords(append(r.points[:0], c.A.Mul(r.scale)), c)
+			for i := 1; i < len(r.points); i++ {
+				from, to := crossRows(r.crossings[:height], r.points[i-1], r.points[i])
+				top, bottom = min(top, from), max(bottom, to)
 			}
 		}
 	}
 	ink, spacing := r.ink(fill.Color), int(math.Round(fill.Spacing*r.scale))
-	for y, xs := range crossings {
+	for y := top; y < bottom; y++ {
+		xs := r.crossings[y]
 		slices.Sort(xs)
 		row := r.image.Pix[y*r.image.Stride : y*r.image.Stride+width]
 		for i := 0; i+1 < len(xs); i += 2 {
 			from, to := pixelAfter(xs[i], width), pixelAfter(xs[i+1], width)
 			if spacing <= 1 {
-				for x := from; x < to; x++ {
-					row[x] = ink
-				}
+				paint(row[from:to], ink)
 				continue
 			}
 			first := (from/spacing)*spacing + y%spacing
@@ -70,19 +72,37 @@ func (r *raster) fill(loops []geom.Loop, fill Fill) {
 				}
 			}
 		}
+		r.crossings[y] = xs[:0]
 	}
 }
 
-// crossRows adds where the line crosses the middles of the rows.
-func crossRows(rows [][]float64, a, b geom.Point) {
+// paint fills pixels with an ink, doubling what is done: copying is what a
+// processor does fastest.
+func paint(pixels []uint8, ink uint8) {
+	if len(pixels) == 0 {
+		return
+	}
+	pixels[0] = ink
+	for done := 1; done < len(pixels); done *= 2 {
+		copy(pixels[done:], pixels[:done])
+	}
+}
+
+// crossRows adds where the line crosses the middles of the rows, and returns
+// from which row up to which it does.
+func crossRows(rows [][]float64, a, b geom.Point) (from, to int) {
 	if a.Y > b.Y {
 		a, b = b, a
 	}
-	first := max(0, int(math.Ceil(a.Y-0.5)))
-	for y := first; y < len(rows) && float64(y)+0.5 < b.Y; y++ {
-		t := (float64(y) + 0.5 - a.Y) / (b.Y - a.Y)
-		rows[y] = append(rows[y], a.X+t*(b.X-a.X))
+	from = max(0, int(math.Ceil(a.Y-0.5)))
+	for to = from; to < len(rows) && float64(to)+0.5 < b.Y; to++ {
+		t := (float64(to) + 0.5 - a.Y) / (b.Y - a.Y)
+		rows[to] = append(rows[to], a.X+t*(b.X-a.X))
 	}
+	if to == from {
+		return len(rows), 0
+	}
+	return from, to
 }
 
 // pixelAfter returns the first pixel whose middle lies at or after x.

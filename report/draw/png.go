@@ -1,13 +1,14 @@
 package draw
 
 import (
+	"bytes"
 	"fmt"
 	"image"
 	"image/color"
-	"image/png"
 	"io"
 	"math"
 
+	"github.com/klauspost/compress/zlib"
 	"golang.org/x/image/vector"
 
 	"trueup/dxfio/geom"
@@ -29,14 +30,7 @@ func (c *Canvas) PNG(w io.Writer, fonts *Fonts, pixelsPerMM float64) error {
 			return err
 		}
 	}
-	// Up to sixteen colours the encoder packs pixel by pixel, which takes longer
-	// than compressing whole bytes and saves a few kilobytes.
-	for len(r.palette) <= 16 {
-		r.palette = append(r.palette, color.RGBA{A: 255})
-	}
-	r.image.Palette = r.palette
-	encoder := png.Encoder{CompressionLevel: png.BestSpeed, BufferPool: fonts}
-	return encoder.Encode(w, r.image)
+	return r.encode(w)
 }
 
 // levels is the number of steps of coverage at the edge of a line. Four are
@@ -46,15 +40,26 @@ const levels = 4
 // raster is a picture under work. Colours are palette indices; a mixture of two
 // is added to the palette when it is first needed.
 type raster struct {
-	image   *image.Paletted
+	image   image.Paletted
+	rows    []byte // of the picture as the file holds them: a byte that says how a row is filtered, then its pixels
 	scale   float64
 	fonts   *Fonts
 	palette color.Palette
 	index   map[color.RGBA]uint8
-	mixes   map[uint8]*mixTable
+	mixes   [256]*mixTable
 	vector  vector.Rasterizer
-	mask    *image.Alpha
-	outline []geom.Point // of the stroke under work, kept for its memory
+	*memory
+}
+
+// memory is kept from one picture to the next: clearing it is cheaper than
+// asking for it again.
+type memory struct {
+	rows      []byte
+	mask      image.Alpha
+	points    []geom.Point // of the shape under work
+	crossings [][]float64  // of the area under work, by row
+	zlib      *zlib.Writer
+	packed    bytes.Buffer
 }
 
 // mixTable gives, for an ink, the index of its mixture with each background.
@@ -64,10 +69,14 @@ type mixTable struct {
 }
 
 func newRaster(width, height int, scale float64, fonts *Fonts) *raster {
-	r := &raster{
-		image: image.NewPaletted(image.Rect(0, 0, width, height), nil), scale: scale, fonts: fonts,
-		index: map[color.RGBA]uint8{}, mixes: map[uint8]*mixTable{}, mask: &image.Alpha{},
+	r := &raster{scale: scale, fonts: fonts, index: map[color.RGBA]uint8{}, memory: &fonts.memory}
+	size := (width + 1) * height
+	if cap(r.memory.rows) < size {
+		r.memory.rows = make([]byte, size)
 	}
+	r.rows = r.memory.rows[:size]
+	clear(r.rows) // paper, and no row filtered
+	r.image = image.Paletted{Pix: r.rows[1:], Stride: width + 1, Rect: image.Rect(0, 0, width, height)}
 	r.ink(color.RGBA{255, 255, 255, 255}) // index 0: paper
 	return r
 }
@@ -152,15 +161,15 @@ func (r *raster) text(t Text) error {
 	}
 	base := int(math.Round((t.At.Y + CapHeight/2*t.Size) * r.scale))
 	ink := r.ink(t.Color)
+	face, err := r.fonts.face(t.Bold, pixels)
+	if err != nil {
+		return err
+	}
 	for _, c := range s {
-		g, err := r.fonts.glyph(c, t.Bold, pixels)
-		if err != nil {
-			return err
-		}
-		if g.mask != nil {
+		if g := face.glyph(c); g.mask != nil {
 			r.cover(g.mask, int(math.Round(x))+g.mask.Rect.Min.X, base+g.mask.Rect.Min.Y, ink)
 		}
-		x += g.advance
+		x += r.fonts.advance(c, t.Bold) * pixels
 	}
 	return nil
 }

@@ -57,7 +57,7 @@ func (r *raster) strokeCurve(c geom.Curve, half, extend float64, ink uint8) {
 	}
 	center, radius := c.Center().Mul(r.scale), c.Radius()*r.scale
 	n := steps(radius+half, math.Abs(c.Sweep()))
-	out := r.outline[:0]
+	out := r.points[:0]
 	for i := 0; i <= n; i++ {
 		p := c.At(float64(i) / float64(n)).Mul(r.scale)
 		out = append(out, p.Add(p.Sub(center).Mul(half/radius)))
@@ -67,7 +67,7 @@ func (r *raster) strokeCurve(c geom.Curve, half, extend float64, ink uint8) {
 		out = append(out, p.Sub(p.Sub(center).Mul(min(half, radius)/radius)))
 	}
 	r.polygon(out, ink)
-	r.outline = out
+	r.points = out
 }
 
 func (r *raster) strokeLine(a, b geom.Point, half, extend float64, ink uint8) {
@@ -86,8 +86,8 @@ func (r *raster) strokeLine(a, b geom.Point, half, extend float64, ink uint8) {
 		r.box(box, ink)
 		return
 	}
-	r.outline = append(r.outline[:0], a.Add(side), b.Add(side), b.Sub(side), a.Sub(side))
-	r.polygon(r.outline, ink)
+	r.points = append(r.points[:0], a.Add(side), b.Add(side), b.Sub(side), a.Sub(side))
+	r.polygon(r.points, ink)
 }
 
 // box covers an upright rectangle: most lines of a drawing are upright, and
@@ -136,8 +136,8 @@ func (r *raster) polygon(points []geom.Point, ink uint8) {
 	}
 	r.mask.Pix, r.mask.Stride, r.mask.Rect = r.mask.Pix[:w*h], w, image.Rect(0, 0, w, h)
 	clear(r.mask.Pix)
-	r.vector.Draw(r.mask, r.mask.Rect, image.Opaque, image.Point{})
-	r.cover(r.mask, pixels.Min.X, pixels.Min.Y, ink)
+	r.vector.Draw(&r.mask, r.mask.Rect, image.Opaque, image.Point{})
+	r.cover(&r.mask, pixels.Min.X, pixels.Min.Y, ink)
 }
 
 // clip returns the part of a line inside the box (Liang and Barsky's method),

@@ -1,0 +1,20 @@
+package pipeline
+
+import (
+	"sync"
+
+	"trueup/pipeline/settings"
+	"trueup/report"
+)
+
+// shopRun is what all templates of a run share: the settings, and what is worked
+// out from them or kept in memory from one template to the next.
+type shopRun struct {
+	settings *settings.Settings
+	entries  func() []settings.Entry
+	tools    report.Tools
+}
+
+func newShopRun(s *settings.Settings) *shopRun {
+	return &shopRun{settings: s, entries: sync.OnceValue(s.Entries)}
+}

@@ -1,0 +1,95 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"sync"
+
+	"trueup/dxfio/geom"
+	"trueup/report/draw"
+)
+
+// Tools are what reports are made with: type, and the memory they are made in.
+// They serve any number of reports one after the other and at the same time.
+// The zero value is ready for use.
+type Tools struct{ idle sync.Pool }
+
+func (t *Tools) take() (*draw.Fonts, error) {
+	if fonts, ok := t.idle.Get().(*draw.Fonts); ok {
+		return fonts, nil
+	}
+	return draw.NewFonts()
+}
+
+// Writer writes the files of one report. What several of them show is worked
+// out once. Not for concurrent use.
+type Writer struct {
+	in     WorkbookInput
+	tools  *Tools
+	fonts  *draw.Fonts
+	pieces []*pieceCanvas // by place in the result
+}
+
+// pieceCanvas is the drawing of a piece, its scale (1 to so many) and its turn
+// against the template in degrees.
+type pieceCanvas struct {
+	*draw.Canvas
+	ratio, turn float64
+}
+
+// NewWriter checks the input. Close the Writer to give its tools to the next
+// report.
+func NewWriter(in WorkbookInput, tools *Tools) (*Writer, error) {
+	if in.Result == nil {
+		return nil, fmt.Errorf("no result given")
+	}
+	if err := in.Settings.Validate(); err != nil {
+		return nil, err
+	}
+	fonts, err := tools.take()
+	if err != nil {
+		return nil, err
+	}
+	return &Writer{in: in, tools: tools, fonts: fonts, pieces: make([]*pieceCanvas, len(in.Result.Pieces))}, nil
+}
+
+// Close gives the tools back. The Writer is not to be used after it.
+func (w *Writer) Close() {
+	w.tools.idle.Put(w.fonts)
+	w.fonts = nil
+}
+
+// drawn reports whether the result's piece i has a drawing.
+func (w *Writer) drawn(i int) bool {
+	return w.in.Template != nil && i < len(w.in.Template.Pieces) && int64(i) < w.in.Settings.PieceSheets
+}
+
+// piece draws a piece of the result; see pieceDrawing.
+func (w *Writer) piece(i int) *pieceCanvas {
+	if w.pieces[i] == nil {
+		r, t := w.in.Result.Pieces[i], w.in.Template
+		centroid := geom.Point{X: r.Centroid[0], Y: r.Centroid[1]}.Sub(t.Shift)
+		canvas, ratio, turn := pieceDrawing(t, &t.Pieces[i], centroid, w.fonts, w.in.Settings, drawingWide, drawingHigh)
+		w.pieces[i] = &pieceCanvas{canvas, ratio, turn}
+	}
+	return w.pieces[i]
+}
+
+// Workbook writes the report as an Excel workbook; see the function Workbook.
+func (w *Writer) Workbook(out io.Writer) error {
+	if err := w.workbook(out); err != nil {
+		return fmt.Errorf("workbook: %w", err)
+	}
+	return nil
+}
+
+// PieceSVG writes the drawing of the piece with an id as SVG.
+func (w *Writer) PieceSVG(out io.Writer, id string) error {
+	for i := range w.in.Result.Pieces {
+		if p := &w.in.Result.Pieces[i]; p.ID == id && w.in.Template != nil && i < len(w.in.Template.Pieces) {
+			d := w.piece(i)
+			return d.SVG(out, "Piece "+lineText(id)+" of "+lineText(w.in.Result.jobName()), pieceAlt(p, d.ratio, d.turn))
+		}
+	}
+	return fmt.Errorf("drawing of piece %s: the template has no such piece", id)
+}
