@@ -5,14 +5,13 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"image"
-	"image/color"
-	"image/png"
 	"strings"
 	"unicode"
 
 	"github.com/boombuler/barcode/code128"
 	"golang.org/x/text/unicode/norm"
+
+	"trueup/report/draw"
 )
 
 // mostCode is how many characters of a bar code fit at the head of a piece's
@@ -60,27 +59,19 @@ const (
 
 // barcodePNG draws a Code 128 symbol in two colours and returns its width in
 // modules, quiet zones included.
-func barcodePNG(text string) ([]byte, int, error) {
+func barcodePNG(fonts *draw.Fonts, text string) ([]byte, int, error) {
 	code, err := code128.Encode(text)
 	if err != nil {
 		return nil, 0, fmt.Errorf("bar code of %q: %w", text, err)
 	}
-	modules := code.Bounds().Dx() + 2*quietModules
-	img := image.NewPaletted(image.Rect(0, 0, modules*pixelsPerModule, barHeight), color.Palette{color.White, color.Black})
-	row := img.Pix[:img.Stride]
+	modules := make([]bool, code.Bounds().Dx()+2*quietModules)
 	for m := range code.Bounds().Dx() {
-		if r, _, _, _ := code.At(m, 0).RGBA(); r == 0 {
-			for p := range pixelsPerModule {
-				row[(m+quietModules)*pixelsPerModule+p] = 1
-			}
-		}
-	}
-	for y := 1; y < barHeight; y++ {
-		copy(img.Pix[y*img.Stride:], row)
+		r, _, _, _ := code.At(m, 0).RGBA()
+		modules[m+quietModules] = r == 0
 	}
 	var b bytes.Buffer
-	if err := png.Encode(&b, img); err != nil {
+	if err := fonts.Stripes(&b, modules, pixelsPerModule, barHeight); err != nil {
 		return nil, 0, fmt.Errorf("bar code of %q: %w", text, err)
 	}
-	return b.Bytes(), modules, nil
+	return b.Bytes(), len(modules), nil
 }

@@ -26,7 +26,7 @@ func TestCode128CheckSymbols(t *testing.T) {
 // A symbol has 11 modules for the start, each character and the check, 13 for
 // the stop, and a quiet zone of ten on each side (ISO/IEC 15417).
 func TestBarcodePicture(t *testing.T) {
-	data, modules, err := barcodePNG("abcdef")
+	data, modules, err := barcodePNG(testFonts(t), "abcdef")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func TestBarcodePicture(t *testing.T) {
 			t.Errorf("quiet zone is not quiet at %d", m)
 		}
 	}
-	if _, _, err := barcodePNG("ü"); err == nil {
+	if _, _, err := barcodePNG(testFonts(t), "ü"); err == nil {
 		t.Error("a character outside Code 128 is encoded")
 	}
 }
@@ -92,7 +92,7 @@ func TestPieceCode(t *testing.T) {
 			t.Errorf("%q and %q share %q", c.job, other, got)
 		}
 		seen[got] = c.job
-		if _, _, err := barcodePNG(got); err != nil {
+		if _, _, err := barcodePNG(testFonts(t), got); err != nil {
 			t.Errorf("%q: %v", got, err)
 		}
 	}

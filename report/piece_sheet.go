@@ -68,7 +68,7 @@ func (s *worksheet) pieceHeading(r *Piece) {
 // barcode sets the piece's Code 128 at the top right with its text below.
 func (s *worksheet) barcode(r *Piece) {
 	text := pieceCode(s.book.in.Result.jobName(), s.book.in.Result.Revision, r.ID)
-	png, modules, err := barcodePNG(text)
+	png, modules, err := barcodePNG(s.book.fonts, text)
 	if err != nil {
 		s.fail(err)
 		return

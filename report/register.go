@@ -11,8 +11,6 @@ import (
 	"time"
 
 	"github.com/xuri/excelize/v2"
-
-	"trueup/report/draw"
 )
 
 // RegisterRow is a revision of a job in the shop's register.
@@ -51,11 +49,11 @@ func Register(w io.Writer, rows []RegisterRow, settings Settings) error {
 	if err := settings.Validate(); err != nil {
 		return fmt.Errorf("register: %w", err)
 	}
-	fonts, err := draw.NewFonts()
+	kit, err := newKit()
 	if err != nil {
 		return fmt.Errorf("register: %w", err)
 	}
-	b := &book{in: WorkbookInput{Result: &Result{Source: Source{File: "Register"}}, Settings: settings}, file: excelize.NewFile(), names: sheetNames{}, fonts: fonts}
+	b := &book{in: WorkbookInput{Result: &Result{Source: Source{File: "Register"}}, Settings: settings}, file: excelize.NewFile(), names: sheetNames{}, fonts: kit.fonts}
 	defer b.file.Close() // nothing is left on disk: the stream is small
 	b.styles = styles{file: b.file, ids: map[look]int{}}
 	if err := b.file.SetDefaultFont(fontFamily); err != nil {
@@ -78,7 +76,7 @@ func Register(w io.Writer, rows []RegisterRow, settings Settings) error {
 	if err := t.close(); err != nil {
 		return fmt.Errorf("register: %w", err)
 	}
-	b.file.SetZipWriter(quickZip)
+	b.file.SetZipWriter(kit.zip)
 	if err := b.file.Write(w); err != nil {
 		return fmt.Errorf("register: %w", err)
 	}

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"archive/zip"
-	"compress/flate"
 	"fmt"
 	"io"
 	"strings"
@@ -61,26 +59,8 @@ func (w *Writer) workbook(out io.Writer) error {
 			return err
 		}
 	}
-	b.file.SetZipWriter(quickZip)
+	b.file.SetZipWriter(w.kit.zip)
 	return b.file.Write(out)
-}
-
-// quickZip compresses at the fastest level: the pictures are compressed already
-// and sheets are small. The parts of a zip are written one after the other, so
-// one compressor serves them all.
-func quickZip(w io.Writer) excelize.ZipWriter {
-	z := zip.NewWriter(w)
-	var one *flate.Writer
-	z.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) {
-		if one != nil {
-			one.Reset(out)
-			return one, nil
-		}
-		var err error
-		one, err = flate.NewWriter(out, flate.BestSpeed)
-		return one, err
-	})
-	return z
 }
 
 // book is a workbook under work.
@@ -100,7 +80,7 @@ type book struct {
 
 func newBook(w *Writer) (*book, error) {
 	in := w.in
-	b := &book{in: in, writer: w, file: excelize.NewFile(), names: sheetNames{}, fonts: w.fonts}
+	b := &book{in: in, writer: w, file: excelize.NewFile(), names: sheetNames{}, fonts: w.kit.fonts}
 	b.styles = styles{file: b.file, ids: map[look]int{}}
 	if err := b.file.SetDefaultFont(fontFamily); err != nil {
 		return nil, err

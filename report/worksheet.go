@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	_ "image/png" // for the library to read a picture's size from its file
 	"math"
 	"strconv"
 

@@ -5,6 +5,8 @@ import (
 	"io"
 	"sync"
 
+	"github.com/klauspost/compress/flate"
+
 	"trueup/dxfio/geom"
 	"trueup/report/draw"
 )
@@ -14,11 +16,22 @@ import (
 // The zero value is ready for use.
 type Tools struct{ idle sync.Pool }
 
-func (t *Tools) take() (*draw.Fonts, error) {
-	if fonts, ok := t.idle.Get().(*draw.Fonts); ok {
-		return fonts, nil
+func (t *Tools) take() (*kit, error) {
+	if k, ok := t.idle.Get().(*kit); ok {
+		return k, nil
 	}
-	return draw.NewFonts()
+	return newKit()
+}
+
+// kit is what one report needs for itself while it is made.
+type kit struct {
+	fonts   *draw.Fonts
+	deflate *flate.Writer
+}
+
+func newKit() (*kit, error) {
+	fonts, err := draw.NewFonts()
+	return &kit{fonts: fonts}, err
 }
 
 // Writer writes the files of one report. What several of them show is worked
@@ -26,7 +39,7 @@ func (t *Tools) take() (*draw.Fonts, error) {
 type Writer struct {
 	in     WorkbookInput
 	tools  *Tools
-	fonts  *draw.Fonts
+	kit    *kit
 	pieces []*pieceCanvas // by place in the result
 }
 
@@ -46,17 +59,17 @@ func NewWriter(in WorkbookInput, tools *Tools) (*Writer, error) {
 	if err := in.Settings.Validate(); err != nil {
 		return nil, err
 	}
-	fonts, err := tools.take()
+	kit, err := tools.take()
 	if err != nil {
 		return nil, err
 	}
-	return &Writer{in: in, tools: tools, fonts: fonts, pieces: make([]*pieceCanvas, len(in.Result.Pieces))}, nil
+	return &Writer{in: in, tools: tools, kit: kit, pieces: make([]*pieceCanvas, len(in.Result.Pieces))}, nil
 }
 
 // Close gives the tools back. The Writer is not to be used after it.
 func (w *Writer) Close() {
-	w.tools.idle.Put(w.fonts)
-	w.fonts = nil
+	w.tools.idle.Put(w.kit)
+	w.kit = nil
 }
 
 // drawn reports whether the result's piece i has a drawing.
@@ -69,7 +82,7 @@ func (w *Writer) piece(i int) *pieceCanvas {
 	if w.pieces[i] == nil {
 		r, t := w.in.Result.Pieces[i], w.in.Template
 		centroid := geom.Point{X: r.Centroid[0], Y: r.Centroid[1]}.Sub(t.Shift)
-		canvas, ratio, turn := pieceDrawing(t, &t.Pieces[i], centroid, w.fonts, w.in.Settings, drawingWide, drawingHigh)
+		canvas, ratio, turn := pieceDrawing(t, &t.Pieces[i], centroid, w.kit.fonts, w.in.Settings, drawingWide, drawingHigh)
 		w.pieces[i] = &pieceCanvas{canvas, ratio, turn}
 	}
 	return w.pieces[i]

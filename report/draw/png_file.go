@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"bytes"
 	"encoding/binary"
 	"fmt"
 	"hash/crc32"
@@ -20,28 +21,42 @@ const pngSignature = "\x89PNG\r\n\x1a\n"
 // encode writes the picture with one byte a pixel: packing them would take
 // longer than compressing them.
 func (r *raster) encode(w io.Writer) error {
-	m := r.memory
+	return r.memory.writePNG(w, r.image.Rect.Dx(), r.image.Rect.Dy(), 8, r.palette, r.rows)
+}
+
+// Stripes writes a picture of upright stripes in black and white: the modules of
+// a bar code, true for black, each so many pixels wide.
+func (f *Fonts) Stripes(w io.Writer, modules []bool, pixels, high int) error {
+	width := len(modules) * pixels
+	if width < 1 || high < 1 || width > largestSide || high > largestSide {
+		return fmt.Errorf("a picture of %d x %d pixels cannot be drawn; sides of 1 to %d can", width, high, largestSide)
+	}
+	row := make([]byte, 1+(width+7)/8) // one bit a pixel, after the byte that says that the row is not filtered
+	for i, black := range modules {
+		for x := i * pixels; black && x < (i+1)*pixels; x++ {
+			row[1+x/8] |= 0x80 >> (x % 8)
+		}
+	}
+	return f.memory.writePNG(w, width, high, 1, color.Palette{color.White, color.Black}, bytes.Repeat(row, high))
+}
+
+// writePNG writes the file of a paletted picture of so many bits a pixel from
+// its rows, each after the byte that says how it is filtered.
+func (m *memory) writePNG(w io.Writer, width, height, bits int, palette color.Palette, rows []byte) error {
 	m.packed.Reset()
 	if m.zlib == nil {
 		var err error
 		if m.zlib, err = zlib.NewWriterLevel(&m.packed, zlib.BestSpeed); err != nil {
 			return fmt.Errorf("picture: %w", err)
 		}
-	} else {
-		m.zlib.Reset(&m.packed)
 	}
-	if _, err := m.zlib.Write(r.rows); err != nil {
+	m.zlib.Reset(&m.packed)
+	if _, err := m.zlib.Write(rows); err != nil {
 		return fmt.Errorf("picture: %w", err)
 	}
 	if err := m.zlib.Close(); err != nil {
 		return fmt.Errorf("picture: %w", err)
 	}
-	return writePNG(w, r.image.Rect.Dx(), r.image.Rect.Dy(), 8, r.palette, m.packed.Bytes())
-}
-
-// writePNG writes the file of a paletted picture of so many bits a pixel from
-// its compressed rows.
-func writePNG(w io.Writer, width, height, bits int, palette color.Palette, rows []byte) error {
 	const paletted, deflate, adaptive, plain = 3, 0, 0, 0 // colour type, and the only methods there are
 	head := binary.BigEndian.AppendUint32(nil, uint32(width))
 	head = binary.BigEndian.AppendUint32(head, uint32(height))
@@ -57,7 +72,7 @@ func writePNG(w io.Writer, width, height, bits int, palette color.Palette, rows 
 	for _, c := range [...]struct {
 		name string
 		data []byte
-	}{{"IHDR", head}, {"PLTE", colors}, {"IDAT", rows}, {"IEND", nil}} {
+	}{{"IHDR", head}, {"PLTE", colors}, {"IDAT", m.packed.Bytes()}, {"IEND", nil}} {
 		if err := writeChunk(w, c.name, c.data); err != nil {
 			return err
 		}
