@@ -15,9 +15,6 @@ const (
 	titleKey      = "Key (do not change)"
 )
 
-// titleLimitInches is the last column that is printed where inches are shown.
-const titleLimitInches = "Limit\nin"
-
 // flagsSheetName is the sheet that decisions are read back from.
 const flagsSheetName = "Flags"
 
@@ -30,17 +27,17 @@ func flagRow(index int) int { return flagHeader + 1 + index }
 // unlocked; the protection has no password, it keeps honest people from slips.
 func flagsSheet(b *book) error {
 	// What is printed is as narrow as it can be: its width sets the size of the type.
-	columns := [][]column{
+	printed := [][]column{
 		{{titleFlag, 44, countColumn}, {"Severity", 78, textColumn}, {"Piece", 82, wrapColumn}, {"What is wrong", 236, wrapColumn}},
 		{{"What to do", 196, wrapColumn}, {titleDecision, 82, inputColumn}, {titleBy, 84, inputColumn}, {titleWhy, 130, inputColumn}},
 		{{"Measured", 74, countColumn}, {"Limit", 54, countColumn}, {titleUnit, 46, textColumn}},
 	}
 	if b.in.Settings.inches() {
-		columns = append(columns, []column{{"Measured\nin", 74, inchColumn}, {titleLimitInches, 62, inchColumn}})
+		printed = append(printed, []column{{"Measured\nin", 74, inchColumn}, {"Limit\nin", 62, inchColumn}})
 	}
-	columns = append(columns,
-		[]column{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}})
-	t := b.newTable(b.flags, "Flags", "Choose accept or return for each stop flag and write your name and the reason. One return sends the template back. Save and close the workbook; the rest is done by itself.", columns...)
+	// Earlier decisions, places, rules and keys are for the screen.
+	screen := [][]column{{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}}}
+	t := b.newScreenTable(b.flags, "Flags", "Choose accept or return for each stop flag and write your name and the reason. One return sends the template back. Save and close the workbook; the rest is done by itself.", printed, screen)
 	for i, f := range b.in.Result.Flags {
 		t.flag(i, f)
 	}
@@ -49,14 +46,6 @@ func flagsSheet(b *book) error {
 	} else {
 		t.decisions()
 	}
-	// Earlier decisions, places, rules and keys are for the screen; paper does not
-	// need them.
-	last := titleUnit
-	if b.in.Settings.inches() {
-		last = titleLimitInches
-	}
-	t.fail(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
-		RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.column(last), t.next-1)}))
 	t.fail(b.file.ProtectSheet(t.name, &excelize.SheetProtectionOptions{
 		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, Sort: true, FormatColumns: true, FormatRows: true,
 	}))

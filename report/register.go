@@ -55,7 +55,7 @@ func Register(w io.Writer, rows []RegisterRow, settings Settings) error {
 	}
 	b := &book{in: WorkbookInput{Result: &Result{Source: Source{File: "Register"}}, Settings: settings}, file: excelize.NewFile(), names: sheetNames{}, fonts: kit.fonts}
 	defer b.file.Close() // nothing is left on disk: the stream is small
-	b.styles = styles{file: b.file, ids: map[look]int{}}
+	b.styles = newStyles(b.file, &madeStyles{})
 	if err := b.file.SetDefaultFont(fontFamily); err != nil {
 		return fmt.Errorf("register: %w", err)
 	}

@@ -18,7 +18,7 @@ const (
 	leastPicture   = 84.0  // mm high
 	flagHigh       = 9.0   // mm of a line of a flag, as it mostly comes
 	fewFlags       = 5     // that leave the picture its height
-	pixelsPerMM    = 7     // of all pictures: about 180 to the inch
+	pixelsPerMM    = 6     // of all pictures: about 150 to the inch, which an office printer shows sharp
 	mostSummary    = 8     // rows of each list but the flags
 	mostFlags      = 12
 )

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -89,14 +90,20 @@ type table struct {
 	columns []column
 	next    int // row
 	header  int
+	printed int // columns, from the first
 }
 
 // newTable sets up a sheet as a table: title, header, frozen panes, widths, print.
 func (b *book) newTable(s *worksheet, title, explanation string, columns ...[]column) *table {
+	return b.newScreenTable(s, title, explanation, columns, nil)
+}
+
+// newScreenTable sets up a table whose last columns are for the screen only: on
+// paper they would make the type of the others small.
+func (b *book) newScreenTable(s *worksheet, title, explanation string, printed, screen [][]column) *table {
 	t := &table{worksheet: s, header: 3, next: 4}
-	for _, c := range columns {
-		t.columns = append(t.columns, c...)
-	}
+	t.columns = append(slices.Concat(printed...), slices.Concat(screen...)...)
+	t.printed = len(t.columns) - len(slices.Concat(screen...))
 	widths := make([]float64, len(t.columns))
 	for i, c := range t.columns {
 		widths[i] = c.width
@@ -104,10 +111,10 @@ func (b *book) newTable(s *worksheet, title, explanation string, columns ...[]co
 	s.columns(widths...)
 	s.page(true, 0)
 	s.freeze = t.header
-	s.span(1, 1, len(widths), title, look{size: 14, bold: true})
+	s.span(1, 1, t.printed, title, look{size: 14, bold: true})
 	s.height(1, 24)
-	s.span(2, 1, len(widths), explanation, look{color: inkQuiet, wrap: true, valign: "top"})
-	s.fitRow(2, explanation, 10, false, 1, len(widths))
+	s.span(2, 1, t.printed, explanation, look{color: inkQuiet, wrap: true, valign: "top"})
+	s.fitRow(2, explanation, 10, false, 1, t.printed)
 	high := 1
 	for i, c := range t.columns {
 		l := look{bold: true, fill: fillHead, wrap: true, under: lineStrong, valign: "bottom"}
@@ -203,5 +210,9 @@ func (t *table) close() error {
 	t.fail(f.SetDefinedName(&excelize.DefinedName{
 		Name: "_xlnm.Print_Titles", Scope: t.name, RefersTo: "'" + escapeQuotes(t.name) + "'!$" + itoa(t.header) + ":$" + itoa(t.header),
 	}))
+	if t.printed < len(t.columns) {
+		t.fail(f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
+			RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.printed, t.next-1)}))
+	}
 	return t.finish()
 }

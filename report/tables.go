@@ -8,18 +8,20 @@ import (
 
 // piecesSheet lists the pieces with their sizes.
 func piecesSheet(b *book) error {
-	t := b.newTable(b.pieces, "Pieces", "Length and width are the sides of the smallest rectangle around the piece. Net area has the cutouts taken out. Places are in the drawing's own frame.",
-		[]column{{"Piece", 110, wrapColumn}, {"Kind", 70, textColumn}, {"Material", 90, wrapColumn}},
-		b.lengthColumns("Thickness"), b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Net area"), b.areaColumns("Whole area"),
-		b.lengthColumns("Perimeter"), b.massColumns(), []column{{"Long side\ndeg", 76, degreeColumn}, {"Edges", 62, countColumn}, {"Cutouts", 74, countColumn}},
-		[]column{{"Centre of gravity x\nmm", 84, mmColumn}, {"Centre of gravity y\nmm", 84, mmColumn}})
+	t := b.newScreenTable(b.pieces, "Pieces", "Length and width are the sides of the smallest rectangle around the piece. Net area has the cutouts taken out. Places are in the drawing's own frame.",
+		[][]column{{{"Piece", 110, wrapColumn}, {"Kind", 70, textColumn}, {"Material", 90, wrapColumn}},
+			b.lengthColumns("Thickness"), b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Net area"), b.massColumns(),
+			{{"Edges", 62, countColumn}, {"Cutouts", 74, countColumn}}},
+		[][]column{b.areaColumns("Whole area"), b.lengthColumns("Perimeter"),
+			{{"Long side\ndeg", 76, degreeColumn}, {"Centre of gravity x\nmm", 84, mmColumn}, {"Centre of gravity y\nmm", 84, mmColumn}}})
 	for i, p := range b.in.Result.Pieces {
 		row := []any{p.ID, p.Kind, p.Material}
-		for _, v := range []float64{p.Thickness, p.Length, p.Width, p.Area, p.GrossArea, p.Perimeter} {
+		for _, v := range [...]float64{p.Thickness, p.Length, p.Width, p.Area, p.Mass} {
 			row = append(row, b.both(v)...)
 		}
-		row = append(row, b.both(p.Mass)...)
-		row = append(row, p.AngleDeg, float64(len(p.Edges)), float64(len(p.Cutouts)), p.Centroid[0], p.Centroid[1])
+		row = append(row, float64(len(p.Edges)), float64(len(p.Cutouts)))
+		row = append(append(row, b.both(p.GrossArea)...), b.both(p.Perimeter)...)
+		row = append(row, p.AngleDeg, p.Centroid[0], p.Centroid[1])
 		if s := b.piece[i]; s != nil {
 			t.link(t.next, 1, s, "A1", "Drawing and set-up of this piece")
 		}
@@ -53,10 +55,11 @@ func edgesSheet(b *book) error {
 
 // cutoutsSheet lists the cutouts with the distances they are set out by.
 func cutoutsSheet(b *book) error {
-	t := b.newTable(b.cutouts, "Cutouts", "Least radius is the tightest inside corner; 0 is a sharp one. A cutout is set out from the nearest straight edge and the nearest one across it: to its side, or to the centre of a round hole.",
-		[]column{{"Piece", 110, wrapColumn}, {"Cutout", 110, wrapColumn}, {"Kind", 70, textColumn}},
-		b.lengthColumns("Length"), b.lengthColumns("Width"), b.lengthColumns("Diameter"), b.lengthColumns("Least radius"), b.areaColumns("Area"), b.lengthColumns("Perimeter"),
-		[]column{{"From edge", 60, countColumn}}, b.lengthColumns("Distance"), []column{{"And from edge", 60, countColumn}}, b.lengthColumns("Distance"))
+	t := b.newScreenTable(b.cutouts, "Cutouts", "Least radius is the tightest inside corner; 0 is a sharp one. A cutout is set out from the nearest straight edge and the nearest one across it: to its side, or to the centre of a round hole.",
+		[][]column{{{"Piece", 110, wrapColumn}, {"Cutout", 110, wrapColumn}, {"Kind", 70, textColumn}},
+			b.lengthColumns("Length"), b.lengthColumns("Width"), b.lengthColumns("Diameter"), b.lengthColumns("Least radius"),
+			{{"From edge", 60, countColumn}}, b.lengthColumns("Distance"), {{"And from edge", 60, countColumn}}, b.lengthColumns("Distance")},
+		[][]column{b.areaColumns("Area"), b.lengthColumns("Perimeter")})
 	for i, p := range b.in.Result.Pieces {
 		for j, c := range p.Cutouts {
 			row := []any{p.ID, c.ID, c.Kind}
@@ -66,7 +69,7 @@ func cutoutsSheet(b *book) error {
 			} else {
 				row = append(row, b.both(nil)...)
 			}
-			row = append(append(append(row, b.both(c.MinRadius)...), b.both(c.Area)...), b.both(c.Perimeter)...)
+			row = append(row, b.both(c.MinRadius)...)
 			out := b.offsets(i, j)
 			for k := range 2 {
 				if k < len(out) {
@@ -75,6 +78,7 @@ func cutoutsSheet(b *book) error {
 					row = append(append(row, nil), b.both(nil)...)
 				}
 			}
+			row = append(append(row, b.both(c.Area)...), b.both(c.Perimeter)...)
 			t.add(row...)
 		}
 	}
@@ -185,7 +189,7 @@ func repairsSheet(b *book) error {
 func limitsSheet(b *book) error {
 	t := b.newTable(b.limits, "Limits", "Every limit and rate that was used, from the shop's settings file or its defaults.",
 		[]column{{"Setting", 250, wrapColumn}, {"Value", 90, countColumn}, {"Unit", 70, textColumn}, {"Default", 90, countColumn}, {"Changed by the shop", 96, textColumn},
-			{"What it is", 320, wrapColumn}, {"Source", 320, wrapColumn}})
+			{"What it is", 460, wrapColumn}, {"Source", 400, wrapColumn}})
 	for _, l := range b.in.Limits {
 		t.add(l.Key, limitValue(l.Value), l.Unit, limitValue(l.Default), map[bool]string{true: "changed", false: "no"}[l.Changed], l.What, l.Source)
 	}

@@ -81,7 +81,7 @@ type book struct {
 func newBook(w *Writer) (*book, error) {
 	in := w.in
 	b := &book{in: in, writer: w, file: excelize.NewFile(), names: sheetNames{}, fonts: w.kit.fonts}
-	b.styles = styles{file: b.file, ids: map[look]int{}}
+	b.styles = newStyles(b.file, &w.tools.styles)
 	if err := b.file.SetDefaultFont(fontFamily); err != nil {
 		return nil, err
 	}

@@ -82,8 +82,8 @@ func TestWorkbookAgreesWithTheResult(t *testing.T) {
 		near(t, p.ID+" length in inches", numberAt(t, f, "Pieces", "G"+row)*25.4, p.Length, 1e-9)
 		near(t, p.ID+" net area", numberAt(t, f, "Pieces", "J"+row)*1e6, p.Area, 1e-6)
 		near(t, p.ID+" net area in ft2", numberAt(t, f, "Pieces", "K"+row)*92903.04, p.Area, 1e-6)
-		near(t, p.ID+" mass", numberAt(t, f, "Pieces", "P"+row), p.Mass, 1e-9)
-		near(t, p.ID+" pounds", numberAt(t, f, "Pieces", "Q"+row)*0.45359237, p.Mass, 1e-9)
+		near(t, p.ID+" mass", numberAt(t, f, "Pieces", "L"+row), p.Mass, 1e-9)
+		near(t, p.ID+" pounds", numberAt(t, f, "Pieces", "M"+row)*0.45359237, p.Mass, 1e-9)
 	}
 	for i, flag := range in.Result.Flags {
 		row := fmt.Sprint(4 + i)

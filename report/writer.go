@@ -11,10 +11,14 @@ import (
 	"trueup/report/draw"
 )
 
-// Tools are what reports are made with: type, and the memory they are made in.
+// Tools are what reports are made with: type, styles, and the memory they are
+// made in.
 // They serve any number of reports one after the other and at the same time.
 // The zero value is ready for use.
-type Tools struct{ idle sync.Pool }
+type Tools struct {
+	idle   sync.Pool // of *kit
+	styles madeStyles
+}
 
 func (t *Tools) take() (*kit, error) {
 	if k, ok := t.idle.Get().(*kit); ok {
