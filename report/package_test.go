@@ -8,6 +8,7 @@ import (
 	"io"
 	"path"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -85,9 +86,25 @@ func checkPackage(t *testing.T, data []byte) map[string][]byte {
 		if ext == "rels" {
 			checkRelationships(t, name, content, all)
 		}
+		checkColumns(t, name, content)
 	}
 	checkBook(t, all)
 	return all
+}
+
+// Columns are given in ascending order and none twice (ECMA-376 part 1, 18.3.1.13
+// gives each by a range; that the ranges ascend is common practice of readers).
+func checkColumns(t *testing.T, name string, content []byte) {
+	t.Helper()
+	last := 0
+	for _, m := range regexp.MustCompile(`<col min="(\d+)" max="(\d+)"`).FindAllSubmatch(content, -1) {
+		from, _ := strconv.Atoi(string(m[1]))
+		to, _ := strconv.Atoi(string(m[2]))
+		if from <= last || to < from {
+			t.Errorf("%s: columns %d to %d come after column %d", name, from, to, last)
+		}
+		last = to
+	}
 }
 
 func checkRelationships(t *testing.T, name string, content []byte, all map[string][]byte) {

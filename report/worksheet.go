@@ -195,10 +195,20 @@ func (s *worksheet) finish() error {
 // counted from them.
 func (s *worksheet) columns(pixels ...float64) {
 	s.widths = pixels
-	for i, p := range pixels {
-		name, err := excelize.ColumnNumberToName(i + 1)
+	// From the last to the first, for the library puts each before those it has,
+	// and columns stand in ascending order in a file; neighbours of one width at
+	// once, for each call copies all.
+	for last := len(pixels); last > 0; {
+		first := last
+		for first > 1 && pixels[first-2] == pixels[last-1] {
+			first--
+		}
+		from, err := excelize.ColumnNumberToName(first)
 		s.fail(err)
-		s.fail(s.book.file.SetColWidth(s.name, name, name, math.Round(p/digitPixels*256)/256))
+		to, err := excelize.ColumnNumberToName(last)
+		s.fail(err)
+		s.fail(s.book.file.SetColWidth(s.name, from, to, math.Round(pixels[last-1]/digitPixels*256)/256))
+		last = first - 1
 	}
 }
 
