@@ -121,6 +121,7 @@ func (s *Service) Run(ctx context.Context) error {
 	var helpers sync.WaitGroup
 	helpers.Go(func() { s.beat(ctx) })
 	helpers.Go(func() { s.visitOffice(ctx, l) })
+	helpers.Go(func() { s.keepNames(ctx) })
 	registered, stopRegister := context.WithCancel(work)
 	defer stopRegister()
 	var last sync.WaitGroup
