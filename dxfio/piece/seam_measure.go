@@ -191,7 +191,9 @@ func (e chainEnd) oblique() bool {
 	return math.Min(off, 90-off) > squareDeg
 }
 
-// chainEnds returns the ends of a chain on its piece's outline.
+// chainEnds returns the ends of a chain on its piece's outline. Where a seam ends
+// on the radius of a corner, the straight edge that runs on from it tells how the
+// seam meets the side.
 func chainEnds(p *Piece, chain []geom.Curve, reach float64) []chainEnd {
 	var out []chainEnd
 	n := len(p.Edges)
@@ -199,11 +201,31 @@ func chainEnds(p *Piece, chain []geom.Curve, reach float64) []chainEnd {
 	for i, e := range p.Edges {
 		before := p.Edges[(i+n-1)%n]
 		if e.From().Distance(start) <= reach && e.Finish == SeamEdge && before.Finish != SeamEdge {
-			out = append(out, chainEnd{e.CornerDeg, before.Finish == Finished})
+			if side := p.Edges[(i+n-2)%n]; roundsTo(before, side, before.CornerDeg) {
+				out = append(out, chainEnd{cornerBetween(side, e), side.Finish == Finished})
+			} else {
+				out = append(out, chainEnd{e.CornerDeg, before.Finish == Finished})
+			}
 		}
 		if e.From().Distance(end) <= reach && before.Finish == SeamEdge && e.Finish != SeamEdge {
-			out = append(out, chainEnd{e.CornerDeg, e.Finish == Finished})
+			if side := p.Edges[(i+1)%n]; roundsTo(e, side, side.CornerDeg) {
+				out = append(out, chainEnd{cornerBetween(before, side), side.Finish == Finished})
+			} else {
+				out = append(out, chainEnd{e.CornerDeg, e.Finish == Finished})
+			}
 		}
 	}
 	return out
+}
+
+// roundsTo reports whether an arc runs on to a straight edge: the corner between
+// them, in degrees, is no corner.
+func roundsTo(arc, side Edge, cornerDeg float64) bool {
+	return arc.Kind == ArcEdge && side.Kind == LineEdge && side.Finish != SeamEdge && math.Abs(cornerDeg-180) <= smoothDeg
+}
+
+// cornerBetween returns the stone's angle in degrees that two edges would make if
+// the second began where the first one ends.
+func cornerBetween(first, second Edge) float64 {
+	return geom.Loop{first.Curves[len(first.Curves)-1], second.Curves[0]}.Corner(1)
 }

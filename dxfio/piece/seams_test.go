@@ -82,6 +82,18 @@ func TestSeams(t *testing.T) {
 			FINISHED: 640,640 3000,640
 			FINISHED: 640,640 640,2400`,
 			"S1 straight A-B length 640.0 gap 0.00..0.00", ""},
+		{"an L with a radius inside, a mitre to the corner as if it were sharp", `
+			COUNTER: 0,0 3000,0 3000,640 660,640^-0.41421356237309503 640,660 640,2400 0,2400 close
+			SEAM: 0,0 640,640
+			FINISHED: 660,640 3000,640
+			FINISHED: 640,660 640,2400`, // 640 sqrt 2, and (sqrt 2 - 1) 20 on to the arc
+			"S1 mitre A-B length 913.4 gap 0.00..0.00", ""},
+		{"an L with a radius inside, a butt seam to the corner as if it were sharp", `
+			COUNTER: 0,0 3000,0 3000,640 660,640^-0.41421356237309503 640,660 640,2400 0,2400 close
+			SEAM: 640,0 640,640
+			FINISHED: 660,640 3000,640
+			FINISHED: 640,660 640,2400`,
+			"S1 straight A-B length 660.0 gap 0.00..0.00", ""},
 		{"a step in the seam", `
 			COUNTER: 0,0 3000,0 3000,640 0,640 close
 			SEAM: 1800,0 1800,400 1838.1,400 1838.1,640`,

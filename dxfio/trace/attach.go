@@ -139,11 +139,15 @@ func (w *work) fitEnds(x liveIndex, free []int32) bool {
 	for _, p := range w.endPairs(free, math.Max(w.s.Bridge, w.s.Join)) {
 		fits = append(fits, fit{endPair: p, to: -1})
 	}
+	var far []int32
 	for _, e := range free {
 		if f, ok := w.fitToCurve(x, e, isFree); ok {
 			fits = append(fits, f)
+		} else {
+			far = append(far, e)
 		}
 	}
+	fits = append(fits, w.fitToRoundings(far)...)
 	slices.SortStableFunc(fits, func(p, q fit) int {
 		return cmp.Or(cmp.Compare(b2i(p.mixed), b2i(q.mixed)), compareMeasured(p.d, q.d), cmp.Compare(b2i(p.to >= 0), b2i(q.to >= 0)),
 			w.comparePlaces(w.endPoint(p.e), w.endPoint(q.e)))

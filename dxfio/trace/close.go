@@ -12,7 +12,9 @@ import (
 //     joined are never touched again.
 //  3. Runs of chords become arcs.
 //  4. Free ends up to Bridge apart are extended or trimmed to their corner, or
-//     bridged; free ends short of or past another curve are fitted to it.
+//     bridged; free ends short of or past another curve are fitted to it. A
+//     divider drawn to the sharp corner of two lines that an arc rounds is carried
+//     on to the arc.
 //  5. All curves are cut where they meet, and what still dangles is taken out
 //     curve by curve: it becomes an open chain or a stray.
 //  6. The faces of what is left are walked, noise is dissolved, and each face

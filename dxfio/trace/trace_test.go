@@ -99,6 +99,10 @@ func describe(r Result) []string {
 	return out
 }
 
+// roundedL is a corner top whose inside corner, at 1800,600, has a radius of 20:
+// 1 980 000 mm2 and the spandrel of the corner, (1 - pi/4) r^2 = 85.84 mm2.
+const roundedL = "poly 0,0 2400,0 2400,1500 1800,1500 1800,620^-0.41421356237309503 1780,600 0,600; "
+
 const top = "poly 0,0 2000,0 2000,600 0,600; "
 
 var cases = []struct {
@@ -180,6 +184,17 @@ var cases = []struct {
 	{"three pieces at one corner", "poly 0,0 500,0 500,500 0,500; poly 500,0 1000,0 1000,500 500,500; poly 0,500 1000,500 1000,900 0,900", "face 0 400000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0"},
 	{"cross of shared edges", "lines 0,0 1000,0 1000,1000 0,1000; line 500,0 500,1000; line 0,500 500,500; line 500,500 1000,500", "face 0 250000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0; face 0 250000.0 n4 h0"},
 	{"mitre run a little past both corners", "poly 0,0 2400,0 2400,650 650,650 650,1850 0,1850; seam -1,-1 651,651", "face 0 991250.0 n4 h0; face 0 1348750.0 n4 h0; overshoot-trimmed -1,-1 1.41; overshoot-trimmed 651,651 1.41"},
+	// From the corner to the arc: (sqrt 2 - 1) r along the mitre, r along the edge.
+	{"mitre to the sharp corner of a radius", roundedL + "seam 1800,600 2400,0", "face 0 1260042.9 n5 h0; face 0 720042.9 n5 h0; gap-closed 1800,600 8.28"},
+	{"mitre near the sharp corner of a radius", roundedL + "seam 1801,599 2400,0", "face 0 1260042.9 n5 h0; face 0 720042.9 n5 h0; gap-closed 1801,599 9.70"},
+	{"seam on from an edge with a radius", roundedL + "seam 1800,600 1800,0", "face 0 1080085.8 n5 h0; face 0 900000.0 n5 h0; gap-closed 1800,600 20.00"},
+	{"seam to the sharp corner and far past the front", roundedL + "seam 1800,600 1800,-50", "face 0 1080085.8 n5 h0; face 0 900000.0 n5 h0; gap-closed 1800,600 20.00; stray 50.0"},
+	{"stepped seam to the sharp corner of a radius", roundedL + "seam 1800,600 1800,300 1850,300 1850,0", "face 0 1095085.8 n7 h0; face 0 885000.0 n7 h0; gap-closed 1800,600 20.00"},
+	{"seam beside the sharp corner of a radius", roundedL + "seam 1800,595 2400,0", "face 0 1980085.8 n7 h0; stray 845.0"},
+	{"seam in the air to the sharp corner", roundedL + "seam 1800,600 1500,900", "face 0 1980085.8 n7 h0; stray 424.3"},
+	{"dash at the sharp corner", roundedL + "seam 1800,600 1850,550", "face 0 1980085.8 n7 h0; stray 70.7"},
+	{"leader to the sharp corner of an outside radius", "poly 0,0 2360,0^0.41421356237309503 2400,40 2400,600 0,600; seam 2440,-40 2400,0", "face 0 1439656.6 n5 h0; stray 56.6"},
+	{"seam to a corner whose arc is no radius", "poly 0,0 2400,0 2400,1500 1800,1500 1800,620^-0.2 1780,600 0,600; seam 1800,600 2400,0", "face 0 1980146.2 n7 h0; stray 848.5"},
 	{"stepped seam short at both ends", top + "seam 800,1 800,300 850,300 850,599", "face 0 495000.0 n6 h0; face 0 705000.0 n6 h0; gap-closed 800,1 1.00; gap-closed 850,599 1.00"},
 	{"rounded corner short of its line", "open 10,0 2000,0 2000,600 0,600 0,11; line 0,10^0.41421356237309503 10,0", "face 0 1199978.5 n5 h0; corner-restored 0,10 1.00"},
 }
