@@ -67,6 +67,12 @@ func (f frame) point(p geom.Point) geom.Point {
 	return geom.Point{X: f.at.X + q.X, Y: f.at.Y - q.Y}
 }
 
+// back takes a point of the paper to local millimetres.
+func (f frame) back(p geom.Point) geom.Point {
+	q := geom.Point{X: p.X - f.at.X, Y: f.at.Y - p.Y}
+	return q.Mul(1 / f.scale).Add(f.middle).Rotate(-f.turn)
+}
+
 func (f frame) curve(c geom.Curve) geom.Curve {
 	return geom.Curve{A: f.point(c.A), B: f.point(c.B), Bulge: -c.Bulge}
 }

@@ -43,11 +43,7 @@ func (d *pieceWork) insideCutout(c *piece.Cutout, room geom.Box) bool {
 		if w > room.Width()-2 || h > room.Height()-2 {
 			continue
 		}
-		middles := within(room, w, h)
-		boxes := make([]geom.Box, len(middles))
-		for i, m := range middles {
-			boxes[i] = d.box(l, m)
-		}
+		boxes := d.boxes(l, within(room, w, h))
 		if n := d.placer.Place(boxes, mostHidden); n >= 0 {
 			d.write(l, boxes[n], d.inks.paper)
 			return true

@@ -232,7 +232,7 @@ func (d *pieceWork) ground(at geom.Point) color.RGBA {
 }
 
 func (d *pieceWork) inside(l geom.Loop, at geom.Point) bool {
-	return geom.Loop(d.frame.curves(l)).Locate(at) == geom.Inside
+	return l.Locate(d.frame.back(at)) == geom.Inside
 }
 
 // length dimensions two points of the paper unless the same stretch is there already.
