@@ -42,6 +42,9 @@ func SmallestRectangle(l Loop) Rectangle {
 	if len(l) == 0 {
 		return Rectangle{}
 	}
+	if o, r, ok := l.circle(); ok {
+		return Rectangle{Center: o, Length: 2 * r, Width: 2 * r}
+	}
 	c := newCaliper(l)
 	var best Rectangle
 	for i := range len(c.turns) - 1 {
@@ -52,6 +55,21 @@ func SmallestRectangle(l Loop) Rectangle {
 		}
 	}
 	return best
+}
+
+// circle reports whether the loop is one circle to the rounding of its arcs: the
+// rectangles around it are all alike, and only noise would tell them apart.
+func (l Loop) circle() (center Point, radius float64, ok bool) {
+	if len(l) < 2 || l[0].Bulge == 0 {
+		return Point{}, 0, false
+	}
+	center, radius = l[0].Center(), l[0].Radius()
+	for _, c := range l[1:] {
+		if c.Bulge*l[0].Bulge <= 0 || math.Abs(c.Radius()-radius) > equalArea*radius || c.Center().Distance(center) > equalArea*radius {
+			return Point{}, 0, false
+		}
+	}
+	return center, radius, true
 }
 
 // smaller orders rectangles by area, perimeter, angle.

@@ -7,14 +7,34 @@ import "math"
 type supporter struct {
 	curve  Curve // A alone counts for a corner
 	corner bool
+	// Of an arc: its middle, the direction it bows in, its radius, and the square
+	// of the chord between that direction and those of its ends.
+	apex, bow      Point
+	radius, aside2 float64
 }
 
-// reach returns how far the supporter reaches along the unit direction u.
-func (s supporter) reach(u Point) float64 {
+func arcSupporter(c Curve) supporter {
+	out := c.B.Sub(c.A).Unit().Left()
+	if c.Bulge > 0 {
+		out = out.Mul(-1)
+	}
+	b2 := c.Bulge * c.Bulge
+	return supporter{curve: c, apex: c.At(0.5), bow: out, radius: c.Radius(), aside2: 4 * b2 / (1 + b2)}
+}
+
+// reach returns how far the supporter reaches along the unit direction u. The
+// farthest point of a circle is counted from the arc's middle, which stays near
+// when the centre of a shallow arc is far away: it lies R (1 - cos angle) =
+// R |u - bow|^2 / 2 beyond.
+func (s *supporter) reach(u Point) float64 {
 	if s.corner {
 		return s.curve.A.Dot(u)
 	}
-	return s.curve.reach(u)
+	d := u.Sub(s.bow)
+	if d2 := d.Dot(d); d2 < s.aside2 {
+		return s.apex.Dot(u) + s.radius*d2/2
+	}
+	return math.Max(s.curve.A.Dot(u), s.curve.B.Dot(u))
 }
 
 // supportRange is a range of directions (radians) with one supporter.
@@ -40,12 +60,12 @@ func newHull(l Loop) hull {
 	// farther than its ends. An arc that bows inward never does, and its ends
 	// may support the loop on both sides of what reaches out between them.
 	for _, c := range l {
-		h.by = append(h.by, supporter{c, true})
+		h.by = append(h.by, supporter{curve: c, corner: true})
 	}
 	area := l.Area()
 	for _, c := range l {
 		if c.Bulge*area > 0 {
-			h.by = append(h.by, supporter{c, false})
+			h.by = append(h.by, arcSupporter(c))
 		}
 	}
 	all := make([]int, len(h.by))
@@ -107,7 +127,7 @@ func (h *hull) add(from, to float64, by int) {
 // farther than a: between two corners the normal of the line through them,
 // otherwise by bisection to the last bit.
 func (h *hull) handover(from, to float64, a, b int) float64 {
-	p, q := h.by[a], h.by[b]
+	p, q := &h.by[a], &h.by[b]
 	if p.corner && q.corner {
 		n := q.curve.A.Sub(p.curve.A).Left().Mul(-1)
 		angle := math.Atan2(n.Y, n.X)
