@@ -11,14 +11,18 @@ import (
 // Index is never changed after NewIndex and may be read by many at once.
 type Index struct {
 	curves []Curve
-	boxes  []Box   // level by level, the curves' own boxes first, in packed order
-	levels []int   // start of each level in boxes; the last is the root's
-	order  []int32 // number of the curve at each place of the lowest level, nil for the place itself
+	boxes  []Box          // level by level, the curves' own boxes first, in packed order
+	levels []int          // start of each level in boxes; the last is the root's
+	starts [maxLevels]int // backs levels
+	order  []int32        // number of the curve at each place of the lowest level, nil for the place itself
 }
 
 // fanout is the number of boxes a node holds; 8 was the fastest of 4, 8, 16, 32
 // for searches of a few hits.
 const fanout = 8
+
+// maxLevels is enough for 8^10 boxes, more than numbers of 32 bits can count.
+const maxLevels = 12
 
 // NewIndex returns the index of the curves; its numbers are theirs.
 func NewIndex(curves []Curve) *Index {
@@ -33,14 +37,12 @@ func NewIndex(curves []Curve) *Index {
 
 // NewBoxIndex returns an index of bare boxes, on which only Search and Pairs work.
 func NewBoxIndex(items []Box) *Index {
-	centers := make([]Point, len(items))
-	for i, b := range items {
-		centers[i] = b.Center()
-	}
-	order := PlaceOrder(centers)
+	keys := placeKeys(len(items), func(i int) Point { return items[i].Center() })
 	placed := make([]Box, len(items), RoomForIndex(len(items)))
-	for i, k := range order {
-		placed[i] = items[k]
+	order := make([]int32, len(items))
+	for i, k := range keys {
+		order[i] = k.Number()
+		placed[i] = items[k.Number()]
 	}
 	x := NewPlacedIndex(placed)
 	x.order = order
@@ -52,7 +54,8 @@ func NewBoxIndex(items []Box) *Index {
 // slice. Only Search and Pairs work on it.
 func NewPlacedIndex(placed []Box) *Index {
 	n := len(placed)
-	x := &Index{boxes: slices.Grow(placed, RoomForIndex(n)-n), levels: make([]int, 1, 8)}
+	x := &Index{boxes: slices.Grow(placed, RoomForIndex(n)-n)}
+	x.levels = x.starts[:1]
 	for start, end := 0, n; end-start > 1; start, end = end, len(x.boxes) {
 		x.levels = append(x.levels, end)
 		for i := start; i < end; i += fanout {
@@ -68,7 +71,14 @@ func NewPlacedIndex(placed []Box) *Index {
 
 // RoomForIndex returns the capacity that boxes given to NewPlacedIndex should have
 // so that it need not copy them.
-func RoomForIndex(n int) int { return n + n/(fanout-1) + 2*8 }
+func RoomForIndex(n int) int {
+	room := n
+	for n > 1 {
+		n = (n + fanout - 1) / fanout
+		room += n
+	}
+	return room
+}
 
 // number returns the caller's number of the box at a place of the lowest level.
 func (x *Index) number(place int) int {

@@ -30,17 +30,26 @@ func (k PlaceKey) SameCell(l PlaceKey) bool { return k>>32 == l>>32 }
 
 // PlaceKeys returns the keys of the points in the order of PlaceOrder.
 func PlaceKeys(points []Point) []PlaceKey {
+	return placeKeys(len(points), func(i int) Point { return points[i] })
+}
+
+func placeKeys(n int, at func(i int) Point) []PlaceKey {
 	all := EmptyBox()
-	for _, p := range points {
-		all = all.Extend(p)
+	for i := range n {
+		all = all.Extend(at(i))
 	}
 	size := math.Max(all.Width(), all.Height())
 	scale := 0.0
 	if size > 0 {
 		scale = (1<<hilbertBits - 1) / size
 	}
-	keys := make([]PlaceKey, len(points), 2*len(points))
-	for i, p := range points {
+	room := n // twice where sorting needs scratch
+	if n > fewKeys {
+		room = 2 * n
+	}
+	keys := make([]PlaceKey, n, room)
+	for i := range keys {
+		p := at(i)
 		keys[i] = PlaceKey(hilbert(uint32((p.X-all.Min.X)*scale), uint32((p.Y-all.Min.Y)*scale)))<<32 | PlaceKey(i)
 	}
 	return sortByPlace(keys)
