@@ -3,18 +3,11 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"runtime"
-	"time"
 
-	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"trueup/pipeline"
-	"trueup/report"
 )
 
 // defaultOut is where reports go when nobody says where.
@@ -74,114 +67,4 @@ written only when --out says where.`,
 		return p.verdict()
 	}
 	return cmd
-}
-
-// linesAtMost is how many templates are listed one by one on a terminal before
-// the bar takes over; a summary then still fits a screen.
-const linesAtMost = 30
-
-// progress tells people how the batch goes: a line a template, on a terminal a
-// bar when there are many.
-type progress struct {
-	w      io.Writer
-	bar    *progressbar.ProgressBar
-	begin  time.Time
-	counts map[report.Verdict]int
-	failed []string
-	review []string
-}
-
-func newProgress(w io.Writer, n int) *progress {
-	p := &progress{w: w, begin: time.Now(), counts: map[report.Verdict]int{}}
-	if f, ok := w.(*os.File); ok && n > linesAtMost && term.IsTerminal(int(f.Fd())) {
-		p.bar = progressbar.NewOptions(n, progressbar.OptionSetWriter(w), progressbar.OptionSetDescription("checking"),
-			progressbar.OptionShowCount(), progressbar.OptionShowIts(), progressbar.OptionSetItsString("templates"),
-			progressbar.OptionThrottle(100*time.Millisecond), progressbar.OptionClearOnFinish())
-	}
-	return p
-}
-
-func (p *progress) total() int {
-	return p.counts[report.Ready] + p.counts[report.Review] + p.counts[report.Failed]
-}
-
-func (p *progress) done(it pipeline.Item, r *report.Result) {
-	p.counts[r.Verdict]++
-	line := fmt.Sprintf("%-6s  %s", r.Verdict, summaryLine(it, r))
-	switch r.Verdict {
-	case report.Failed:
-		p.failed = append(p.failed, line)
-	case report.Review:
-		p.review = append(p.review, line)
-	}
-	if p.bar != nil {
-		_ = p.bar.Add(1) // drawing the bar may fail; the check must not
-		return
-	}
-	fmt.Fprintln(p.w, line)
-}
-
-// summaryLine says in one line what became of a template.
-func summaryLine(it pipeline.Item, r *report.Result) string {
-	if r.Verdict == report.Failed {
-		return r.Error
-	}
-	n := report.Counts(r)
-	s := fmt.Sprintf("%s: %s", it.File, count(len(r.Pieces), "piece"))
-	for _, c := range []struct {
-		n    int
-		what string
-	}{{n.Stop, "stop"}, {n.Warn, "warning"}, {n.Note, "note"}, {len(r.Repairs), "repair"}, {len(r.Unchecked), "not checked"}} {
-		if c.n > 0 {
-			s += ", " + count(c.n, c.what)
-		}
-	}
-	return s
-}
-
-func count(n int, what string) string {
-	if n == 1 || what == "not checked" {
-		return fmt.Sprintf("%d %s", n, what)
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// namedAtMost bounds the templates a closing summary repeats.
-const namedAtMost = 12
-
-// close prints the closing summary.
-func (p *progress) close(out string) {
-	if p.bar != nil {
-		_ = p.bar.Finish()
-		for _, l := range [][]string{p.failed, p.review} {
-			for i, line := range l {
-				if i == namedAtMost {
-					fmt.Fprintf(p.w, "        and %d more\n", len(l)-i)
-					break
-				}
-				fmt.Fprintln(p.w, line)
-			}
-		}
-	}
-	took := time.Since(p.begin)
-	fmt.Fprintf(p.w, "%d ready, %d to review, %d failed in %s\n",
-		p.counts[report.Ready], p.counts[report.Review], p.counts[report.Failed], took.Round(time.Millisecond))
-	if out != "" && p.total() > 0 {
-		if abs, err := filepath.Abs(out); err == nil {
-			out = abs
-		}
-		fmt.Fprintf(p.w, "reports are in %s\n", out)
-	}
-}
-
-// verdict returns the exit code of the batch; a failed file beats a review.
-func (p *progress) verdict() error {
-	switch {
-	case p.counts[report.Failed] > 0:
-		return verdict(exitFailed)
-	case p.counts[report.Review] > 0:
-		return verdict(exitReview)
-	default:
-		return nil
-	}
 }
