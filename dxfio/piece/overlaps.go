@@ -18,12 +18,19 @@ func (b *builder) overlaps() {
 	index := geom.NewBoxIndex(boxes)
 	for i := range pieces {
 		index.Search(boxes[i], func(j int) bool {
-			if j > i && pieces[i].Kind == pieces[j].Kind {
+			if j > i && pieces[i].Kind == pieces[j].Kind && b.deep(boxes[i], boxes[j]) {
 				b.overlap(&pieces[i], &pieces[j])
 			}
 			return true
 		})
 	}
+}
+
+// deep reports whether what two boxes have in common is wide enough for an
+// overlap: no area is wider on the average than its box.
+func (b *builder) deep(p, q geom.Box) bool {
+	width, height := min(p.Max.X, q.Max.X)-max(p.Min.X, q.Min.X), min(p.Max.Y, q.Max.Y)-max(p.Min.Y, q.Min.Y)
+	return min(width, height) > b.ts.Join
 }
 
 func (b *builder) overlap(p, q *Piece) {

@@ -314,6 +314,9 @@ func (w *work) addArc(tpl Curve, ends []int32, c geom.Curve, na, nb int32) {
 		}
 	}
 	if copies != nil {
+		if w.copies == nil {
+			w.copies = map[int32][]Curve{}
+		}
 		w.copies[at] = copies
 	}
 }

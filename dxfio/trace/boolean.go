@@ -39,11 +39,13 @@ func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
 		}
 	}
 	w := newWork(curves, Default())
-	ch := &chains{w: w, owners: map[int32][]owner{}, count: int32(len(loops))}
+	ch := &chains{w: w, owners: make([][]owner, len(w.segs)), count: int32(len(loops))}
+	one := make([]owner, len(w.segs))
 	live := make([]int32, len(w.segs))
 	for i := range w.segs {
 		live[i] = int32(i)
-		ch.owners[int32(i)] = []owner{{w.segs[i].Entity, backward(curves[w.segs[i].ID].Curve)}}
+		one[i] = owner{w.segs[i].Entity, backward(curves[w.segs[i].ID].Curve)}
+		ch.owners[i] = one[i : i+1 : i+1]
 	}
 	l := w.arrange(live)
 	kept := make([]bool, len(l.cells))

@@ -21,7 +21,8 @@ type owner struct {
 // chains tells which chains run along each curve.
 type chains struct {
 	w      *work
-	owners map[int32][]owner // by seg
+	owners [][]owner // by seg
+	one    []owner   // backs the owners of segs that have just one
 	count  int32
 	signs  []uint64 // by chain, see signature
 }
@@ -36,8 +37,8 @@ type item struct {
 
 // newChains finds the chains among boundaries. The nodes are those of a plan.
 func (w *work) newChains(segs []int32) *chains {
-	c := &chains{w: w, owners: map[int32][]owner{}}
-	var items []item
+	c := &chains{w: w, owners: make([][]owner, len(w.segs)), one: make([]owner, 0, len(w.segs))}
+	items := make([]item, 0, len(segs))
 	for _, i := range segs {
 		g := &w.segs[i]
 		if g.Kind != Boundary {
@@ -93,11 +94,21 @@ func (c *chains) close(items []item, group func(item) int32) (left []item) {
 		for _, e := range walked {
 			done[e/2] = true
 			it := items[e/2]
-			c.owners[it.seg] = append(c.owners[it.seg], owner{c.count, e%2 == 0})
+			c.addOwner(it.seg, owner{c.count, e%2 == 0})
 		}
 		c.count++
 	}
 	return left
+}
+
+func (c *chains) addOwner(seg int32, o owner) {
+	n := len(c.one)
+	if c.owners[seg] != nil || n == cap(c.one) {
+		c.owners[seg] = append(c.owners[seg], o)
+		return
+	}
+	c.one = append(c.one, o)
+	c.owners[seg] = c.one[n : n+1 : n+1]
 }
 
 // endMates returns for every end 2*item+side the other end of its group at its

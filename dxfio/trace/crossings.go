@@ -57,7 +57,7 @@ func (s *splitter) sortCrossed() {
 // firstIDs returns the lowest ID of every chain.
 func (c *chains) firstIDs() map[int32]int32 {
 	ids := map[int32]int32{}
-	for seg, owners := range c.owners {
+	for seg, owners := range c.owners { // those that no chain runs along have none
 		for _, o := range owners {
 			id := c.w.segs[seg].ID
 			if old, ok := ids[o.chain]; !ok || id >= 0 && id < old {

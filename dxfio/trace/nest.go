@@ -34,6 +34,9 @@ type nest struct {
 
 func (f *walks) nest() *nest {
 	n := &nest{walks: f, cellOf: make([]int32, f.count)}
+	if f.count > 0 { // mostly as many inside as outside
+		n.cells, n.contours = make([]cell, 0, (f.count+1)/2), make([]contour, 0, (f.count+1)/2)
+	}
 	for i := range n.cellOf {
 		n.cellOf[i] = math.MinInt32
 	}
@@ -43,19 +46,21 @@ func (f *walks) nest() *nest {
 			bounded[f.walk[c]] = true
 		}
 	}
-	for c, hs := range f.cycles {
-		n.addCycleTo(bounded[f.walk[c]], f.walk[c], hs, f.area[c])
+	for c := range f.cycles {
+		n.addCycleTo(bounded[f.walk[c]], f.walk[c], c)
 	}
 	n.placeContours()
 	n.depths()
 	return n
 }
 
-func (n *nest) addCycleTo(bounded bool, walk int32, hs []half, area float64) {
+func (n *nest) addCycleTo(bounded bool, walk int32, cycle int) {
+	hs, area := n.cycles[cycle], n.area[cycle]
 	if !bounded {
 		if n.cellOf[walk] == math.MinInt32 {
 			n.cellOf[walk] = -1 - int32(len(n.contours))
-			n.contours = append(n.contours, contour{parent: -1})
+			n.contours = append(n.contours, contour{parent: -1, cycles: n.cycles[cycle : cycle+1 : cycle+1]})
+			return
 		}
 		c := &n.contours[-1-n.cellOf[walk]]
 		c.cycles = append(c.cycles, hs)

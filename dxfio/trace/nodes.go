@@ -43,9 +43,8 @@ func newNodeTable(expect int) *nodeTable {
 	for size < 2*expect {
 		size *= 2
 	}
-	return &nodeTable{
-		pos: make([]geom.Point, 0, expect), next: make([]int32, 0, expect), slots: make([]int32, size),
-	}
+	links := make([]int32, size+expect)
+	return &nodeTable{pos: make([]geom.Point, 0, expect), next: links[size:size], slots: links[:size:size]}
 }
 
 func (t *nodeTable) slot(ix, iy int64) int {

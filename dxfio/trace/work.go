@@ -34,7 +34,7 @@ type work struct {
 }
 
 func newWork(curves []Curve, s Settings) *work {
-	w := &work{s: s, nodes: newNodeTable(len(curves) + 16), copies: map[int32][]Curve{}}
+	w := &work{s: s, nodes: newNodeTable(len(curves) + 16)}
 	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
 	for i := range curves {
 		c := &curves[i]
@@ -322,6 +322,9 @@ func (w *work) mergeCopy(i, j int32) {
 	}
 	h.dead = true
 	w.revision++
+	if w.copies == nil {
+		w.copies = map[int32][]Curve{}
+	}
 	w.copies[i] = append(append(w.copies[i], h.Curve), w.copies[j]...)
 	delete(w.copies, j)
 }
