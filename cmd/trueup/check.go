@@ -8,13 +8,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"trueup/pipeline"
+	"trueup/report"
 )
 
 // defaultOut is where reports go when nobody says where.
 const defaultOut = "trueup-out"
 
 func checkCommand() *cobra.Command {
-	var asJSON bool
+	var asJSON, schema bool
 	var out string
 	var jobs int
 	cmd := &cobra.Command{
@@ -28,14 +29,25 @@ With --json the result documents go to standard output, one a line, and reports 
 written only when --out says where.`,
 		Example: `  trueup check kitchen.dxf
   trueup check --out reports site-visits/
-  trueup check --json kitchen.dxf | jq '.flags[] | {rule, message}'`,
-		Args: atLeast(1, "the file or folder to check"),
+  trueup check --json kitchen.dxf | jq '.flags[] | {rule, message}'
+  trueup check --schema > result.schema.json`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if schema {
+				return none(cmd, args)
+			}
+			return atLeast(1, "the file or folder to check")(cmd, args)
+		},
 	}
 	load := settingsFlag(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one result document a line to standard output")
+	cmd.Flags().BoolVar(&schema, "schema", false, "print the JSON Schema of the result documents, and check nothing")
 	cmd.Flags().StringVar(&out, "out", "", "`DIR` for the reports (default "+defaultOut+", with --json none)")
 	cmd.Flags().IntVar(&jobs, "jobs", runtime.GOMAXPROCS(0), "templates checked at once")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if schema {
+			_, err := cmd.OutOrStdout().Write(report.SchemaJSON())
+			return err
+		}
 		if jobs < 1 {
 			return fmt.Errorf("--jobs %d: allowed is 1 or more", jobs)
 		}

@@ -16,6 +16,7 @@ import (
 	"trueup/dxfio"
 	"trueup/dxfio/piece"
 	"trueup/pipeline/settings"
+	"trueup/pipeline/watch"
 )
 
 // layersDocument is what `trueup layers --json` prints. Lengths are in the
@@ -151,18 +152,18 @@ func (d *layersDocument) print(cmd *cobra.Command, outlines string) error {
 		if l.Hidden {
 			role += " (hidden)"
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%.1f\t%s\n", printable(l.Name), role, l.Pattern, l.CurveLength, entityList(l.Entities))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%.1f\t%s\n", watch.Printable(l.Name), role, l.Pattern, l.CurveLength, entityList(l.Entities))
 	}
 	if err := w.Flush(); err != nil {
 		return err
 	}
 	for _, u := range d.Unread {
-		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, printable(u.Layer), u.Why)
+		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, watch.Printable(u.Layer), u.Why)
 	}
 	if unmapped := d.withoutRole(); len(unmapped) > 0 {
 		fmt.Fprintf(out, "\nWithout a role: %s.\nPut the name of each in front of its role's list in the settings; `trueup settings > trueup.toml` writes them.\n"+
 			"If %[2]s holds outlines, for example:\n\n[pieces.roles]\noutline = [%[3]q, %[4]s\n",
-			printable(strings.Join(unmapped, ", ")), printable(unmapped[0]), strings.ToLower(printable(unmapped[0])), strings.TrimPrefix(outlines, "["))
+			watch.Printable(strings.Join(unmapped, ", ")), watch.Printable(unmapped[0]), strings.ToLower(watch.Printable(unmapped[0])), strings.TrimPrefix(outlines, "["))
 	}
 	return nil
 }
@@ -188,14 +189,4 @@ func entityList(entities map[string]int) string {
 		names[i] = fmt.Sprintf("%d %s", entities[n], n)
 	}
 	return strings.Join(names, ", ")
-}
-
-// printable keeps a drawing's text from steering the terminal.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r >= 0x7f && r < 0xa0 {
-			return '?'
-		}
-		return r
-	}, s)
 }

@@ -16,6 +16,7 @@ import (
 	"golang.org/x/term"
 
 	"trueup/pipeline"
+	"trueup/pipeline/watch"
 	"trueup/report"
 )
 
@@ -107,10 +108,10 @@ func timeLeft(took time.Duration, done, all int) string {
 // summaryLine says in one line what became of a template.
 func summaryLine(it pipeline.Item, r *report.Result) string {
 	if r.Verdict == report.Failed {
-		return printable(r.Error)
+		return watch.Printable(r.Error)
 	}
 	n := report.Counts(r)
-	s := fmt.Sprintf("%s: %s", printable(it.File), count(len(r.Pieces), "piece"))
+	s := fmt.Sprintf("%s: %s", watch.Printable(it.File), count(len(r.Pieces), "piece"))
 	for _, c := range []struct {
 		n    int
 		what string

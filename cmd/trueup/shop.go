@@ -61,7 +61,7 @@ a role are listed in trueup.toml for you to place.`,
 			head = layerNotes(doc)
 			if names := doc.withoutRole(); len(names) > 0 {
 				open = fmt.Sprintf("%s without a role: %s; name them in trueup.toml under pieces.roles\n",
-					count(len(names), "layer"), printable(strings.Join(names, ", ")))
+					count(len(names), "layer"), watch.Printable(strings.Join(names, ", ")))
 			}
 			if u, ok := dxfio.ParseUnit(doc.Units); ok {
 				s.Units = u.String()
@@ -94,7 +94,7 @@ func fileExists(path string) bool {
 // layerNotes lists what a drawing's layers were taken for, as TOML comments.
 func layerNotes(doc *layersDocument) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# Layers found in %s:\n", printable(doc.File))
+	fmt.Fprintf(&b, "# Layers found in %s:\n", watch.Printable(doc.File))
 	for _, l := range doc.Layers {
 		role := l.Role
 		switch {
@@ -103,7 +103,7 @@ func layerNotes(doc *layersDocument) string {
 		case role == string(piece.NoRole):
 			role = "no curves, no role needed"
 		}
-		fmt.Fprintf(&b, "#   %-24s %s\n", printable(l.Name), role)
+		fmt.Fprintf(&b, "#   %-24s %s\n", watch.Printable(l.Name), role)
 	}
 	b.WriteString("\n")
 	return b.String()

@@ -20,7 +20,7 @@ const clockText = "2006-01-02 15:04:05 MST"
 func (st Status) Write(w io.Writer) error {
 	var b strings.Builder
 	line := func(what, format string, a ...any) {
-		fmt.Fprintf(&b, "%-9s %s\n", what, printable(fmt.Sprintf(format, a...)))
+		fmt.Fprintf(&b, "%-9s %s\n", what, Printable(fmt.Sprintf(format, a...)))
 	}
 	line("shop", "%s", st.Shop)
 	line("time", "%s", st.At.Local().Format(clockText))
@@ -38,16 +38,16 @@ func (st Status) Write(w io.Writer) error {
 	line("standing", "%s", st.Standing)
 	var unended, left, missing, failed []string
 	for _, name := range st.Unended {
-		unended = append(unended, printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
+		unended = append(unended, Printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
 	}
 	for _, name := range slices.Sorted(maps.Keys(st.Left)) {
-		left = append(left, printable(name+": "+st.Left[name]))
+		left = append(left, Printable(name+": "+st.Left[name]))
 	}
 	for _, m := range st.Missing {
-		missing = append(missing, printable(fmt.Sprintf("%s, revision %d: %s", m.Job, m.Revision, strings.Join(m.What, "; "))))
+		missing = append(missing, Printable(fmt.Sprintf("%s, revision %d: %s", m.Job, m.Revision, strings.Join(m.What, "; "))))
 	}
 	for _, f := range st.Failures {
-		failed = append(failed, fmt.Sprintf("%s, revision %d, %s\n    %s", printable(f.Job), f.Revision, f.At.Local().Format(clockText), printable(f.Reason)))
+		failed = append(failed, fmt.Sprintf("%s, revision %d, %s\n    %s", Printable(f.Job), f.Revision, f.At.Local().Format(clockText), Printable(f.Reason)))
 	}
 	for _, part := range []struct {
 		title string
@@ -127,8 +127,9 @@ func plural(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// printable keeps a file's name from steering the terminal.
-func printable(s string) string {
+// Printable is a text of one line, such as a file's name, without what steers a
+// terminal: control characters become question marks.
+func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r < ' ' || r >= 0x7f && r < 0xa0 {
 			return '?'
