@@ -1,7 +1,10 @@
 // Package install puts the service of a shop under the care of the system's
 // service manager: systemd, the Windows service manager, or launchd.
 //
-// The service runs as an ordinary user, never as root or LocalSystem.
+// In go a shop folder, a user and the options of trueup watch; out come a service
+// of the system that runs it, or, for review, what would be set up. The service
+// runs as an ordinary user, never as root or LocalSystem, and errors say what an
+// administrator has to do.
 package install
 
 import (
