@@ -20,12 +20,12 @@ narrow_stop = "2 in"
 	}
 	for _, e := range s.Entries() {
 		if e.Changed {
-			fmt.Println(e.Key, "=", e.Value, e.Unit)
+			fmt.Printf("%s = %s, built in %s\n", e.Key, e.Value, e.Default)
 		}
 	}
 	// Output:
-	// units = "in"
-	// rules.narrow_stop = 50.8 mm
+	// units = "in", built in ""
+	// rules.narrow_stop = 50.8, built in 50
 }
 
 // Every fault is told at once, with its line and what to write instead.
