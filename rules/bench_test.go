@@ -55,7 +55,7 @@ func BenchmarkRules(b *testing.B) {
 	for _, r := range Catalogue() {
 		b.Run(r.ID, func(b *testing.B) {
 			for b.Loop() {
-				runRule(r, &Input{Template: in.Template, Settings: in.Settings, Shop: in.Shop, Setups: in.Setups})
+				runRule(&r, &Input{Template: in.Template, Settings: in.Settings, Shop: in.Shop, Setups: in.Setups})
 			}
 		})
 	}
@@ -65,6 +65,6 @@ func BenchmarkKeys(b *testing.B) {
 	tpl := template(b, kitchenOf20())
 	flags := Run(input(tpl)).Flags
 	for b.Loop() {
-		giveKeys(tpl, flags)
+		giveKeys(Catalogue(), tpl, flags)
 	}
 }

@@ -61,10 +61,13 @@ func SameKey(a, b string) bool {
 }
 
 // giveKeys sets the key of every flag.
-func giveKeys(t *piece.Template, flags []Flag) {
+func giveKeys(catalogue []Rule, t *piece.Template, flags []Flag) {
+	if len(flags) == 0 {
+		return
+	}
 	k := keyer{t: t, frames: map[string]frame{}, whole: map[string]bool{}}
-	for _, r := range Catalogue() {
-		k.whole[r.ID] = r.Whole
+	for i := range catalogue {
+		k.whole[catalogue[i].ID] = catalogue[i].Whole
 	}
 	named := map[string][]numbered{}
 	for i := range flags {

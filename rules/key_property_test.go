@@ -196,8 +196,8 @@ func TestKeyOfACutoutOutside(t *testing.T) {
 			tpl := moved(template(t, c.drawing+more), redrawing{loop: func(l geom.Loop) geom.Loop { return l.Rotate(angle) }})
 			tpl.Problems = []piece.Problem{{Kind: piece.CutoutOutside, Layer: "SINK", At: c.at.Rotate(angle)}}
 			in := input(tpl)
-			found := runRule(cutoutOutside(), in)
-			giveKeys(tpl, found.flags)
+			found := runRule(ptr(cutoutOutside()), in)
+			giveKeys(Catalogue(), tpl, found.flags)
 			return found.flags[0].Key
 		}
 		want := key(0, "")

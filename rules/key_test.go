@@ -27,11 +27,11 @@ func flagsOf(tpl *piece.Template) []Flag {
 	in := input(tpl)
 	var flags []Flag
 	for _, r := range []Rule{narrowSection(), insideRadius(), holeSpacing(), sharpPoint()} {
-		found := runRule(r, in)
+		found := runRule(&r, in)
 		flags = append(flags, withoutHidden(found.flags)...)
 	}
-	sortFlags(flags)
-	giveKeys(tpl, flags)
+	sortFlags(Catalogue(), flags)
+	giveKeys(Catalogue(), tpl, flags)
 	return flags
 }
 

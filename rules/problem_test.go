@@ -122,11 +122,11 @@ func TestChangedSinceRelease(t *testing.T) {
 	if len(flags) != 1 || flags[0].Severity != Stop || !strings.Contains(flags[0].Message, "revision 2") {
 		t.Fatalf("%s", listed(flags))
 	}
-	giveKeys(in.Template, flags)
+	giveKeys(Catalogue(), in.Template, flags)
 	first := flags[0].Key
 	in.Released = "revision 3"
 	flags, _ = check(t, changedSinceRelease(), in)
-	giveKeys(in.Template, flags)
+	giveKeys(Catalogue(), in.Template, flags)
 	if SameKey(first, flags[0].Key) {
 		t.Error("accepting the change since one release would accept the next")
 	}

@@ -26,21 +26,23 @@ func Run(in *Input) Report {
 	if in == nil || in.Template == nil || in.Settings == nil {
 		return Report{Unchecked: []Unchecked{{"", "there is no template to check"}}}
 	}
-	for _, r := range Catalogue() {
+	catalogue := Catalogue()
+	for i := range catalogue {
+		r := &catalogue[i]
 		found := runRule(r, in)
 		report.Unchecked = append(report.Unchecked, found.unchecked...)
 		report.Flags = append(report.Flags, override(withoutHidden(found.flags), r, in, &report)...)
 	}
-	sortFlags(report.Flags)
-	giveKeys(in.Template, report.Flags)
+	sortFlags(catalogue, report.Flags)
+	giveKeys(catalogue, in.Template, report.Flags)
 	return report
 }
 
 // runRule runs one rule. A rule that is off did not look and says so. A panic
 // is this rule's loss alone: what it found until then stands, and it counts as
 // not having looked.
-func runRule(r Rule, in *Input) (found Findings) {
-	found.rule = &r
+func runRule(r *Rule, in *Input) (found Findings) {
+	found.rule = r
 	if slices.Contains(in.Settings.Off, r.ID) {
 		found.Unchecked("switched off in the settings (rules.off)")
 		return found
@@ -76,7 +78,10 @@ const samePlace = 1
 // withoutHidden leaves out a flag of a rule where a graver one of the same
 // piece and partner stands at the same place, and a second one as grave.
 func withoutHidden(flags []Flag) []Flag {
-	var kept []Flag
+	if len(flags) < 2 {
+		return flags
+	}
+	kept := make([]Flag, 0, len(flags))
 	slices.SortStableFunc(flags, func(a, b Flag) int { return cmp.Compare(rank(a.Severity), rank(b.Severity)) })
 	for _, f := range flags {
 		hidden := slices.ContainsFunc(kept, func(g Flag) bool {
@@ -95,7 +100,7 @@ func withoutHidden(flags []Flag) []Flag {
 func (f Flag) hasPlace() bool { return f.Piece != "" || f.Witness != nil }
 
 // override gives the flags of a rule the severity that the settings want.
-func override(flags []Flag, r Rule, in *Input, report *Report) []Flag {
+func override(flags []Flag, r *Rule, in *Input, report *Report) []Flag {
 	word, ok := in.Settings.Severity[r.ID]
 	if !ok {
 		return flags
@@ -127,10 +132,10 @@ func rank(s Severity) int {
 const notASeverity = 3
 
 // sortFlags orders by severity, rule as in the catalogue, piece and place.
-func sortFlags(flags []Flag) {
-	order := map[string]int{}
-	for i, r := range Catalogue() {
-		order[r.ID] = i
+func sortFlags(catalogue []Rule, flags []Flag) {
+	order := make(map[string]int, len(catalogue))
+	for i := range catalogue {
+		order[catalogue[i].ID] = i
 	}
 	slices.SortStableFunc(flags, func(a, b Flag) int {
 		return cmp.Or(

@@ -39,7 +39,7 @@ func TestPanicIsOneRulesLoss(t *testing.T) {
 		out.Flag(Flag{Piece: "A", Measured: 1})
 		panic("boom")
 	}}
-	found := runRule(r, input(template(t, top)))
+	found := runRule(&r, input(template(t, top)))
 	if len(found.flags) != 1 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "boom") {
 		t.Errorf("%+v", found)
 	}
@@ -52,7 +52,7 @@ func TestNoNumberIsUnchecked(t *testing.T) {
 		"place nowhere": {At: geom.Point{X: math.NaN()}},
 	} {
 		r := Rule{ID: "test", Severities: []Severity{Warn}, Check: func(_ *Input, out *Findings) { out.Flag(f) }}
-		if found := runRule(r, input(template(t, top))); len(found.flags) > 0 || len(found.unchecked) != 1 {
+		if found := runRule(&r, input(template(t, top))); len(found.flags) > 0 || len(found.unchecked) != 1 {
 			t.Errorf("%s: %+v", name, found)
 		}
 	}

@@ -69,7 +69,7 @@ func TestSeamUnsupported(t *testing.T) {
 			if tc.change != nil {
 				tc.change(joint)
 			}
-			if n := len(runRule(seamUnsupported(), supportInput(joint)).flags); n != len(tc.want) {
+			if n := len(runRule(ptr(seamUnsupported()), supportInput(joint)).flags); n != len(tc.want) {
 				t.Errorf("with a joint of 1.5 mm: %d flags, want %d", n, len(tc.want))
 			}
 		})
@@ -81,7 +81,7 @@ func TestSeamSupportUnknown(t *testing.T) {
 	bare.HasSupport = false
 	for name, tp := range map[string]*piece.Template{"no support layer": bare, "support elsewhere": seamedTops(0, box(5000, 0, 6000, 600))} {
 		t.Run(name, func(t *testing.T) {
-			found := runRule(seamUnsupported(), supportInput(tp))
+			found := runRule(ptr(seamUnsupported()), supportInput(tp))
 			if len(found.flags) != 0 || len(found.unchecked) != 1 {
 				t.Errorf("flags %v unchecked %v, want one unchecked", found.flags, found.unchecked)
 			}
@@ -132,7 +132,7 @@ func TestSeamNearCutoutRemedy(t *testing.T) {
 	tp := seamedTops(0)
 	c := box(600.4, 60, 1100.4, 550)
 	tp.Pieces[0].Cutouts = []piece.Cutout{{ID: "A-1", Kind: piece.Cooktop, Loop: c.Reverse()}}
-	found := runRule(seamNearCutout(), supportInput(tp)).flags
+	found := runRule(ptr(seamNearCutout()), supportInput(tp)).flags
 	if len(found) != 1 {
 		t.Fatalf("%d flags, want 1", len(found))
 	}
@@ -141,7 +141,7 @@ func TestSeamNearCutoutRemedy(t *testing.T) {
 		t.Fatalf("%q: %v", found[0].Remedy, err)
 	}
 	tp.Pieces[0].Cutouts[0].Loop = c.Translate(xy(-by, 0)).Reverse()
-	if left := runRule(seamNearCutout(), supportInput(tp)).flags; len(left) != 0 {
+	if left := runRule(ptr(seamNearCutout()), supportInput(tp)).flags; len(left) != 0 {
 		t.Errorf("after %q: %s", found[0].Remedy, left[0].Message)
 	}
 }
@@ -226,7 +226,7 @@ func TestSeamStepMismatch(t *testing.T) {
 	t.Run("only one mate has the step", func(t *testing.T) {
 		tp := steppedSeam(300, 38, 300, 38)
 		tp.Seams[0].Steps = tp.Seams[0].Steps[:1]
-		f := runRule(seamStepMismatch(), supportInput(tp)).flags
+		f := runRule(ptr(seamStepMismatch()), supportInput(tp)).flags
 		if len(f) != 1 || f[0].Measured != 38 || !strings.Contains(f[0].Message, "B has none") {
 			t.Errorf("flags %v, want the missing step of 38 mm in B", f)
 		}
@@ -238,11 +238,11 @@ func TestSeamStepMismatch(t *testing.T) {
 			{Piece: "A", At: 200, Depth: 38, Place: xy(1200, 200)}, {Piece: "A", At: 400, Depth: 20, Place: xy(1238, 400)},
 			{Piece: "B", At: 238, Depth: -18, Place: xy(1220, 400)}, {Piece: "B", At: 438, Depth: 20, Place: xy(1238, 200)},
 		}
-		if f := runRule(seamStepMismatch(), supportInput(tp)).flags; len(f) != 0 {
+		if f := runRule(ptr(seamStepMismatch()), supportInput(tp)).flags; len(f) != 0 {
 			t.Errorf("mates with steps of 38 and -18 that meet: %v", f[0].Message)
 		}
 		s.Steps[3].Depth = 25
-		f := runRule(seamStepMismatch(), supportInput(tp)).flags
+		f := runRule(ptr(seamStepMismatch()), supportInput(tp)).flags
 		if len(f) != 1 || math.Abs(f[0].Measured-5) > 1e-9 {
 			t.Errorf("flags %v, want one of 5 mm at the step of 38", f)
 		}

@@ -28,12 +28,14 @@ func input(t *piece.Template) *Input {
 	return &Input{Template: t, Settings: &s, Shop: &m}
 }
 
+func ptr(r Rule) *Rule { return &r }
+
 // check runs one rule with its own default severities, hidden flags dropped.
 func check(t testing.TB, r Rule, in *Input) ([]Flag, []Unchecked) {
 	t.Helper()
-	found := runRule(r, in)
+	found := runRule(&r, in)
 	flags := withoutHidden(found.flags)
-	sortFlags(flags)
+	sortFlags(Catalogue(), flags)
 	return flags, found.unchecked
 }
 

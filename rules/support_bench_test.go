@@ -66,7 +66,7 @@ func BenchmarkSupportRules(b *testing.B) {
 			for b.Loop() {
 				in := supportInput(tp)
 				for _, r := range rules {
-					runRule(r, in)
+					runRule(&r, in)
 				}
 			}
 		})
@@ -75,7 +75,7 @@ func BenchmarkSupportRules(b *testing.B) {
 		b.Run(r.ID, func(b *testing.B) {
 			tp := kitchenOf(20, 230)
 			for b.Loop() {
-				runRule(r, supportInput(tp))
+				runRule(&r, supportInput(tp))
 			}
 		})
 	}

@@ -48,7 +48,7 @@ type wanted struct {
 
 func checkFlags(t *testing.T, r Rule, in *Input, tolerance float64, want []wanted) {
 	t.Helper()
-	found := runRule(r, in)
+	found := runRule(&r, in)
 	if len(found.unchecked) > 0 {
 		t.Errorf("unchecked: %v", found.unchecked)
 	}
@@ -139,7 +139,7 @@ func TestSupportRules(t *testing.T) {
 			nil, "(R - r) / 2R = 150/900"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			found := runRule(tc.rule, supportInput(tc.top))
+			found := runRule(&tc.rule, supportInput(tc.top))
 			for i := range tc.want { // two of equal measure may come in either order
 				if len(found.flags) == len(tc.want) && len(tc.want) == 2 && found.flags[i].At.Distance(tc.want[i].at) > 1 {
 					tc.want[0], tc.want[1] = tc.want[1], tc.want[0]
@@ -170,7 +170,7 @@ func TestSupportUnchecked(t *testing.T) {
 	} {
 		for _, r := range []Rule{unsupportedSpan(), overhang(), overhangShare(), bendingStress()} {
 			t.Run(tc.name+"/"+r.ID, func(t *testing.T) {
-				found := runRule(r, supportInput(tc.top()))
+				found := runRule(&r, supportInput(tc.top()))
 				if len(found.flags) != 0 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, tc.why) {
 					t.Errorf("flags %v unchecked %v, want unchecked %q", found.flags, found.unchecked, tc.why)
 				}
@@ -181,7 +181,7 @@ func TestSupportUnchecked(t *testing.T) {
 		tp := carriedTop(box(0, 0, 2400, 1000), box(0, 0, 2400, 700))
 		tp.Pieces = append(tp.Pieces, piece.Piece{ID: "B", Kind: piece.Counter, Outline: box(3000, 0, 4000, 600), Thickness: 30},
 			piece.Piece{ID: "C", Kind: piece.Splash, Outline: box(3000, 1000, 4000, 1100), Thickness: 30})
-		found := runRule(overhang(), supportInput(tp))
+		found := runRule(ptr(overhang()), supportInput(tp))
 		if len(found.flags) != 1 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "piece B") {
 			t.Errorf("flags %v unchecked %v, want a flag on A, B unchecked, the splash not named", found.flags, found.unchecked)
 		}
@@ -189,14 +189,14 @@ func TestSupportUnchecked(t *testing.T) {
 	t.Run("material without a strength", func(t *testing.T) {
 		tp := carriedTop(box(0, 0, 2400, 638), box(0, 0, 2400, 600))
 		tp.Pieces[0].Material = "untested"
-		found := runRule(bendingStress(), supportInput(tp))
+		found := runRule(ptr(bendingStress()), supportInput(tp))
 		if len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "untested") {
 			t.Errorf("unchecked %v, want the material", found.unchecked)
 		}
 	})
 	t.Run("stone that nothing reaches", func(t *testing.T) {
 		l := geom.Polygon(xy(0, 0), xy(2000, 0), xy(2000, 600), xy(600, 600), xy(600, 2000), xy(0, 2000))
-		found := runRule(overhang(), supportInput(carriedTop(l, box(1700, 0, 2000, 600))))
+		found := runRule(ptr(overhang()), supportInput(carriedTop(l, box(1700, 0, 2000, 600))))
 		if len(found.flags) == 0 || math.Abs(found.flags[0].Measured-math.Hypot(1700, 1400)) > 1 {
 			t.Errorf("flags %v, want the far corner %.1f mm from the support", found.flags, math.Hypot(1700, 1400))
 		}
@@ -243,7 +243,7 @@ func TestBendingStress(t *testing.T) {
 	// and own weight: 264,894 N mm over 90,000 mm3 is 2.943 MPa; 8.27/3 is allowed (AISC Table 3-23, cases 19 and 22).
 	end := carriedTop(box(0, 0, 1000, 600), box(0, 0, 750, 600))
 	checkFlags(t, bendingStress(), in(end, 1000), 1e-4, []wanted{{264894.0 / 90000, 8.27 / 3, 0, xy(875, 300), Warn}})
-	f := runRule(bendingStress(), in(carriedTop(box(0, 0, 1000, 600), box(0, 0, 750, 600)), 1000)).flags[0]
+	f := runRule(ptr(bendingStress()), in(carriedTop(box(0, 0, 1000, 600), box(0, 0, 750, 600)), 1000)).flags[0]
 	if !strings.Contains(f.Message, "screening figure, not a structural design") || !strings.Contains(f.Remedy, "screening figure, not a structural design") {
 		t.Errorf("no caution in %q, %q", f.Message, f.Remedy)
 	}
@@ -256,7 +256,7 @@ func TestBendingStress(t *testing.T) {
 		a     float64
 		flags int
 	}{{longest, 0}, {longest + 1, 1}} {
-		if n := len(runRule(bendingStress(), in(carriedTop(box(0, 0, 750+tc.a, 600), box(0, 0, 750, 600)), 1000)).flags); n != tc.flags {
+		if n := len(runRule(ptr(bendingStress()), in(carriedTop(box(0, 0, 750+tc.a, 600), box(0, 0, 750, 600)), 1000)).flags); n != tc.flags {
 			t.Errorf("overhang of %v mm: %d flags, want %d", tc.a, n, tc.flags)
 		}
 	}
@@ -267,7 +267,7 @@ func TestBendingStress(t *testing.T) {
 	// 90*30^2/6 is 13.18 MPa, and own weight 2700*9.80665e-9*30*800^2/8 over 150 0.42.
 	rail := carriedTop(box(0, 0, 1000, 640), box(0, 0, 100, 640), box(900, 0, 1000, 640))
 	rail.Pieces[0].Cutouts = []piece.Cutout{{ID: "A-1", Kind: piece.Sink, Loop: box(290, 90, 710, 640-90).Reverse()}}
-	if f := runRule(bendingStress(), in(rail, 889.6)).flags; len(f) != 1 || math.Abs(f[0].Measured-(889.6*800/4/13500+2700*9.80665e-9*30*80000/150)) > 1e-3 {
+	if f := runRule(ptr(bendingStress()), in(rail, 889.6)).flags; len(f) != 1 || math.Abs(f[0].Measured-(889.6*800/4/13500+2700*9.80665e-9*30*80000/150)) > 1e-3 {
 		t.Errorf("flags %+v, want 13.60 MPa in the rail", f)
 	}
 	// A vanity that hangs 20 mm over its cabinet on all sides: at the corner 28.3 mm
@@ -300,7 +300,7 @@ func TestSpanRemedy(t *testing.T) {
 	for _, width := range []float64{1000, 2000, 3000} {
 		tp := carriedTop(box(0, 0, 1200+width, 638), box(0, 0, 600, 600), box(600+width, 0, 1200+width, 600))
 		tp.Shift = xy(5000, -300)
-		found := runRule(unsupportedSpan(), supportInput(tp))
+		found := runRule(ptr(unsupportedSpan()), supportInput(tp))
 		if len(found.flags) != 1 {
 			t.Fatalf("%v mm: %d flags, want 1", width, len(found.flags))
 		}
@@ -312,7 +312,7 @@ func TestSpanRemedy(t *testing.T) {
 			tp.Supports = append(tp.Supports, piece.Support{Line: []geom.Curve{geom.Line(ps[i], ps[i+1])}})
 		}
 		for _, r := range []Rule{unsupportedSpan(), overhang()} {
-			if left := runRule(r, supportInput(tp)); len(left.flags) != 0 {
+			if left := runRule(&r, supportInput(tp)); len(left.flags) != 0 {
 				t.Errorf("%v mm: after %q %s still says %s", width, found.flags[0].Remedy, r.ID, left.flags[0].Message)
 			}
 		}
@@ -324,7 +324,7 @@ func TestOverhangRemedy(t *testing.T) {
 	for _, r := range []Rule{overhang(), overhangShare()} {
 		tp := carriedTop(box(0, 0, 2400, 900), box(0, 0, 2400, 520))
 		tp.Shift = xy(-700, 100)
-		found := runRule(r, supportInput(tp))
+		found := runRule(&r, supportInput(tp))
 		if len(found.flags) != 1 {
 			t.Fatalf("%s: %d flags, want 1", r.ID, len(found.flags))
 		}
@@ -342,7 +342,7 @@ func TestOverhangRemedy(t *testing.T) {
 			x := from + (to-from)*i/n
 			tp.Supports = append(tp.Supports, piece.Support{Line: []geom.Curve{geom.Line(xy(x, 520), xy(x, 900-within))}})
 		}
-		if left := runRule(r, supportInput(tp)); len(left.flags) != 0 {
+		if left := runRule(&r, supportInput(tp)); len(left.flags) != 0 {
 			t.Errorf("after %q: %s", remedy, left.flags[0].Message)
 		}
 	}

@@ -56,7 +56,7 @@ func rails(p *piece.Piece, l *Lift) []Rails {
 		if isHole(c) || c.OverEdge {
 			continue
 		}
-		box := geom.SmallestRectangle(c.Loop)
+		box := smallestBox(c.Loop)
 		if box.Length < l.RailLength {
 			continue
 		}

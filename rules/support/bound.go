@@ -52,7 +52,7 @@ func (s *sweep) failing(ms *measure, o *option, r offsets, level float64, sl sla
 func (s *sweep) failingStraight(ms *measure, o *option, a, b, level, slack float64) (from, to, bound float64, ok bool) {
 	score := func(t float64) float64 { return s.bound(ms, o, t, t, slack) }
 	va, vb := score(a), score(b)
-	if s.share && o.kind == Cantilever && (o.behind.edge.radius > 0 || o.ahead.edge.radius > 0) {
+	if ms.Share > 0 && o.kind == Cantilever && (o.behind.edge.radius > 0 || o.ahead.edge.radius > 0) {
 		// The whole stone ends on arcs: bound it over the row.
 		va = s.bound(ms, o, a, b, slack)
 		vb = va
@@ -151,23 +151,27 @@ func (s *sweep) refine(ms *measure, c cell, level float64, sl slack) []cell {
 			if least >= uHi || most <= uLo {
 				continue
 			}
-			for _, z := range s.zones(ms, st) {
-				out = s.refineZone(ms, c, part, z, offsets{a, b, c.bound}, level, sl, out)
+			zs := s.zonesIn(ms, st)
+			for i := range zs {
+				out = s.refineZone(ms, c, part, &zs[i], offsets{a, b, c.bound}, level, sl, out)
 			}
 		}
 	}
 	return out
 }
 
-func (s *sweep) refineZone(ms *measure, c cell, part polygon, z zone, whole offsets, level float64, sl slack, out []cell) []cell {
-	left := []offsets{whole}
+func (s *sweep) refineZone(ms *measure, c cell, part polygon, z *zone, whole offsets, level float64, sl slack, out []cell) []cell {
+	left, next := append(ms.left[:0], whole), ms.next[:0]
 	for k := range z.options {
-		var next []offsets
+		next = next[:0]
 		for _, r := range left {
 			next = s.failing(ms, &z.options[k], r, level, sl, next)
 		}
-		left = next
+		if left, next = next, left; len(left) == 0 {
+			break
+		}
 	}
+	ms.left, ms.next = left, next
 	for _, r := range left {
 		g := part.clip(s.n, r.from).clip(s.n.Mul(-1), -r.to)
 		g = s.after(g, z.behind, r.from, r.to, 1)

@@ -61,6 +61,8 @@ type measure struct {
 	dirs    []float64
 	options []option
 	turns   []turn
+
+	left, next []offsets // of refineZone
 }
 
 // span is the score of a span.
@@ -90,6 +92,15 @@ func (m *measure) standing(l *line) float64 {
 	}
 	return l.length / m.Span
 }
+
+// lineScore is all of a measure that the score of a line between supports
+// depends on.
+type lineScore struct {
+	span  float64
+	sound bool
+}
+
+func (m *measure) lineScore() lineScore { return lineScore{m.Span, m.soundLines} }
 
 // option is one way to carry a point along one direction: between two reaches,
 // and the whole stone for the share.

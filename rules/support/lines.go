@@ -46,12 +46,23 @@ func (m *Model) findLines() {
 	for i := range m.lines {
 		m.corners = append(m.corners, m.lines[i].a, m.lines[i].b)
 		for j := range m.lines[:i] {
+			if m.lines[i].misses(&m.lines[j]) {
+				continue
+			}
 			for _, x := range geom.Intersect(m.lines[i].curve(), m.lines[j].curve()) {
 				m.knots = append(m.knots, x.P)
 			}
 		}
 	}
 	m.corners = withoutDoublePoints(m.corners)
+}
+
+// misses reports whether the other line lies wholly on one side of l.
+func (l *line) misses(o *line) bool {
+	u := l.b.Sub(l.a)
+	a, b := u.Cross(o.a.Sub(l.a)), u.Cross(o.b.Sub(l.a))
+	clear := geom.Tolerance * l.length
+	return a > clear && b > clear || a < -clear && b < -clear
 }
 
 // mostCorners is the number of corners of supports up to which lines between
@@ -219,11 +230,13 @@ func (m *Model) blocked(w geom.Witness, u geom.Point, length float64) bool {
 	for i := range m.edges {
 		e := &m.edges[i]
 		if e.radius == 0 {
-			// On which side the edge's ends lie, and where along the line.
+			// On which side of the line the edge's ends lie, or on it.
 			sa, sb := u.Cross(e.a.Sub(w.From)), u.Cross(e.b.Sub(w.From))
-			if sa > geom.Tolerance && sb > geom.Tolerance || sa < -geom.Tolerance && sb < -geom.Tolerance {
-				continue
+			onA, onB := math.Abs(sa) <= geom.Tolerance, math.Abs(sb) <= geom.Tolerance
+			if onA && between(e.a) || onB && between(e.b) || !onA && !onB && sa*sb < 0 && between(e.a.Lerp(e.b, sa/(sa-sb))) {
+				return true
 			}
+			continue
 		}
 		for _, x := range geom.Intersect(self, e.curve()) {
 			if between(x.P) {

@@ -13,7 +13,7 @@ const tie = Slack / 2
 // shape alone, however the drawing is turned.
 func (s *search) settleSide(p *Place) {
 	center := s.outline.loop.Centroid()
-	for _, d := range s.directions() {
+	for _, d := range s.ways {
 		v := p.At.Sub(center)
 		along, across := d.Dot(v), d.Cross(v)
 		// The sign of the product does not depend on which way d points.

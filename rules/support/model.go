@@ -22,6 +22,10 @@ type Model struct {
 	corners []geom.Point // where edges and lines end
 	knots   []geom.Point // where lines cross each other
 	carried bool
+	// What searches share: the common directions and the sweeps along them, of the
+	// free stone alone and of the whole stone too. A Model belongs to one goroutine.
+	ways           []geom.Point
+	plain, sharing []*sweep
 	// crowded is true when there were too many corners to look for lines between
 	// them: what hangs on such lines is then not known.
 	crowded bool

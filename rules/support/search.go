@@ -1,7 +1,6 @@
 package support
 
 import (
-	"container/heap"
 	"math"
 	"slices"
 
@@ -34,17 +33,33 @@ const pastScore = 1 + 1e-8
 type search struct {
 	*Model
 	ms     *measure
-	common []*sweep
+	common []*sweep // along the common directions, made when first needed
 	fans   map[fanKey]*fan
 	looked int // points so far
 }
 
 func (m *Model) newSearch(ms *measure) *search {
 	s := &search{Model: m, ms: ms, fans: map[fanKey]*fan{}}
-	for _, d := range m.directions() {
-		s.common = append(s.common, m.sweepAlong(d, ms.Share > 0))
-	}
+	s.common = m.sweeps(ms.Share > 0)
 	return s
+}
+
+// sweeps returns the sweeps along the common directions, nil where none was made
+// yet. Those that know the whole stone serve searches that ask no shares too.
+func (m *Model) sweeps(share bool) []*sweep {
+	if m.ways == nil {
+		m.ways = m.directions()
+	}
+	if m.sharing == nil && share {
+		m.sharing = make([]*sweep, len(m.ways))
+	}
+	if m.sharing != nil {
+		return m.sharing
+	}
+	if m.plain == nil {
+		m.plain = make([]*sweep, len(m.ways))
+	}
+	return m.plain
 }
 
 // directions returns the directions across and along the carrying edges and the
@@ -170,6 +185,9 @@ func (s *search) cutAlong(c cell, d geom.Point, level float64, sl slack) []cell 
 
 // cutCommon refines a cell along the next common direction.
 func (s *search) cutCommon(c cell, level float64, sl slack) []cell {
+	if s.common[c.tried] == nil {
+		s.common[c.tried] = s.sweepAlong(s.ways[c.tried], s.sharing != nil)
+	}
 	w := s.common[c.tried]
 	c.tried++
 	parts, _ := s.cut(c, w, level, sl)
@@ -209,17 +227,33 @@ func (c cell) split() []cell {
 // Slack, or the given one when none is worse; ok is false when the budget ended
 // before that was certain.
 func (s *search) worst(cells []cell, at geom.Point, f found) (geom.Point, found, bool) {
-	q := queue(slices.Clone(cells))
-	heap.Init(&q)
+	var q queue
+	for _, c := range cells {
+		q.push(c)
+	}
 	limit := s.looked + s.allowed()
 	sl := slack{Slack - tie, Slack - tie}
 	for len(q) > 0 {
-		c := heap.Pop(&q).(cell)
+		c := q.pop()
 		if c.bound <= f.Score {
 			break
 		}
 		if s.looked > limit {
 			return at, f, false
+		}
+		if c.tried == 1 {
+			// A look into a cell that one cut has left tells most of the others from
+			// the worst before they are cut on.
+			if p := c.center(); s.isFree(p) {
+				if g := s.point(p); g.Score > f.Score {
+					if at, f = p, g; g.Kind == Unhelped {
+						return at, f, true
+					}
+				}
+				if c.bound <= f.Score {
+					continue
+				}
+			}
 		}
 		var parts []cell
 		if c.tried < len(s.common) {
@@ -239,27 +273,53 @@ func (s *search) worst(cells []cell, at geom.Point, f found) (geom.Point, found,
 			}
 		}
 		for _, p := range parts {
-			heap.Push(&q, p)
+			q.push(p)
 		}
 	}
 	return at, f, !s.crowded
 }
 
-// queue is a heap of cells, the greatest bound first.
+// queue is a heap of cells, the greatest bound first. It is written out for cells,
+// which container/heap would move one by one to the heap of the program.
 type queue []cell
 
-func (q queue) Len() int { return len(q) }
-func (q queue) Less(i, j int) bool {
+// before reports whether cell i is looked at before cell j.
+func (q queue) before(i, j int) bool {
 	if q[i].bound != q[j].bound {
 		return q[i].bound > q[j].bound
 	}
 	return q[i].area() > q[j].area()
 }
-func (q queue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
-func (q *queue) Push(x any)   { *q = append(*q, x.(cell)) }
-func (q *queue) Pop() any {
-	old := *q
-	c := old[len(old)-1]
-	*q = old[:len(old)-1]
-	return c
+
+func (q *queue) push(c cell) {
+	*q = append(*q, c)
+	h := *q
+	for i := len(h) - 1; i > 0; {
+		up := (i - 1) / 2
+		if !h.before(i, up) {
+			break
+		}
+		h[i], h[up] = h[up], h[i]
+		i = up
+	}
+}
+
+func (q *queue) pop() cell {
+	h := *q
+	top := h[0]
+	n := len(h) - 1
+	h[0] = h[n]
+	h = h[:n]
+	*q = h
+	for i := 0; ; {
+		first := 2*i + 1
+		if first+1 < n && h.before(first+1, first) {
+			first++
+		}
+		if first >= n || !h.before(first, i) {
+			return top
+		}
+		h[i], h[first] = h[first], h[i]
+		i = first
+	}
 }

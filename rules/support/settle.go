@@ -10,7 +10,7 @@ import (
 // the stone that is equally bad, which does not depend on how the drawing lies.
 func (m *Model) Settle(l Limits, at geom.Point, c Chord) (geom.Point, Chord) {
 	l.Share = 0
-	s := &search{Model: m, ms: &measure{Limits: l}}
+	s := m.newSearch(&measure{Limits: l})
 	p := Place{At: at, Chord: c, cells: []cell{m.everything()}}
 	s.settle(&p)
 	return p.At, p.Chord

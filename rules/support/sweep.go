@@ -24,10 +24,13 @@ type strip struct {
 	behind, ahead           reach
 	stoneBehind, stoneAhead reach // of the whole stone, when shares are asked
 	lines                   []*line
+	zones                   []zone // the ways to carry it, found when first asked for
+	zonesFor                lineScore
 }
 
 func (m *Model) sweepAlong(d geom.Point, share bool) *sweep {
 	s := &sweep{model: m, share: share, d: d, n: d.Left()}
+	s.cuts = make([]float64, 0, len(m.corners)+len(m.knots)+8)
 	for _, p := range m.corners {
 		s.cuts = append(s.cuts, s.n.Dot(p))
 	}
@@ -159,11 +162,20 @@ type zone struct {
 	options       []option
 }
 
-// zones returns the zones of a strip with the ways to carry them.
-func (s *sweep) zones(ms *measure, st *strip) []zone {
+// zonesIn returns the zones of a strip with the ways to carry them.
+func (s *sweep) zonesIn(ms *measure, st *strip) []zone {
+	if of := ms.lineScore(); st.zones == nil || st.zonesFor != of {
+		st.zones, st.zonesFor = s.newZones(ms, st), of
+	}
+	return st.zones
+}
+
+func (s *sweep) newZones(ms *measure, st *strip) []zone {
 	zs := make([]zone, 0, len(st.lines)+1)
+	options := make([]option, 0, (len(st.lines)+1)*(len(st.lines)+1))
 	base := option{kind: Cantilever, behind: st.stoneBehind, ahead: st.stoneAhead}
 	for i := 0; i <= len(st.lines); i++ {
+		first := len(options)
 		z := zone{behind: st.behind, ahead: st.ahead}
 		if i > 0 {
 			z.behind = reach{&st.lines[i-1].edge, 0}
@@ -174,14 +186,15 @@ func (s *sweep) zones(ms *measure, st *strip) []zone {
 		carriedBehind, carriedAhead := st.behind.edge.carries, st.ahead.edge.carries
 		switch {
 		case carriedBehind && carriedAhead:
-			z.options = append(z.options, option{kind: Span, from: st.behind, to: st.ahead})
+			options = append(options, option{kind: Span, from: st.behind, to: st.ahead})
 		case carriedBehind:
-			z.options = append(z.options, base.between(st.behind, st.ahead))
+			options = append(options, base.between(st.behind, st.ahead))
 		case carriedAhead:
-			z.options = append(z.options, base.between(st.ahead, st.behind))
+			options = append(options, base.between(st.ahead, st.behind))
 		}
 		if s.share && st.stoneBehind.edge == nil {
-			z.options = slices.DeleteFunc(z.options, func(o option) bool { return o.kind == Cantilever })
+			options = slices.DeleteFunc(options[first:], func(o option) bool { return o.kind == Cantilever })
+			z.options = options
 			zs = append(zs, z)
 			continue
 		}
@@ -189,12 +202,13 @@ func (s *sweep) zones(ms *measure, st *strip) []zone {
 			o := base
 			o.on, o.least = l, ms.standing(l)
 			if j < i && !carriedAhead {
-				z.options = append(z.options, o.between(reach{&l.edge, 0}, st.ahead))
+				options = append(options, o.between(reach{&l.edge, 0}, st.ahead))
 			}
 			if j >= i && !carriedBehind {
-				z.options = append(z.options, o.between(reach{&l.edge, 0}, st.behind))
+				options = append(options, o.between(reach{&l.edge, 0}, st.behind))
 			}
 		}
+		z.options = options[first:len(options):len(options)]
 		zs = append(zs, z)
 	}
 	return zs
