@@ -53,7 +53,7 @@ check "checksums" sums
 system >"$list"
 check "dpkg installs it" dpkg --path-include='/usr/share/*' -i "$deb"
 check "dpkg finds every file as packed" bash -c 'test -z "$(dpkg --verify trueup)"'
-for file in /usr/bin/trueup /usr/share/doc/trueup/copyright /usr/share/doc/trueup/README.md /usr/share/man/man1/trueup.1.gz \
+for file in /usr/bin/trueup /usr/share/doc/trueup/copyright /usr/share/doc/trueup/README.md /usr/share/doc/trueup/third-party-licences.txt /usr/share/man/man1/trueup.1.gz \
   /usr/share/man/man1/trueup-watch.1.gz /usr/share/bash-completion/completions/trueup; do
   check "$file is there" test -s "$file"
 done
