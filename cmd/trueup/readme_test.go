@@ -1,6 +1,7 @@
 package main
 
 import (
+	"flag"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -11,9 +12,15 @@ import (
 	"trueup/rules"
 )
 
+// flagWrite puts the README's generated tables in anew:
+//
+//	go test ./cmd/trueup -run Readme -write
+var flagWrite = flag.Bool("write", false, "write the README's tables of rules and settings")
+
 // The README's tables of rules and of settings are what the program prints.
 func TestReadmeTablesAreCurrent(t *testing.T) {
-	data, err := os.ReadFile(filepath.Join(repository, "README.md"))
+	file := filepath.Join(repository, "README.md")
+	data, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -22,14 +29,23 @@ func TestReadmeTablesAreCurrent(t *testing.T) {
 		{"rules", rules.Markdown()},
 		{"settings", settings.Markdown()},
 	} {
-		_, rest, ok := strings.Cut(text, "<!-- "+tc.name+": written by `trueup "+tc.name+" --markdown`, checked by a test -->\n")
-		table, _, end := strings.Cut(rest, "<!-- "+tc.name+" end -->")
+		before, rest, ok := strings.Cut(text, "<!-- "+tc.name+": written by `trueup "+tc.name+" --markdown`, checked by a test -->\n")
+		table, after, end := strings.Cut(rest, "<!-- "+tc.name+" end -->")
 		if !ok || !end {
 			t.Errorf("README.md lacks the marks around the table of %s", tc.name)
 			continue
 		}
-		if strings.TrimSpace(table) != strings.TrimSpace(tc.want) {
-			t.Errorf("the README's table of %s is old; put in what `trueup %s --markdown` prints", tc.name, tc.name)
+		switch {
+		case strings.TrimSpace(table) == strings.TrimSpace(tc.want):
+		case *flagWrite:
+			text = before + strings.TrimSuffix(text[len(before):], rest) + strings.TrimSpace(tc.want) + "\n<!-- " + tc.name + " end -->" + after
+		default:
+			t.Errorf("the README's table of %s is old; `go test ./cmd/trueup -run Readme -write` puts in what `trueup %s --markdown` prints", tc.name, tc.name)
+		}
+	}
+	if *flagWrite {
+		if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
+			t.Fatal(err)
 		}
 	}
 }
@@ -54,23 +70,29 @@ func TestReadmePicture(t *testing.T) {
 	}
 }
 
-// Every command that the README names exists.
+// Every command that the README names exists, with the options it gives it.
 func TestReadmeCommandsExist(t *testing.T) {
 	data, err := os.ReadFile(filepath.Join(repository, "README.md"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	known := map[string]bool{}
-	for _, c := range newRoot().Commands() {
-		known[c.Name()] = true
-	}
+	root := newRoot()
+	root.InitDefaultHelpCmd()
 	found := 0
 	for _, line := range strings.Split(string(data), "\n") {
 		line = strings.TrimPrefix(strings.TrimSpace(line), "sudo ")
 		if rest, ok := strings.CutPrefix(line, "trueup "); ok {
 			found++
-			if name := strings.Fields(rest)[0]; !known[name] {
-				t.Errorf("README.md names the command %q, which does not exist", name)
+			words := strings.Fields(rest)
+			c, _, err := root.Find(words)
+			if err != nil || c == root {
+				t.Errorf("README.md names the command %q, which does not exist", words[0])
+				continue
+			}
+			for _, w := range words {
+				if name, isOption := strings.CutPrefix(w, "--"); isOption && c.Flags().Lookup(name) == nil {
+					t.Errorf("README.md: trueup %s has no option %s", c.Name(), w)
+				}
 			}
 		}
 	}
