@@ -169,8 +169,22 @@ func (d *decoder) list(at string, raw any, v reflect.Value) {
 		if target < 0 {
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
 			target = v.Len() - 1
+			d.missing(path, table, v.Type().Elem())
 		}
 		d.table(path, table, v.Index(target))
+	}
+}
+
+// missing refuses a new table of a list that leaves out a figure the built-in
+// ones take from a source: nothing stands in for it, and 0, unless its doc says
+// what that means, would be taken at its word.
+func (d *decoder) missing(path string, table map[string]any, t reflect.Type) {
+	for i := range t.NumField() {
+		f := newField(t.Field(i).Tag.Get("toml"), reflect.Value{}, t.Field(i).Tag)
+		if _, given := table[f.key]; given || f.unit == "" || f.source == "" || strings.Contains(f.doc, "0:") {
+			continue
+		}
+		d.fault(path+f.key, path+f.key, "is missing; a new table needs it: "+f.doc+" ["+f.unit+"]")
 	}
 }
 

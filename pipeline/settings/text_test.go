@@ -44,6 +44,31 @@ func TestNotTOMLSaysWhatToDo(t *testing.T) {
 	}
 }
 
+// A new slab without its margin, or a new limit without its span, would have 0.
+func TestNewTablesNeedTheirFigures(t *testing.T) {
+	for _, tc := range []struct {
+		name, text string
+		want       []string
+	}{
+		{"a slab without margin", "[[shop.slab]]\nname = \"jumbo\"\nlength = \"130 in\"\nwidth = \"65 in\"\n",
+			[]string{"line 1: shop.slab[0].margin: is missing; a new table needs it: trimmed off along every side [mm]"}},
+		{"a limit without lengths", "[[rules.support.limit]]\nfrom = 12\nto = 14\n", []string{"limit[0].span: is missing", "limit[0].cantilever: is missing"}},
+		{"a whole slab", "[[shop.slab]]\nname = \"jumbo\"\nlength = \"130 in\"\nwidth = \"65 in\"\nmargin = 0\n", nil},
+		{"the built-in slab, changed", "[[shop.slab]]\nname = \"usual\"\nlength = \"126 in\"\n", nil},
+	} {
+		_, err := Parse("trueup.toml", []byte(tc.text))
+		if (err == nil) != (tc.want == nil) {
+			t.Errorf("%s: %v", tc.name, err)
+			continue
+		}
+		for _, want := range tc.want {
+			if !strings.Contains(err.Error(), want) {
+				t.Errorf("%s: got %v, want %q", tc.name, err, want)
+			}
+		}
+	}
+}
+
 // A fraction without a unit is meant as inches; as millimetres it would be wrong.
 func TestFractionOfALengthWantsItsUnit(t *testing.T) {
 	_, err := Parse("trueup.toml", []byte("[rules]\njoint = \"1/16\"\n"))
