@@ -26,14 +26,35 @@ func limits(entries []settings.Entry, s *settings.Settings, t *piece.Template) [
 			}
 		}
 	}
-	var out []report.Limit
+	sources := map[string]string{} // of a material's figures, by the start of their keys
 	for _, e := range entries {
-		if e.Changed || measuredAgainst(e.Key, used) {
-			out = append(out, report.Limit{Key: e.Key, Value: e.Raw, Default: e.RawDefault, Unit: e.Unit,
-				What: e.Doc, Source: e.Source, Changed: e.Changed})
+		if table, field := splitKey(e.Key); field == "source" {
+			sources[table], _ = e.Raw.(string)
 		}
 	}
+	var out []report.Limit
+	for _, e := range entries {
+		table, field := splitKey(e.Key)
+		inRow := strings.Count(e.Key, ".") > 2 // of a list: its name stands in the key
+		if inRow && !e.Changed && (field == "name" || field == "material" || field == "source") {
+			continue
+		}
+		if !e.Changed && !measuredAgainst(e.Key, used) {
+			continue
+		}
+		l := report.Limit{Key: e.Key, Value: e.Raw, Default: e.RawDefault, Unit: e.Unit, What: e.Doc, Source: e.Source, Changed: e.Changed}
+		if l.Source == "" {
+			l.Source = sources[table]
+		}
+		out = append(out, l)
+	}
 	return out
+}
+
+// splitKey splits a dotted key before its last part.
+func splitKey(key string) (table, field string) {
+	i := strings.LastIndexByte(key, '.')
+	return key[:max(i, 0)], key[i+1:]
 }
 
 func measuredAgainst(key string, materials map[string]bool) bool {

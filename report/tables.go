@@ -209,6 +209,9 @@ func limitValue(v any) any {
 	case int64:
 		return number(float64(v))
 	case string:
+		if v == "[]" || v == "{}" { // an empty list
+			return "none"
+		}
 		return v
 	case bool:
 		return map[bool]string{true: "yes", false: "no"}[v]
