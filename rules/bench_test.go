@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
 	"trueup/rules/shop"
 )
 
@@ -66,5 +68,49 @@ func BenchmarkKeys(b *testing.B) {
 	flags := Run(input(tpl)).Flags
 	for b.Loop() {
 		giveKeys(Catalogue(), tpl, flags)
+	}
+}
+
+// hardKitchen is a kitchen of 20 pieces over cabinets, with dishwashers, sinks,
+// seams, and five islands that hang too far, each in another way: a straight
+// front, a front whose corners are worst, a post under a square, a round table,
+// a knee space with an overhang before it.
+func hardKitchen() *piece.Template {
+	t := kitchenOf(20, 330)
+	island := func(k int, outline geom.Loop, supports ...geom.Loop) {
+		y := float64(k)*2500 + 12500
+		p := &t.Pieces[5*k+4]
+		p.Outline = outline.Translate(xy(8000, y))
+		for _, s := range supports {
+			t.Supports = append(t.Supports, piece.Support{Area: s.Translate(xy(8000, y))})
+		}
+	}
+	island(0, box(0, 0, 2700, 1050), box(40, 290, 2660, 1010))
+	island(1, box(-450, -450, 450, 450), box(-100, -100, 100, 100))
+	island(2, geom.Circle(xy(0, 0), 600), geom.Circle(xy(0, 0), 300))
+	island(3, box(0, 0, 2200, 900), box(0, 0, 600, 600), box(1600, 0, 2200, 600))
+	return t
+}
+
+// BenchmarkKitchenWithSupports runs every rule on that kitchen.
+func BenchmarkKitchenWithSupports(b *testing.B) {
+	tpl := hardKitchen()
+	in := input(tpl)
+	for _, bc := range []struct {
+		name string
+		tpl  *piece.Template
+	}{{"within the limits", kitchenOf(20, 230)}, {"four straight overhangs", kitchenOf(20, 330)}, {"islands bad in every way", tpl}} {
+		b.Run(bc.name, func(b *testing.B) {
+			setups := map[string]*shop.Setup{}
+			for i := range bc.tpl.Pieces {
+				p := &bc.tpl.Pieces[i]
+				setup := shop.SetUp(p, bc.tpl, in.Shop)
+				setups[p.ID] = &setup
+			}
+			for b.Loop() {
+				r := Run(&Input{Template: bc.tpl, Settings: in.Settings, Shop: in.Shop, Setups: setups})
+				b.ReportMetric(float64(len(r.Flags)), "flags")
+			}
+		})
 	}
 }

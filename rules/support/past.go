@@ -22,8 +22,9 @@ type Place struct {
 	At geom.Point // its worst point
 	Chord
 	// Stretch is the length in mm that is past the limit: of a span across its
-	// middle, of anything else along the boundary around the worst point, to half a
-	// mm plus sound parts shorter than stretchStep, which may be counted in. It is 0
+	// middle, of anything else along the boundary around the worst point, each end to
+	// a mm; sound parts of the boundary that no cut of the search told apart may be
+	// counted in. It is 0
 	// where shares are asked and the length alone is past its limit: the search
 	// without shares gives it.
 	Stretch float64

@@ -28,11 +28,11 @@ func (s *search) settle(p *Place) {
 	}
 	s.settleSide(p)
 	equally := func(q geom.Point) bool {
-		if !s.isFree(q) || s.within(q, p.Score*(1-asBad)) {
+		if !s.isFree(q) {
 			return false
 		}
 		f := s.point(q)
-		return f.Kind == p.Kind && f.Length() <= p.Length()+Slack
+		return f.Kind == p.Kind && f.Score >= p.Score*(1-asBad) && f.Length() <= p.Length()+Slack
 	}
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
 		p.At, p.Chord = mid, s.point(mid).Chord

@@ -28,9 +28,12 @@ func (s *search) stretch(p *Place, mixed bool) {
 const (
 	// stretchAccuracy is how exactly in mm each end of a stretch is found.
 	stretchAccuracy = 0.25
-	// stretchStep is how far apart in mm the boundary is looked at: a sound part
-	// of it that is shorter may be counted to the stretch around it.
-	stretchStep = 50
+	// stretchStep is how far apart in mm the boundary is looked at, as far apart as
+	// places are told apart. Between two looks it has to lie in the place's cells,
+	// coverStep apart: what lies in none is sound. A sound part that is shorter than
+	// coverStep, or one that the search left in a cell, may be counted in.
+	stretchStep = leastPast
+	coverStep   = 12.5
 	// beforeCorner is how far in mm from a corner its sides are looked at: near
 	// enough for the accuracy, and far enough that sideStep off an acute corner's
 	// side is still stone.
@@ -41,12 +44,14 @@ const (
 // point that is past the limit: along the outline or the cutout at which its
 // chord ends, around corners, as far as stone a hair inside hangs past it.
 func (s *search) hangingBoundary(p *Place, mixed bool) {
+	cells := coverOf(p.cells)
 	w, ok := s.walkFrom(p.Line.To, func(q geom.Point) bool {
 		if !s.isFree(q) || s.within(q, pastScore) {
 			return false
 		}
 		return !mixed || s.point(q).Kind != Span
 	})
+	w.cover = cells
 	if !ok {
 		return
 	}
@@ -56,14 +61,14 @@ func (s *search) hangingBoundary(p *Place, mixed bool) {
 	}
 	p.Stretch = run.length
 	p.Ends = run.ends
-	run.boundary.join(s.otherRuns(p, &w, run))
+	run.boundary.join(s.otherRuns(&w, run))
 	p.Middle = run.centroid()
 }
 
 // otherRuns returns the boundary of the same loop that hangs past the limit in
 // the place's stone beyond its worst run: a top on four legs is one place, and
 // its four corners hang alike.
-func (s *search) otherRuns(p *Place, w *walk, worst run) boundary {
+func (s *search) otherRuns(w *walk, worst run) boundary {
 	var sum boundary
 	known := []run{worst}
 	total := w.loop.Length()
@@ -73,7 +78,7 @@ func (s *search) otherRuns(p *Place, w *walk, worst run) boundary {
 		n := int(math.Ceil(length / stretchStep))
 		for k := 0; k < n; k++ {
 			t := (float64(k) + 0.5) / float64(n)
-			if onOneOf(known, at+t*length, total) || !p.holds(c.At(t)) || !w.looks(i, w.from(i, t)) {
+			if onOneOf(known, at+t*length, total) || !w.cover.holds(c.At(t)) || !w.looks(i, w.from(i, t)) {
 				continue
 			}
 			v := *w
@@ -149,6 +154,31 @@ type walk struct {
 	t      float64 // fraction of the curve
 	inward float64 // 1 with stone on the loop's left, -1 on its right
 	has    func(geom.Point) bool
+	cover  cover // outside of which nothing has the property
+}
+
+// cover is the cells of a place with their boxes.
+type cover struct {
+	cells []cell
+	boxes []geom.Box
+}
+
+func coverOf(cells []cell) cover {
+	c := cover{cells, make([]geom.Box, len(cells))}
+	for i := range cells {
+		c.boxes[i] = cells[i].box().Grow(touching)
+	}
+	return c
+}
+
+// holds reports whether a point lies in a cell or touches one.
+func (c *cover) holds(p geom.Point) bool {
+	for i := range c.cells {
+		if c.boxes[i].Contains(p) && !c.cells[i].apart(polygon{p}, touching) {
+			return true
+		}
+	}
+	return false
 }
 
 // walkFrom starts at the boundary's nearest point to p that has the property; ok
@@ -159,7 +189,7 @@ func (s *search) walkFrom(p geom.Point, has func(geom.Point) bool) (w walk, ok b
 		for i, c := range shape.loop {
 			q, t := geom.NearestPoint(c, p)
 			if d := q.Distance(p); d < least {
-				v := walk{shape.loop, i, t, 1, has}
+				v := walk{loop: shape.loop, curve: i, t: t, inward: 1, has: has}
 				if v.looks(i, v.from(i, t)) {
 					least, w, ok = d, v, true
 				}
@@ -172,7 +202,7 @@ func (s *search) walkFrom(p geom.Point, has func(geom.Point) bool) (w walk, ok b
 // reversed is the same place on the loop run the other way.
 func (w walk) reversed() walk {
 	n := len(w.loop)
-	return walk{w.loop.Reverse(), n - 1 - w.curve, 1 - w.t, -w.inward, w.has}
+	return walk{w.loop.Reverse(), n - 1 - w.curve, 1 - w.t, -w.inward, w.has, w.cover}
 }
 
 // from keeps a fraction of a curve off the curve's ends.
@@ -219,7 +249,8 @@ func (w *walk) last(i int, t, u float64) float64 {
 	in := t
 	for k := 0; k <= n; k++ {
 		at := w.from(i, t+(u-t)*float64(k)/float64(n))
-		if w.looks(i, at) {
+		covered := k == 0 || w.covered(i, in, at)
+		if covered && w.looks(i, at) {
 			in = at
 			continue
 		}
@@ -228,7 +259,7 @@ func (w *walk) last(i int, t, u float64) float64 {
 		}
 		out := at
 		for (out-in)*w.loop[i].Length() > stretchAccuracy {
-			if mid := (in + out) / 2; w.looks(i, mid) {
+			if mid := (in + out) / 2; (covered || w.covered(i, in, mid)) && w.looks(i, mid) {
 				in = mid
 			} else {
 				out = mid
@@ -237,4 +268,18 @@ func (w *walk) last(i int, t, u float64) float64 {
 		return in
 	}
 	return u
+}
+
+// covered reports whether the curve lies in the cells all the way from t to u.
+func (w *walk) covered(i int, t, u float64) bool {
+	if len(w.cover.cells) == 1 {
+		return true
+	}
+	n := math.Ceil(w.loop[i].Length() * (u - t) / coverStep)
+	for k := 1.0; k <= n; k++ {
+		if !w.cover.holds(w.loop[i].At(t + (u-t)*k/n)) {
+			return false
+		}
+	}
+	return true
 }

@@ -46,6 +46,8 @@ func TestStretch(t *testing.T) {
 			[]geom.Loop{rect(-1000, 200, 1000, 900)}, []float64{beyond(1000, 0.1, 54)}},
 		{"a front with a strut in it", rect(0, 0, 2400, 1000), nil,
 			[]geom.Loop{rect(0, 300, 2400, 1000), rect(1180, 240, 1300, 300)}, []float64{46 + 1180 - beside, 2400 - 1300 - beside + 46}},
+		{"a front with two narrow brackets that carry what is between them", rect(0, 0, 1900, 1000), nil,
+			[]geom.Loop{rect(0, 300, 1900, 1000), rect(480, 254, 520, 300), rect(1340, 254, 1380, 300)}, []float64{1900 - 1380 + 46, 480 + 46}},
 		{"the edge of a cutout, carried at its ends", rect(0, 0, 2400, 1300), rect(600, 650, 1800, 1000),
 			[]geom.Loop{rect(0, 0, 2400, 340), rect(0, 0, 600, 1300), rect(1800, 0, 2400, 1300), rect(0, 1000, 2400, 1300)}, []float64{1200 - 2*254}},
 	} {
@@ -72,7 +74,9 @@ func TestStretch(t *testing.T) {
 					t.Fatalf("%v, want %v", got, tc.want)
 				}
 				for i, want := range tc.want {
-					if math.Abs(got[i]-want) > 1 {
+					// To half a mm, and where the overhang grows slowly past its limit along
+					// the edge (beside a bracket) to a mm at each end.
+					if math.Abs(got[i]-want) > 2 {
 						t.Errorf("%v, want %v", got[i], want)
 					}
 				}
