@@ -3,7 +3,6 @@ package trace
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -81,8 +80,8 @@ func (n *nest) addCycleTo(bounded bool, walk int32, cycle int) {
 
 // placeContours finds the smallest cell around each part: a ray to the right
 // crosses the edges of a cell around it an odd number of times. Only cells whose
-// box holds the place come into question, the smallest first, and the ray needs
-// to go no farther than their boxes do.
+// box holds the place come into question, and the ray needs to go no farther than
+// their boxes do.
 func (n *nest) placeContours() {
 	if len(n.contours) < 2 {
 		return
@@ -107,27 +106,62 @@ func (n *nest) placeContours() {
 		}
 	}
 	x, around := n.w.boxIndex(boxes), geom.NewBoxIndex(cells)
-	var near []int32
+	turns := make([]int, len(n.cells))
+	var near, counted []int32
 	for k := range n.contours {
 		c := &n.contours[k]
 		first := c.cycles[0][0]
 		p, part := n.curve(first).Middle(), parts.find(n.tail(first))
 		near = near[:0]
-		around.Search(geom.Box{Min: p, Max: p}, func(i int) bool {
+		ray := geom.Box{Min: p, Max: p}
+		around.Search(ray, func(i int) bool {
 			if parts.find(n.tail(n.cells[i].outer[0])) != part {
 				near = append(near, int32(i))
+				ray.Max.X = max(ray.Max.X, cells[i].Max.X)
 			}
 			return true
 		})
-		slices.SortFunc(near, func(a, b int32) int { return cmp.Or(cmp.Compare(n.cells[a].area, n.cells[b].area), cmp.Compare(a, b)) })
+		if len(near) == 0 {
+			continue
+		}
+		counted = n.countTurns(x, live, ray, turns, counted[:0])
+		best := int32(-1)
 		for _, at := range near {
-			if n.turnsAround(x, live, at, geom.Box{Min: p, Max: geom.Point{X: cells[at].Max.X, Y: p.Y}}) != 0 {
-				c.parent = at
-				n.cells[at].inside = append(n.cells[at].inside, int32(k))
-				break
+			if turns[at] != 0 && (best < 0 || cmp.Or(cmp.Compare(n.cells[at].area, n.cells[best].area), cmp.Compare(at, best)) < 0) {
+				best = at
 			}
 		}
+		for _, at := range counted {
+			turns[at] = 0
+		}
+		if best >= 0 {
+			c.parent = best
+			n.cells[best].inside = append(n.cells[best].inside, int32(k))
+		}
 	}
+}
+
+// countTurns counts how often the boundary of each cell runs around the start of
+// a ray to the right, and returns the cells it met. x is the index of the live
+// edges.
+func (n *nest) countTurns(x *geom.Index, live []int32, ray geom.Box, turns []int, counted []int32) []int32 {
+	x.Search(ray, func(i int) bool {
+		e := live[i]
+		w := n.edges[e].Winding(ray.Min)
+		if w == 0 {
+			return true
+		}
+		if left := n.cellOf[n.of[2*e]]; left >= 0 {
+			turns[left] += w
+			counted = append(counted, left)
+		}
+		if right := n.cellOf[n.of[2*e+1]]; right >= 0 {
+			turns[right] -= w
+			counted = append(counted, right)
+		}
+		return true
+	})
+	return counted
 }
 
 // parts tells which nodes belong to one connected part.
@@ -139,25 +173,6 @@ func (n *nest) parts() unions {
 		}
 	}
 	return parts
-}
-
-// turnsAround returns how often a cell's boundary runs around the start of a ray
-// to the right. x is the index of the live edges.
-func (n *nest) turnsAround(x *geom.Index, live []int32, cell int32, ray geom.Box) int {
-	turns := 0
-	x.Search(ray, func(i int) bool {
-		e := live[i]
-		left, right := n.cellOf[n.of[2*e]] == cell, n.cellOf[n.of[2*e+1]] == cell
-		if left != right {
-			w := n.edges[e].Winding(ray.Min)
-			if right {
-				w = -w
-			}
-			turns += w
-		}
-		return true
-	})
-	return turns
 }
 
 // depths gives every cell its depth and parent, from the outermost contours
