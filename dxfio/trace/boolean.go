@@ -39,6 +39,7 @@ func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
 		}
 	}
 	w := newWork(curves, Default())
+	w.thinned = true // loops do not repeat themselves, and each side of each counts
 	ch := &chains{w: w, owners: make([][]owner, len(w.segs)), count: int32(len(loops))}
 	one := make([]owner, len(w.segs))
 	live := make([]int32, len(w.segs))

@@ -55,6 +55,7 @@ func (w *work) prepare() {
 func (w *work) result(live []int32) Result {
 	var out Result
 	first := w.arrange(live)
+	live = first.split.segs
 	layers := []*layer{first}
 	if first.tangled() {
 		ch := w.newChains(live)
@@ -102,6 +103,10 @@ type layer struct {
 
 func (w *work) arrange(segs []int32) *layer {
 	s := w.split(segs)
+	if s.crowded() {
+		w.thinned = true
+		s = w.split(w.thin(segs))
+	}
 	p := s.cut()
 	l := &layer{split: s, copied: slices.Clone(p.dead), onOuter: make([]bool, 2*len(p.edges))}
 	l.loose = p.dangling()

@@ -41,6 +41,7 @@ type splitter struct {
 	same     []([2]int32) // nodes that turned out to be one
 	attach   []bool       // by node: an end or an overlap, not only a crossing
 	overlap  bool
+	overlaps int // pairs that overlap
 	crossed  []crossed
 }
 
@@ -59,11 +60,17 @@ func (w *work) split(segs []int32) *splitter {
 	}
 	x.Pairs(func(a, b int) {
 		i, j := segs[min(a, b)], segs[max(a, b)]
-		if !s.apart(i, j) {
+		if !s.crowded() && !s.apart(i, j) {
 			s.meet(i, j)
 		}
 	})
 	return s
+}
+
+// crowded reports whether so many curves run along each other that some have to
+// go first; nothing more is then found out.
+func (s *splitter) crowded() bool {
+	return !s.w.thinned && s.overlaps > leastCrowd+crowdedOverlaps*len(s.segs)
 }
 
 // apart is a quick test that two curves have no contact but a common node.
@@ -144,7 +151,10 @@ func bowApart(g, h *seg) bool {
 func (s *splitter) meet(i, j int32) {
 	g, h := &s.w.segs[i], &s.w.segs[j]
 	for _, c := range geom.Intersect(g.Curve.Curve, h.Curve.Curve) {
-		s.overlap = s.overlap || c.Kind == geom.Overlapping
+		if c.Kind == geom.Overlapping {
+			s.overlap = true
+			s.overlaps++
+		}
 		m, n := endNode(g, c.T), endNode(h, c.U)
 		switch {
 		case m >= 0 && n >= 0:

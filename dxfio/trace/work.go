@@ -20,8 +20,9 @@ type seg struct {
 type work struct {
 	s        Settings
 	segs     []seg
-	placed   int // of segs, as many as lie in the order of place
-	revision int // counts the changes of segs
+	placed   int  // of segs, as many as lie in the order of place
+	revision int  // counts the changes of segs
+	thinned  bool // crowds of lines along each other are dealt with
 	inc      incidence
 	live     liveIndex
 	nodes    *nodeTable
