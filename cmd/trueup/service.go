@@ -261,7 +261,9 @@ today and the last failures. It changes nothing and needs no running server.`,
 			return err
 		}
 		if asJSON {
-			return json.NewEncoder(cmd.OutOrStdout()).Encode(st)
+			e := json.NewEncoder(cmd.OutOrStdout())
+			e.SetEscapeHTML(false)
+			return e.Encode(st)
 		}
 		return st.Write(cmd.OutOrStdout())
 	}

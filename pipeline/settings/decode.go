@@ -1,6 +1,7 @@
 package settings
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -42,15 +43,24 @@ func (e *Error) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Load reads a settings file over the defaults. A file that does not exist is
-// an error; callers that can do without ask for it first.
+// Load reads a settings file over the defaults. A file that does not exist, or
+// is empty, is an error; callers that can do without ask for it first.
 func Load(path string) (Settings, error) {
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return Settings{}, &Error{path, []Fault{{Found: "no such settings file; `trueup settings > " + path + "` writes one with the defaults"}}}
 	}
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return Settings{}, &Error{path, []Fault{{Found: "cannot be read: " + pe.Err.Error() + "; check that it is a file and may be read"}}}
+	}
 	if err != nil {
 		return Settings{}, err
+	}
+	if len(bytes.TrimSpace(plainText(data))) == 0 {
+		// An editor that is just saving, or a disk that was full, leaves this
+		// behind: it must not put a shop's own limits out of force.
+		return Settings{}, &Error{path, []Fault{{Found: "is empty; `trueup settings` prints what to write into it, without the file the built-in settings hold"}}}
 	}
 	return Parse(path, data)
 }

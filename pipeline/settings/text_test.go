@@ -2,6 +2,8 @@ package settings
 
 import (
 	"encoding/binary"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -41,6 +43,23 @@ func TestNotTOMLSaysWhatToDo(t *testing.T) {
 		if err != nil && strings.Contains(err.Error(), "toml:") {
 			t.Errorf("%s: %v speaks of the library", tc.name, err)
 		}
+	}
+}
+
+// A settings file that an editor has just cut to nothing changes no limit.
+func TestLoadRefusesWhatIsNoFileOfSettings(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{"empty.toml": "", "blank.toml": "\r\n \n", "mark.toml": "\xef\xbb\xbf"} {
+		file := filepath.Join(dir, name)
+		if err := os.WriteFile(file, []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Load(file); err == nil || !strings.Contains(err.Error(), name+": is empty; ") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if _, err := Load(dir); err == nil || !strings.Contains(err.Error(), "check that it is a file") {
+		t.Errorf("a folder: %v", err)
 	}
 }
 

@@ -10,26 +10,33 @@ import (
 // Init sets up a shop folder: the folders of the service, and trueup.toml with
 // the given text. What is there already stays as it is.
 func Init(shop, settings string) error {
+	cannot := func(err error) error {
+		var pe *fs.PathError
+		if errors.As(err, &pe) { // the folder is named already
+			err = pe.Err
+		}
+		return fmt.Errorf("shop folder %s cannot be made: %w; choose a folder that you may write, or run this as a user who may", shop, err)
+	}
 	if err := os.MkdirAll(shop, 0o777); err != nil {
-		return fmt.Errorf("shop folder %s: %w", shop, err)
+		return cannot(err)
 	}
 	root, err := os.OpenRoot(shop)
 	if err != nil {
-		return fmt.Errorf("shop folder %s: %w", shop, err)
+		return cannot(err)
 	}
 	defer root.Close()
 	f := &folder{root: root, path: shop}
 	// drop/ comes last: it is what makes a folder a shop folder.
 	for _, dir := range append(states(), claimsDir, scratchDir, stageDir, namesDir, serversDir) {
 		if err := f.mkdirAll(dir); err != nil {
-			return fmt.Errorf("shop folder %s: %w", shop, err)
+			return cannot(err)
 		}
 	}
 	if err := f.writeFile(settingsFile, []byte(settings)); err != nil && !errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("shop folder %s: %w", shop, err)
+		return cannot(err)
 	}
 	if err := f.mkdirAll(dropDir); err != nil {
-		return fmt.Errorf("shop folder %s: %w", shop, err)
+		return cannot(err)
 	}
 	return nil
 }

@@ -2,6 +2,7 @@ package watch
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"flag"
 	"fmt"
@@ -116,6 +117,12 @@ func (s *server) stop(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		s.kill()
 		return
+	}
+	// One that was started an instant ago does not listen yet, and is just ended.
+	for since := time.Now(); time.Since(since) < 10*time.Second; time.Sleep(5 * time.Millisecond) {
+		if text, err := os.ReadFile(s.log.Name()); err != nil || bytes.Contains(text, []byte("msg=watching")) {
+			break
+		}
 	}
 	if err := s.cmd.Process.Signal(os.Interrupt); err != nil {
 		t.Fatal(err)

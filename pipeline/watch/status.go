@@ -61,7 +61,8 @@ func ReadStatus(shop string) (Status, error) {
 		return Status{}, err
 	}
 	defer f.close()
-	st := Status{Shop: abs, At: time.Now()}
+	st := Status{Shop: abs, At: time.Now(), // lists without anything are empty lists to programs too
+		Servers: []ServerStatus{}, Waiting: []string{}, Unended: []string{}, Working: []string{}, Missing: []Missing{}, Failures: []Failure{}}
 	in := newIntake(func(string, string) {})
 	if err := in.scan(f, st.At); err != nil {
 		return Status{}, err

@@ -69,6 +69,10 @@ func TestStatus(t *testing.T) {
 		if st, err = ReadStatus(shop); err != nil || len(st.Servers) != 0 {
 			t.Errorf("after the end: servers %v, %v", st.Servers, err)
 		}
+		document, err := json.Marshal(st)
+		if err != nil || strings.Contains(string(document), "null") {
+			t.Errorf("%s, %v", document, err)
+		}
 	})
 }
 
