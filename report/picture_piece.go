@@ -135,16 +135,17 @@ func (p *picture) edgeLine(curves []geom.Curve, finish piece.Finish) {
 // points down, so that outside is on the left of a counter-clockwise outline.
 func (p *picture) ticks(curves []geom.Curve) {
 	const every, long = 2.2, 1.8
+	var ticks []geom.Curve
 	for _, c := range curves {
 		length := c.Length()
 		for s := every / 2; s < length; s += every {
 			at, along := c.At(s/length), c.Tangent(s/length)
 			out := along.Left()
-			tick := geom.Line(at, at.Sub(along.Mul(long/2)).Add(out.Mul(long)))
-			p.canvas.Curves([]geom.Curve{tick}, p.thin())
-			p.placer.Avoid([]geom.Curve{tick}, 1)
+			ticks = append(ticks, geom.Line(at, at.Sub(along.Mul(long/2)).Add(out.Mul(long))))
 		}
 	}
+	p.canvas.Curves(ticks, p.thin())
+	p.placer.Avoid(ticks, 1)
 }
 
 // outward returns the unit direction out of the stone at a fraction of a paper

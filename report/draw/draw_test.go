@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -318,5 +319,27 @@ func BenchmarkPNG(b *testing.B) {
 		if err := c.PNG(io.Discard, f, 7); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// Short is what the standard library prints to three places without its zeros.
+func TestShort(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 5))
+	for _, v := range []float64{0, 1, -1, 0.5, -0.5, 0.001, -0.001, 0.0004, -0.0004, 12.34, 100, 1000.1, -99.999, 29.9996} {
+		checkShort(t, v)
+	}
+	for range 5000 {
+		checkShort(t, math.Round((r.Float64()-0.4)*1e6)/1000)
+	}
+}
+
+func checkShort(t *testing.T, v float64) {
+	t.Helper()
+	want := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 3, 64), "0"), ".")
+	if want == "-0" {
+		want = "0"
+	}
+	if got := short(v); got != want {
+		t.Errorf("%v is written %q, want %q", v, got, want)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image/color"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -119,8 +120,17 @@ func path(curves []geom.Curve, closed bool) string {
 
 // short writes paper millimetres to a thousandth.
 func short(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 3, 64)
-	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	n := int64(math.Round(v * 1000))
+	if n%1000 == 0 {
+		return strconv.FormatInt(n/1000, 10)
+	}
+	var room [24]byte
+	b := room[:0]
+	if n < 0 {
+		b, n = append(b, '-'), -n
+	}
+	b = append(strconv.AppendInt(b, n/1000, 10), '.', byte('0'+n/100%10), byte('0'+n/10%10), byte('0'+n%10))
+	return strings.TrimRight(string(b), "0")
 }
 
 func hex(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
