@@ -28,6 +28,7 @@ func BenchmarkStages(b *testing.B) {
 	if len(o.Result.Pieces) == 0 {
 		b.Fatal(o.Result.Error)
 	}
+	dir := b.TempDir()
 	input := func() *rules.Input {
 		return &rules.Input{Template: o.Template, Settings: &s.Rules, Shop: &s.Shop, Setups: o.Setups}
 	}
@@ -54,6 +55,7 @@ func BenchmarkStages(b *testing.B) {
 			r := report.Build(report.Input{Template: o.Template, Findings: rules.Report{}, Setups: o.Setups, Shop: &s.Shop})
 			return r.WriteJSON(io.Discard, false)
 		}},
+		{"report on disk", func() error { return o.Write(dir, nil, nil) }},
 		{"workbook", func() error { return o.Workbook(io.Discard, nil, nil) }},
 		{"clean and marked drawing", func() error {
 			if err := dxfio.Write(io.Discard, report.CleanDrawing(o.Template, dxfio.UnitMillimetre)); err != nil {

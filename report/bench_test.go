@@ -53,3 +53,33 @@ func BenchmarkBuildEightPieces(b *testing.B) {
 		}
 	}
 }
+
+// The two parts of a picture: laying it out, and painting and packing it.
+func BenchmarkPicture(b *testing.B) {
+	in := kitchenInput()
+	book := WorkbookInput{Result: Build(in), Template: in.Template, Settings: Default()}
+	w, err := NewWriter(book, &Tools{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Run("laid out", func(b *testing.B) {
+		for b.Loop() {
+			w.pieces[0] = nil
+			w.piece(0)
+		}
+	})
+	b.Run("painted and packed", func(b *testing.B) {
+		for b.Loop() {
+			if err := w.piece(0).PNG(io.Discard, w.kit.fonts, pixelsPerMM); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("as SVG", func(b *testing.B) {
+		for b.Loop() {
+			if err := w.PieceSVG(io.Discard, book.Result.Pieces[0].ID); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}

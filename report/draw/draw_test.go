@@ -9,6 +9,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -284,9 +285,9 @@ func TestPlacer(t *testing.T) {
 		{"a small overlap is better than a whole one", []geom.Box{at(20, 20), at(29, 20)}, 1},
 	} {
 		q := *p
-		q.cells = map[cell][]obstacle{}
+		q.cells = make([][]obstacle, len(p.cells))
 		for k, v := range p.cells {
-			q.cells[k] = append([]obstacle{}, v...)
+			q.cells[k] = slices.Clone(v)
 		}
 		if got := q.Place(c.places, math.Inf(1)); got != c.want {
 			t.Errorf("%s: place %d, want %d", c.name, got, c.want)

@@ -11,10 +11,9 @@ import (
 // hides least. The work for a label does not grow with the number of others.
 type Placer struct {
 	bounds geom.Box
-	cells  map[cell][]obstacle
+	wide   int          // cells in a row
+	cells  [][]obstacle // row by row from the lower corner of the bounds
 }
-
-type cell struct{ x, y int }
 
 type obstacle struct {
 	box    geom.Box
@@ -25,6 +24,10 @@ type obstacle struct {
 
 // cellSize of the grid in mm: about the size of a label.
 const cellSize = 10
+
+// mostCells bounds the cells of a side: beyond the largest sheet of paper the
+// last cell holds the rest.
+const mostCells = 1000
 
 // mostInCell is how many obstacles of a cell are kept before lines are dropped:
 // among so many no place is free, and one more line makes it no worse.
@@ -39,7 +42,9 @@ const (
 
 // NewPlacer returns a placer for labels inside the bounds.
 func NewPlacer(bounds geom.Box) *Placer {
-	return &Placer{bounds: bounds, cells: map[cell][]obstacle{}}
+	cells := func(length float64) int { return int(min(max(length, 0)/cellSize, mostCells)) + 1 }
+	wide := cells(bounds.Width())
+	return &Placer{bounds: bounds, wide: wide, cells: make([][]obstacle, wide*cells(bounds.Height()))}
 }
 
 // Take marks a box as taken by a label.
@@ -81,19 +86,26 @@ func (p *Placer) addLine(l geom.Curve, weight float64) {
 }
 
 func (p *Placer) add(b geom.Box, o obstacle) {
-	p.visit(b, func(c cell) {
-		if !o.isLine || len(p.cells[c]) < mostInCell {
-			p.cells[c] = append(p.cells[c], o)
+	p.visit(b, func(c *[]obstacle) {
+		if !o.isLine || len(*c) < mostInCell {
+			*c = append(*c, o)
 		}
 	})
 }
 
-func (p *Placer) visit(b geom.Box, f func(cell)) {
-	b.Min.X, b.Min.Y = max(b.Min.X, p.bounds.Min.X), max(b.Min.Y, p.bounds.Min.Y)
-	b.Max.X, b.Max.Y = min(b.Max.X, p.bounds.Max.X), min(b.Max.Y, p.bounds.Max.Y)
-	for x := int(math.Floor(b.Min.X / cellSize)); x <= int(math.Floor(b.Max.X/cellSize)); x++ {
-		for y := int(math.Floor(b.Min.Y / cellSize)); y <= int(math.Floor(b.Max.Y/cellSize)); y++ {
-			f(cell{x, y})
+// visit calls f with each cell that the box meets.
+func (p *Placer) visit(b geom.Box, f func(*[]obstacle)) {
+	low, high := p.bounds.Min, p.bounds.Max
+	if b.Max.X < low.X || b.Min.X > high.X || b.Max.Y < low.Y || b.Min.Y > high.Y {
+		return
+	}
+	rows := len(p.cells) / p.wide
+	at := func(v float64, n int) int { return min(max(int(v/cellSize), 0), n-1) }
+	x0, x1 := at(b.Min.X-low.X, p.wide), at(b.Max.X-low.X, p.wide)
+	y0, y1 := at(b.Min.Y-low.Y, rows), at(b.Max.Y-low.Y, rows)
+	for y := y0; y <= y1; y++ {
+		for x := x0; x <= x1; x++ {
+			f(&p.cells[y*p.wide+x])
 		}
 	}
 }
@@ -102,8 +114,9 @@ func (p *Placer) visit(b geom.Box, f func(cell)) {
 func (p *Placer) Cost(b geom.Box) float64 {
 	inside := overlap(b, p.bounds)
 	cost := outsideCost * (b.Width()*b.Height() - inside)
-	p.visit(b, func(c cell) {
-		for _, o := range p.cells[c] {
+	p.visit(b, func(c *[]obstacle) {
+		for i := range *c {
+			o := &(*c)[i]
 			if !o.isLine {
 				// A box in several cells counts in each: more is only worse.
 				cost += o.weight * overlap(b, o.box)
@@ -151,8 +164,8 @@ func overlap(a, b geom.Box) float64 {
 func (p *Placer) Crossed(a, b geom.Point) float64 {
 	var sum float64
 	seen := map[geom.Box]bool{}
-	p.visit(geom.EmptyBox().Extend(a).Extend(b), func(c cell) {
-		for _, o := range p.cells[c] {
+	p.visit(geom.EmptyBox().Extend(a).Extend(b), func(c *[]obstacle) {
+		for _, o := range *c {
 			if o.isLine || o.weight < labelCost || seen[o.box] {
 				continue
 			}

@@ -99,14 +99,25 @@ func (r *raster) box(b geom.Box, ink uint8) {
 	for y := y0; y < y1; y++ {
 		high := min(b.Max.Y, float64(y+1)) - max(b.Min.Y, float64(y))
 		row := r.image.Pix[y*r.image.Stride:]
-		for x := x0; x < x1; x++ {
-			wide := min(b.Max.X, float64(x+1)) - max(b.Min.X, float64(x))
-			if level := int(high*wide*levels + 0.5); level >= levels {
-				row[x] = ink
-			} else if level > 0 {
-				row[x] = r.mix(t, ink, row[x], level)
-			}
+		if x1-x0 > 2 && int(high*levels+0.5) >= levels {
+			// Only the first and the last pixel may be covered in part.
+			paint(row[x0+1:x1-1], ink)
+			r.boxPixel(t, ink, &row[x0], high*(float64(x0+1)-max(b.Min.X, float64(x0))))
+			r.boxPixel(t, ink, &row[x1-1], high*(min(b.Max.X, float64(x1))-float64(x1-1)))
+			continue
 		}
+		for x := x0; x < x1; x++ {
+			r.boxPixel(t, ink, &row[x], high*(min(b.Max.X, float64(x+1))-max(b.Min.X, float64(x))))
+		}
+	}
+}
+
+// boxPixel lays an ink over a pixel by the share that is covered.
+func (r *raster) boxPixel(t *mixTable, ink uint8, pixel *uint8, covered float64) {
+	if level := int(covered*levels + 0.5); level >= levels {
+		*pixel = ink
+	} else if level > 0 {
+		*pixel = r.mix(t, ink, *pixel, level)
 	}
 }
 

@@ -22,10 +22,12 @@ func (c *Canvas) SVG(w io.Writer, title, description string) error {
 	fmt.Fprintf(b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", escape(title), escape(description))
 	c.patterns(b)
 	fmt.Fprintf(b, "<rect width=\"%s\" height=\"%s\" fill=\"#fff\"/>\n", short(c.Width), short(c.Height))
+	var data []byte // of the path under work, kept for its memory
 	for i := range c.items {
 		switch it := &c.items[i]; it.kind {
 		case curvesItem:
-			fmt.Fprintf(b, `<path d="%s" fill="none" stroke="%s" stroke-width="%s"`, path(it.curves, false), hex(it.pen.Color), short(it.pen.Width))
+			data = path(data[:0], it.curves, false)
+			fmt.Fprintf(b, `<path d="%s" fill="none" stroke="%s" stroke-width="%s"`, data, hex(it.pen.Color), short(it.pen.Width))
 			if len(it.pen.Dash) > 0 {
 				b.WriteString(` stroke-dasharray="`)
 				for _, d := range it.pen.Dash {
@@ -36,15 +38,15 @@ func (c *Canvas) SVG(w io.Writer, title, description string) error {
 				b.WriteString(" stroke-linecap=\"square\"/>\n")
 			}
 		case areaItem:
-			var d strings.Builder
+			data = data[:0]
 			for _, l := range it.loops {
-				d.WriteString(path(l, true))
+				data = path(data, l, true)
 			}
 			paint := hex(it.fill.Color)
 			if it.fill.Spacing > 0 {
 				paint = "url(#" + patternID(it.fill) + ")"
 			}
-			fmt.Fprintf(b, "<path d=\"%s\" fill=\"%s\" fill-rule=\"evenodd\"/>\n", d.String(), paint)
+			fmt.Fprintf(b, "<path d=\"%s\" fill=\"%s\" fill-rule=\"evenodd\"/>\n", data, paint)
 		case textItem:
 			writeText(b, it.text)
 		}
@@ -91,46 +93,56 @@ func writeText(b *bufio.Writer, t Text) {
 		short(t.At.X), short(t.At.Y+CapHeight/2*t.Size), short(t.Size), anchor, weight, hex(t.Color), escape(t.Value))
 }
 
-// path writes curves as path data; an arc of at most a half turn is never SVG's
+// path appends curves as path data; an arc of at most a half turn is never SVG's
 // large one.
-func path(curves []geom.Curve, closed bool) string {
-	var d strings.Builder
+func path(d []byte, curves []geom.Curve, closed bool) []byte {
+	point := func(p geom.Point) { d = appendShort(append(appendShort(d, p.X), ' '), p.Y) }
 	var at geom.Point
 	for i, c := range curves {
 		if i == 0 || c.A != at {
-			d.WriteString("M" + short(c.A.X) + " " + short(c.A.Y))
+			d = append(d, 'M')
+			point(c.A)
 		}
 		if c.Bulge == 0 {
-			d.WriteString("L")
+			d = append(d, 'L')
 		} else {
-			sweep, r := "0", short(c.Radius())
+			r := c.Radius()
+			d = appendShort(append(appendShort(append(d, 'A'), r), ' '), r)
 			if c.Bulge > 0 {
-				sweep = "1"
+				d = append(d, " 0 0 1 "...)
+			} else {
+				d = append(d, " 0 0 0 "...)
 			}
-			d.WriteString("A" + r + " " + r + " 0 0 " + sweep + " ")
 		}
-		d.WriteString(short(c.B.X) + " " + short(c.B.Y))
+		point(c.B)
 		at = c.B
 	}
 	if closed {
-		d.WriteString("Z")
+		d = append(d, 'Z')
 	}
-	return d.String()
+	return d
 }
 
 // short writes paper millimetres to a thousandth.
-func short(v float64) string {
+func short(v float64) string { return string(appendShort(nil, v)) }
+
+func appendShort(b []byte, v float64) []byte {
 	n := int64(math.Round(v * 1000))
-	if n%1000 == 0 {
-		return strconv.FormatInt(n/1000, 10)
-	}
-	var room [24]byte
-	b := room[:0]
 	if n < 0 {
 		b, n = append(b, '-'), -n
 	}
-	b = append(strconv.AppendInt(b, n/1000, 10), '.', byte('0'+n/100%10), byte('0'+n/10%10), byte('0'+n%10))
-	return strings.TrimRight(string(b), "0")
+	b = strconv.AppendInt(b, n/1000, 10)
+	if n %= 1000; n == 0 {
+		return b
+	}
+	b = append(b, '.', byte('0'+n/100))
+	if n %= 100; n > 0 {
+		b = append(b, byte('0'+n/10))
+	}
+	if n %= 10; n > 0 {
+		b = append(b, byte('0'+n))
+	}
+	return b
 }
 
 func hex(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
