@@ -139,8 +139,8 @@ func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bo
 	w := s.chord.Line
 	return Flag{
 		Piece: c.ID, Witness: &w, Measured: stress, Limit: allowed, Unit: "MPa",
-		Message: fmt.Sprintf("A load of %.0f N on the %s of %s mm bends piece %s (a strip %s mm wide, %s mm thick) to %.2f MPa; %.2f MPa is allowed. A screening figure, not a structural design.",
-			s.load, what, number(s.chord.Length()), c.ID, number(s.width), number(c.Thickness), stress, allowed),
+		Message: fmt.Sprintf("A person (%.0f N) on the %s of %s mm of piece %s stresses the stone to %.2f MPa (a strip %s mm wide, %s mm thick); %.2f MPa is allowed. A screening figure, not a structural design.",
+			s.load, what, number(s.chord.Length()), c.ID, stress, number(s.width), number(c.Thickness), allowed),
 		Remedy: fmt.Sprintf("At most %s mm of %s here, or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
 			number(math.Floor(s.longest(allowed))), what),
 	}, true

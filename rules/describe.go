@@ -100,7 +100,8 @@ func written(v reflect.Value, unit string) string {
 		var list []string
 		for i := range v.NumField() {
 			tag := v.Type().Field(i).Tag
-			if name := tag.Get("toml"); name != "" && name != "source" {
+			// What a row leaves at zero it leaves to the setting's own rule.
+			if name := tag.Get("toml"); name != "" && name != "source" && !v.Field(i).IsZero() {
 				list = append(list, strings.ReplaceAll(name, "_", " ")+" "+written(v.Field(i), tag.Get("unit")))
 			}
 		}

@@ -55,11 +55,11 @@ func (in *Input) checkCorners(p *piece.Piece, id, name string, l geom.Loop, out 
 		switch {
 		case c.tighter(bit, s.InsideGrace):
 			f.Severity, f.Limit = Stop, bit
-			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; the bit cuts nothing under %s mm.",
+			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; the router bit cuts none under %s mm.",
 				name, in.place(c.at), c.describe(), radius(bit))
 		case c.tighter(s.InsideRadius, s.InsideGrace):
 			f.Severity, f.Limit = Warn, s.InsideRadius
-			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; cracks start under %s mm.",
+			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; cracks start from radii under %s mm.",
 				name, in.place(c.at), c.describe(), radius(s.InsideRadius))
 		default:
 			continue

@@ -242,8 +242,8 @@ func (in *Input) narrowFlag(n *narrowPiece, c strait, s *clearance.Strip, severi
 	case s.Stretch < 1:
 		f.Message = fmt.Sprintf("Only %s mm of stone %s at %s; %s mm are wanted.", narrowFigure(s.Width, limit), between, in.place(f.At), number(limit))
 	default:
-		f.Message = fmt.Sprintf("Only %s mm of stone %s at %s, under %s mm over %s mm.",
-			narrowFigure(s.Width, limit), between, in.place(f.At), number(limit), number(s.Stretch))
+		f.Message = fmt.Sprintf("Only %s mm of stone %s at %s; %s mm are wanted, and %.0f mm of its length have less.",
+			narrowFigure(s.Width, limit), between, in.place(f.At), number(limit), s.Stretch)
 	}
 	f.Remedy = fmt.Sprintf(remedy, short, number(limit))
 	out.Flag(f)

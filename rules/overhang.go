@@ -55,7 +55,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s mm %s; %s mm stone carries %s mm.",
+		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s mm %s; %s mm stone may overhang %s mm.",
 			c.ID, from, number(p.Length()), where, number(c.Thickness), number(c.limits.Cantilever)),
 		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang.",
 			number(c.limits.Span), number(c.limits.Cantilever), edge, number(p.Length()-c.limits.Cantilever)),

@@ -60,7 +60,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: share, Limit: limit, Unit: "share",
-		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of its width hangs, %.1f %% may.",
+		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of its width hangs, at most %.1f %% may.",
 			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),
 		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang with the same support.",
 			number(c.limits.Span), number(most), in.edgeText(p), number((best.Length()-most)/(1-limit))),

@@ -13,7 +13,7 @@ func fromProblems(kind piece.ProblemKind, word func(in *Input, p *piece.Problem,
 			if p.Kind != kind {
 				continue
 			}
-			f := Flag{Piece: p.Piece, Other: p.Other, At: p.At}
+			f := Flag{Piece: p.Piece, Other: p.Other, At: p.At, NoLimit: p.Limit == 0}
 			if f.Other == "" {
 				f.Other = p.Layer
 			}

@@ -113,21 +113,32 @@ func TestUnreadEntity(t *testing.T) {
 }
 
 func TestChangedSinceRelease(t *testing.T) {
-	in := input(template(t, top))
-	if flags, _ := check(t, changedSinceRelease(), in); len(flags) > 0 {
-		t.Error("not silent for a template that was never released")
+	for _, c := range []struct {
+		name, released string
+		want           int
+	}{
+		{"never released", "", 0},
+		{"released as revision 2", "revision 2", 1},
+		{"released under a name", "kitchen B, 12 March", 1},
+	} {
+		in := input(template(t, top))
+		in.Released = c.released
+		flags, unchecked := check(t, changedSinceRelease(), in)
+		if len(flags) != c.want || len(unchecked) > 0 {
+			t.Fatalf("%s: %s%v", c.name, listed(flags), unchecked)
+		}
+		if c.want > 0 && (flags[0].Severity != Stop || !strings.Contains(flags[0].Message, c.released)) {
+			t.Errorf("%s: %s", c.name, listed(flags))
+		}
 	}
-	in.Released = "revision 2"
-	flags, _ := check(t, changedSinceRelease(), in)
-	if len(flags) != 1 || flags[0].Severity != Stop || !strings.Contains(flags[0].Message, "revision 2") {
-		t.Fatalf("%s", listed(flags))
+	key := func(released string) string {
+		in := input(template(t, top))
+		in.Released = released
+		flags, _ := check(t, changedSinceRelease(), in)
+		giveKeys(Catalogue(), in.Template, flags)
+		return flags[0].Key
 	}
-	giveKeys(Catalogue(), in.Template, flags)
-	first := flags[0].Key
-	in.Released = "revision 3"
-	flags, _ = check(t, changedSinceRelease(), in)
-	giveKeys(Catalogue(), in.Template, flags)
-	if SameKey(first, flags[0].Key) {
+	if SameKey(key("revision 2"), key("revision 3")) {
 		t.Error("accepting the change since one release would accept the next")
 	}
 }

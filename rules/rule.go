@@ -35,6 +35,7 @@ type Flag struct {
 	Stretch  float64       // length along the boundary under the limit, 0 without meaning
 	Measured float64
 	Limit    float64
+	NoLimit  bool   // it is a plain figure: Limit is 0 and stands for nothing
 	Unit     string // "mm", "mm2", "deg", "kg", "MPa", "share", "" for a count
 	Message  string // one sentence a shop would say
 	Remedy   string // one sentence with the numbers that would clear it

@@ -12,7 +12,7 @@ import (
 // corners, and straights that no cut fits into. Measured is their length on the
 // outline and the cutouts together, arcs and round holes left out; the witness
 // is the longest single stretch. One note a piece; a piece without any is
-// silent. The limit is 0: every such stretch is set-up work, not a flaw.
+// silent. It is compared with no limit: such a stretch is set-up work, not a flaw.
 func sawShort() Rule {
 	return Rule{
 		ID:         "saw-short",
@@ -31,7 +31,7 @@ func sawShort() Rule {
 				}
 				w := geom.Witness{From: worst.A, To: worst.B}
 				out.Flag(Flag{
-					Piece: p.ID, At: w.Middle(), Witness: &w, Stretch: total, Measured: total, Limit: 0, Unit: "mm",
+					Piece: p.ID, At: w.Middle(), Witness: &w, Stretch: total, Measured: total, NoLimit: true, Unit: "mm",
 					Message: fmt.Sprintf("On piece %s the saw leaves %s mm at inside corners to the router, the longest stretch %s mm at %s.",
 						p.ID, number(total), number(w.Length()), in.place(w.Middle())),
 					Remedy: "Plan the router for these corners; no change of the drawing is needed.",

@@ -7,6 +7,7 @@ import (
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/rules/shop"
 )
 
 // seamStepMismatch compares the steps of the two mates of a stepped seam: each
@@ -19,7 +20,7 @@ func seamStepMismatch() Rule {
 		Severities: []Severity{Stop},
 		What:       "Steps in a seam that differ between its two pieces.",
 		Why:        "The step is set by hand at the polisher for each piece; one that differs leaves a gap or does not go together.",
-		How: "Each step of one mate is paired with the nearest of the other, in pieces drawn apart after the mates are brought together. " +
+		How: "The steps of the mates are paired in order when both have as many, else the nearest ones first, in pieces drawn apart after the mates are brought together. " +
 			"The larger of the difference in place along the seam and the difference in depth counts; a step that only one mate has counts with its depth.",
 		Limits: []string{"rules.seam_step_differs"},
 		Check: func(in *Input, out *Findings) {
@@ -63,38 +64,38 @@ func (m stepPair) measured() float64 {
 	return math.Max(m.apart())
 }
 
-// pairReach is how far apart in mm along a seam two steps may lie and still be
-// meant to meet.
-const pairReach = 50
-
-// pairSteps pairs the steps of the two mates in the order along the seam.
+// pairSteps pairs the steps of the two mates as the set-up of the seam does.
 func pairSteps(s *piece.Seam) []stepPair {
 	if len(s.Steps) == 0 || len(s.Chains[0]) == 0 || len(s.Chains[1]) == 0 {
 		return nil
 	}
 	a, b := jumps(s, 0), jumps(s, 1)
+	// What one side stands out the other stands back.
+	ofA, ofB := asSteps(a, 1), asSteps(b, -1)
 	var out []stepPair
-	i, j := 0, 0
-	for i < len(a) || j < len(b) {
-		switch {
-		case i == len(a):
-			out = append(out, stepPair{nil, &b[j]})
-			j++
-		case j == len(b):
-			out = append(out, stepPair{&a[i], nil})
-			i++
-		case math.Abs(a[i].along-b[j].along) <= pairReach:
-			out = append(out, stepPair{&a[i], &b[j]})
-			i, j = i+1, j+1
-		case a[i].along < b[j].along:
-			out = append(out, stepPair{&a[i], nil})
-			i++
-		default:
-			out = append(out, stepPair{nil, &b[j]})
-			j++
-		}
+	for _, d := range shop.CompareSteps(ofA, ofB) {
+		out = append(out, stepPair{jumpOf(a, ofA, d.A), jumpOf(b, ofB, d.B)})
 	}
 	return out
+}
+
+func asSteps(list []seamJump, sign float64) []shop.Step {
+	out := make([]shop.Step, len(list))
+	for i, j := range list {
+		out[i] = shop.Step{At: j.along, Offset: sign * j.depth}
+	}
+	return out
+}
+
+// jumpOf returns the step of the list that one of its steps stands for, nil for
+// none.
+func jumpOf(list []seamJump, steps []shop.Step, one *shop.Step) *seamJump {
+	for i := range steps {
+		if &steps[i] == one {
+			return &list[i]
+		}
+	}
+	return nil
 }
 
 // jumps returns the steps of mate k. The mates run against each other, so the

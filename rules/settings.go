@@ -17,13 +17,13 @@ type Settings struct {
 	HoleStone     float64 `toml:"hole_stone" unit:"mm" min:"0" doc:"least stone around a round hole" source:"common practice, no source"`
 	SharpPoint    float64 `toml:"sharp_point" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this, without a radius, breaks in handling" source:"common practice, no source"`
 
-	Support Support `toml:"support"`
+	Support Support `toml:"support" doc:"how far stone may span and overhang, and the load of the bending screen"`
 
 	SeamCutout      float64 `toml:"seam_cutout" unit:"mm" min:"0" doc:"least distance from a seam to a cutout" source:"150 mm, stone suppliers' pages, common practice"`
 	SeamSink        float64 `toml:"seam_sink" unit:"mm" min:"0" doc:"a seam nearer to a sink than this is noted" source:"18 in (457 mm), ANSI/AWI 1236-2022 3.3 d"`
 	Joint           float64 `toml:"joint" unit:"mm" min:"0" doc:"nominal width of a joint" source:"1/16 in (1.5 mm), Natural Stone Institute homeowner's guide (2008), section 9"`
 	SeamDeviation   float64 `toml:"seam_deviation" unit:"mm" min:"0" doc:"largest less smallest gap between the mates of a seam" source:"1/32 in (0.8 mm): twice the +-1/64 in of the Natural Stone Institute homeowner's guide (2008), section 9"`
-	SeamStepDiffers float64 `toml:"seam_step_differs" unit:"mm" min:"0" doc:"largest difference between the steps of two mates" source:"as seam_deviation"`
+	SeamStepDiffers float64 `toml:"seam_step_differs" unit:"mm" min:"0" doc:"largest difference between the steps of two mates" source:"1/32 in (0.8 mm), as seam_deviation: Natural Stone Institute homeowner's guide (2008), section 9"`
 }
 
 // Narrow holds limits that replace the general ones; 0 keeps the general one.
@@ -35,7 +35,7 @@ type Narrow struct {
 // Support holds the support limits.
 type Support struct {
 	Bearing   float64        `toml:"line_bearing" unit:"mm" min:"0" doc:"width over which a support drawn as a line carries" source:"common practice, no source"`
-	Limits    []SupportLimit `toml:"limit" doc:"limits by thickness"`
+	Limits    []SupportLimit `toml:"limit" doc:"longest span and overhang by thickness; stone of a thickness in no row is not checked"`
 	Share     float64        `toml:"overhang_share" unit:"share" min:"0" max:"1" doc:"largest overhang as a share of the whole width of stone" source:"one third, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
 	PointLoad float64        `toml:"point_load" unit:"N" min:"0" doc:"point load of the bending screen" source:"200 lbf (889.6 N), ANSI/AWI 1236-2022 3.3.4"`
 	LoadSide  float64        `toml:"load_side" unit:"mm" min:"0" doc:"side of the square that the point load stands on" source:"86.4 in2, so 9.295 in (236.1 mm) a side, ANSI/AWI 1236-2022 3.3.4"`

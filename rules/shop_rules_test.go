@@ -101,7 +101,7 @@ func TestRulesTakeTheSetups(t *testing.T) {
 	in := input(template(t, "outline 0,0 1000,0 1000,600 0,600"))
 	in.Setups = map[string]*shop.Setup{"A": {Piece: "A", Mass: 100, Handling: shop.Handling{Persons: 5}, Slab: shop.SlabFit{Why: "nobody looked"}}}
 	flags, _ := check(t, tooHeavy(), in)
-	if len(flags) != 1 || flags[0].Measured != 100 || !strings.Contains(flags[0].Remedy, "5 persons") {
+	if len(flags) != 1 || flags[0].Measured != 100 || !strings.Contains(flags[0].Remedy, "5 people") {
 		t.Errorf("%+v", flags)
 	}
 	if _, unchecked := check(t, tooBigForSlab(), in); len(unchecked) != 1 {

@@ -38,7 +38,7 @@ func tooBigForAccess() Rule {
 				w := widthAcross(p.Outline, geom.Point{X: 1}.Rotate(box.AngleDeg*math.Pi/180))
 				out.Flag(Flag{
 					Piece: p.ID, At: w.Middle(), Witness: &w, Measured: box.Length, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s is %s mm long; around the corner from %s to %s mm of corridor passes %s mm.",
+					Message: fmt.Sprintf("Piece %s is %s mm long; around the corner from a corridor of %s mm into one of %s mm go at most %s mm.",
 						p.ID, number(box.Length), number(a.From), number(a.To), number(limit)),
 					Remedy: fmt.Sprintf("A seam that leaves at most %s mm, or another way in.", number(limit)),
 				})

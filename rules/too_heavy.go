@@ -36,7 +36,7 @@ func tooHeavy() Rule {
 				out.Flag(Flag{
 					Piece: p.ID, At: centre, Measured: s.Mass, Limit: limit, Unit: "kg",
 					Message: fmt.Sprintf("Piece %s weighs %s kg; a crew of %d lifts %s kg by hand.", p.ID, number(s.Mass), in.Shop.Lift.Crew, number(limit)),
-					Remedy:  fmt.Sprintf("Lifting gear or a cart with clamps, or %d persons.", s.Handling.Persons),
+					Remedy:  fmt.Sprintf("Lifting gear or a cart with clamps, or %d people.", s.Handling.Persons),
 				})
 			}
 		},

@@ -37,7 +37,7 @@ func tooSmallToHold() Rule {
 				w := geom.Witness{From: from.Add(half), To: to.Add(half)}
 				out.Flag(Flag{
 					Piece: p.ID, At: box.Center, Witness: &w, Measured: measured, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s is %s mm %s; the machines hold from %s mm.", p.ID, number(measured), what, number(limit)),
+					Message: fmt.Sprintf("Piece %s is %s mm %s; the machines hold nothing under %s mm.", p.ID, number(measured), what, number(limit)),
 					Remedy:  fmt.Sprintf("Make it part of its neighbour, cut it as %s mm and trim it last, or work it by hand in a jig.", number(limit)),
 				})
 			}

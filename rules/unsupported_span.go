@@ -46,7 +46,7 @@ func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Span, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s spans %s mm without support %s; %s mm stone carries %s mm.",
+		Message: fmt.Sprintf("Piece %s spans %s mm without support %s; %s mm stone may span %s mm.",
 			c.ID, number(p.Length()), in.between(w.From, w.To), number(c.Thickness), number(c.limits.Span)),
 		Remedy: in.spanRemedy(c, p),
 	}

@@ -13,7 +13,7 @@ type Lift struct {
 	TurnDeg    float64 `toml:"turn" unit:"deg" min:"0" max:"135" doc:"turn of the body during the lift" source:"0: multiplier 1, DHHS (NIOSH) 94-110"`
 	Frequency  float64 `toml:"frequency_multiplier" unit:"share" min:"0.01" max:"1" doc:"for lifts that repeat" source:"DHHS (NIOSH) 94-110, table of frequency multipliers"`
 	Coupling   float64 `toml:"coupling_multiplier" unit:"share" min:"0.5" max:"1" doc:"for a poor grip" source:"DHHS (NIOSH) 94-110, table of coupling multipliers"`
-	Crew       int     `toml:"crew" unit:"" min:"1" max:"20" doc:"persons who lift by hand in this shop; a heavier piece is flagged" source:"two persons, common practice, no source"`
+	Crew       int     `toml:"crew" unit:"" min:"1" max:"20" doc:"people who lift by hand in this shop; a heavier piece is flagged" source:"two people, common practice, no source"`
 	RailWidth  float64 `toml:"rail_width" unit:"mm" min:"0" max:"1000" doc:"rails narrower than this on both sides of a cutout want a strongback" source:"common practice, no source"`
 	RailLength float64 `toml:"rail_length" unit:"mm" min:"0" max:"10000" doc:"of cutouts at least this long" source:"common practice, no source"`
 }
