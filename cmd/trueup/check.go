@@ -42,7 +42,7 @@ written only when --out says where.`,
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one result document a line to standard output")
 	cmd.Flags().BoolVar(&schema, "schema", false, "print the JSON Schema of the result documents, and check nothing")
 	cmd.Flags().StringVar(&out, "out", "", "`DIR` for the reports (default "+defaultOut+", with --json none)")
-	cmd.Flags().IntVar(&jobs, "jobs", runtime.GOMAXPROCS(0), "templates checked at once")
+	cmd.Flags().IntVar(&jobs, "jobs", runtime.GOMAXPROCS(0), "`N` templates checked at once")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if schema {
 			_, err := cmd.OutOrStdout().Write(report.SchemaJSON())

@@ -83,8 +83,28 @@ Exit codes: 0 all ready, 1 something to review, 2 wrong use or settings, 3 a fil
 			c.Short = "Print what makes the Tab key complete, for a shell"
 		}
 	}
+	callOptions(root)
 	root.SetVersionTemplate("{{.Version}}\n")
 	return root
+}
+
+// callOptions calls options so in the help: flags are what a rule raises.
+func callOptions(root *cobra.Command) {
+	root.SetUsageTemplate(strings.NewReplacer("Global Flags:", "Options of all commands:", "Flags:", "Options:", "Available Commands:", "Commands:").
+		Replace(root.UsageTemplate()))
+	var below func(c *cobra.Command)
+	below = func(c *cobra.Command) {
+		c.DisableFlagsInUseLine = true
+		name, rest, _ := strings.Cut(c.Use, " ")
+		c.Use = strings.TrimSpace(name + " [OPTION]... " + rest)
+		for _, sub := range c.Commands() {
+			below(sub)
+		}
+	}
+	for _, c := range root.Commands() {
+		below(c)
+	}
+	root.DisableFlagsInUseLine = true
 }
 
 func unknownCommand(cmd *cobra.Command, word string) error {

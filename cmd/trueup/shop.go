@@ -137,6 +137,9 @@ Settings come from SHOP/trueup.toml and are taken up without a restart.`,
 		if err != nil {
 			return err
 		}
+		if screenOf(cmd.ErrOrStderr()).width > 0 {
+			fmt.Fprintf(cmd.ErrOrStderr(), "serving %s until Ctrl-C; templates go into %s\n", args[0], filepath.Join(args[0], "drop"))
+		}
 		return serve(cmd.Context(), s, logs.metrics, log)
 	}
 	return cmd
