@@ -59,3 +59,50 @@ func BenchmarkStrips(b *testing.B) {
 		}
 	}
 }
+
+// comb is a top with n teeth of a width, a gap apart, the depth long.
+func comb(n int, width, gap, depth float64) geom.Loop {
+	x := float64(n)*(width+gap) + width
+	ps := []geom.Point{{}, {X: x}, {X: x, Y: depth + 100}}
+	for range n {
+		x -= width
+		ps = append(ps, geom.Point{X: x, Y: depth + 100}, geom.Point{X: x, Y: 100})
+		x -= gap
+		ps = append(ps, geom.Point{X: x, Y: 100}, geom.Point{X: x, Y: depth + 100})
+	}
+	return geom.Polygon(append(ps, geom.Point{Y: depth + 100})...)
+}
+
+// A comb has one strip a tooth, each as narrow as the tooth; what lies behind
+// the next tooth is not seen.
+func TestComb(t *testing.T) {
+	for _, c := range []struct{ width, gap, depth float64 }{{10, 10, 500}, {0.5, 0.5, 60}, {30, 2, 40}} {
+		const n = 50
+		p := New([]Loop{{Curves: comb(n, c.width, c.gap, c.depth)}})
+		strips := p.Strips(p.Minima(63.5), 50)
+		if len(strips) != n+1 {
+			t.Errorf("%+v: %d strips, want %d", c, len(strips), n+1)
+		}
+		for _, s := range strips {
+			if math.Abs(s.Width-c.width) > 1e-9 || !s.Dead {
+				t.Errorf("%+v: a strip %v wide, dead end %v", c, s.Width, s.Dead)
+			}
+		}
+	}
+}
+
+// BenchmarkComb measures combs of thousands of teeth, thin ones of which a hundred
+// lie within the limit of each other.
+func BenchmarkComb(b *testing.B) {
+	for _, width := range []float64{30, 0.5} {
+		for _, n := range []int{1000, 2000, 4000} {
+			b.Run(fmt.Sprintf("width=%v/teeth=%d", width, n), func(b *testing.B) {
+				l := comb(n, width, width, 60)
+				for b.Loop() {
+					p := New([]Loop{{Curves: l}})
+					b.ReportMetric(float64(len(p.Strips(p.Minima(63.5), 50))), "strips")
+				}
+			})
+		}
+	}
+}

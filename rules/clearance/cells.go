@@ -16,10 +16,9 @@ func (p *Plate) clear(m Minimum) bool {
 	d := m.To.P.Sub(m.From.P).Mul(1 / m.Width)
 	from, to := m.From.P.Add(d.Mul(grazing)), m.To.P.Sub(d.Mul(grazing))
 	free := true
-	p.tree.searchLine(from, to, func(i int32) {
-		if free && (i != m.From.curve || m.From.corner) && (i != m.To.curve || m.To.corner) && p.hit(i, from, d) < m.Width-2*grazing {
-			free = false
-		}
+	p.tree.searchLine(from, to, func(i int32) bool {
+		free = i == m.From.curve && !m.From.corner || i == m.To.curve && !m.To.corner || p.hit(i, from, d) >= m.Width-2*grazing
+		return free
 	})
 	return free
 }
@@ -118,13 +117,13 @@ func (p *Plate) cells(all []cell, i int32, limit float64) []cell {
 func (p *Plate) across(i int32, at, reach float64) int32 {
 	a, d := p.pointAt(i, at), p.inward(i, at)
 	best, partner := reach, int32(-1)
-	p.tree.searchLine(a, a.Add(d.Mul(reach)), func(j int32) {
-		if j == i {
-			return
+	p.tree.searchLine(a, a.Add(d.Mul(reach)), func(j int32) bool {
+		if j != i {
+			if t := p.hit(j, a, d); t < best && t > geom.Tolerance {
+				best, partner = t, j
+			}
 		}
-		if t := p.hit(j, a, d); t < best && t > geom.Tolerance {
-			best, partner = t, j
-		}
+		return true
 	})
 	return partner
 }
@@ -191,11 +190,11 @@ func (p *Plate) cuts(cuts []float64, i, j int32, reach float64, offset geom.Curv
 }
 
 // clearParts returns the level stretches that remain of one whose middle is not
-// clear.
-func (p *Plate) clearParts(m Minimum, limit float64) []Minimum {
+// clear; cells are those of the curve that it starts from.
+func (p *Plate) clearParts(m Minimum, cells []cell) []Minimum {
 	var parts []Minimum
 	low, high := m.From.at-m.Level/2, m.From.at+m.Level/2
-	for _, k := range p.cells(nil, m.From.curve, limit) {
+	for _, k := range cells {
 		from, to := math.Max(k.from, low), math.Min(k.to, high)
 		if k.partner != m.To.curve || to-from <= geom.Tolerance {
 			continue

@@ -23,9 +23,14 @@ func (g *gatherer) strips() []Strip {
 		}
 		members[r] = append(members[r], k)
 	}
+	runs := map[int][]int{} // by root
+	for k := range g.runs {
+		r := g.root(k)
+		runs[r] = append(runs[r], k)
+	}
 	all := make([]Strip, 0, len(roots))
 	for _, r := range roots {
-		all = append(all, g.strip(r, members[r]))
+		all = append(all, g.strip(runs[r], members[r]))
 	}
 	return all
 }
@@ -79,13 +84,12 @@ func (g *gatherer) overlaps() {
 }
 
 // strip makes the strip of a group of runs and its minima.
-func (g *gatherer) strip(root int, minima []int) Strip {
+func (g *gatherer) strip(runs, minima []int) Strip {
 	sides := map[[2]int32][]span{}
 	start := math.Inf(1) // where the strip starts on its first loop, for ties
-	for k, r := range g.runs {
-		if g.root(k) == root {
-			sides[[2]int32{r.loop, r.partner}] = append(sides[[2]int32{r.loop, r.partner}], r.under...)
-		}
+	for _, k := range runs {
+		r := &g.runs[k]
+		sides[[2]int32{r.loop, r.partner}] = append(sides[[2]int32{r.loop, r.partner}], r.under...)
 	}
 	s := Strip{Minimum: g.minima[minima[0]]}
 	for side, list := range sides {
@@ -112,7 +116,7 @@ func (g *gatherer) strip(root int, minima []int) Strip {
 		s.Stretch, s.Middle = s.Level, s.Witness().Middle()
 	}
 	if s.From.Loop == 0 && s.To.Loop == 0 {
-		s.Dead = g.dead(root)
+		s.Dead = g.dead(runs)
 	}
 	return s
 }
@@ -212,12 +216,10 @@ func (p *Plate) curveAt(loop int32, s float64) (int32, float64) {
 // of a strip of the outline with itself: of the stretches of outline between the
 // strip's own, fewer than two have room for a circle of the limit's diameter
 // inside them. Cutouts do not count: they are measured by themselves.
-func (g *gatherer) dead(root int) bool {
-	var own []span
-	for k, r := range g.runs {
-		if g.root(k) == root {
-			own = append(own, span{r.from, r.to})
-		}
+func (g *gatherer) dead(runs []int) bool {
+	own := make([]span, len(runs))
+	for i, k := range runs {
+		own[i] = span{g.runs[k].from, g.runs[k].to}
 	}
 	round := g.p.round[0]
 	parts := g.merged(0, own)

@@ -28,12 +28,18 @@ func (p *Plate) Minima(limit float64) []Minimum {
 	f := finder{p: p, limit: limit}
 	p.facing(limit, f.pair)
 	var kept []Minimum
+	cells := map[int32][]cell{} // of a curve that many others stand behind each other before
 	for _, m := range f.found {
 		switch {
 		case p.clear(m):
 			kept = append(kept, m)
 		case m.Level > 0:
-			kept = append(kept, p.clearParts(m, limit)...)
+			list, ok := cells[m.From.curve]
+			if !ok {
+				list = p.cells(nil, m.From.curve, limit)
+				cells[m.From.curve] = list
+			}
+			kept = append(kept, p.clearParts(m, list)...)
 		}
 	}
 	slices.SortFunc(kept, func(a, b Minimum) int {

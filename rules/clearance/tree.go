@@ -235,7 +235,7 @@ func (t *tree) searchCircle(center geom.Point, radius float64, visit func(i int3
 }
 
 // searchLine is search along the straight line from a to b.
-func (t *tree) searchLine(a, b geom.Point, visit func(i int32)) {
+func (t *tree) searchLine(a, b geom.Point, visit func(i int32) bool) {
 	if len(t.nodes) == 0 {
 		return
 	}
@@ -251,7 +251,9 @@ func (t *tree) searchLine(a, b geom.Point, visit func(i int32)) {
 			continue
 		}
 		if n.child == 0 {
-			visit(n.low)
+			if !visit(n.low) {
+				return
+			}
 			continue
 		}
 		stack = append(stack, k+1, n.child)
