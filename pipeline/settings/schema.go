@@ -52,7 +52,11 @@ func typeSchema(f reflect.StructField) map[string]any {
 	case reflect.Bool:
 		return map[string]any{"type": "boolean"}
 	case reflect.Map:
-		return map[string]any{"type": "object"}
+		kind := "number"
+		if f.Type.Elem().Kind() == reflect.String {
+			kind = "string"
+		}
+		return map[string]any{"type": "object", "additionalProperties": map[string]any{"type": kind}}
 	case reflect.Struct:
 		return objectSchema(f.Type)
 	case reflect.Slice:
