@@ -38,6 +38,9 @@ const (
 // under the limit. Minima are in one strip when the boundary stays under the
 // limit from one to the other on either side, without turning a corner.
 func (p *Plate) Strips(minima []Minimum, limit float64) []Strip {
+	if !slices.ContainsFunc(minima, func(m Minimum) bool { return m.Width < limit-geom.Tolerance }) {
+		return nil
+	}
 	g := gatherer{p: p, limit: limit, of: make([]struct{ from, to int32 }, len(p.curves)), at: map[sideCurve][]int{}}
 	minima = slices.Clone(minima)
 	slices.SortStableFunc(minima, func(a, b Minimum) int { return cmp.Compare(a.Width, b.Width) })
@@ -50,9 +53,6 @@ func (p *Plate) Strips(minima []Minimum, limit float64) []Strip {
 		if m.Width == 0 { // loops that touch or cross do so in one strip
 			g.join(g.ends[0][0], g.ends[len(g.ends)-1][0])
 		}
-	}
-	if len(g.minima) == 0 {
-		return nil
 	}
 	return g.strips()
 }

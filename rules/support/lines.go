@@ -35,11 +35,16 @@ func (m *Model) findLines() {
 	}
 	for i := range corners {
 		for j := range corners[:i] {
+			if c, d := &corners[i], &corners[j]; c.arc == nil && d.arc == nil {
+				m.addLine(geom.Witness{From: d.p, To: c.p}, c, d)
+				continue
+			}
 			for _, w := range tangents(&corners[i], &corners[j]) {
 				m.addLine(w, &corners[i], &corners[j])
 			}
 		}
 	}
+	m.corners = make([]geom.Point, 0, 2*(len(m.edges)+len(m.lines)))
 	for i := range m.edges {
 		m.corners = append(m.corners, m.edges[i].a, m.edges[i].b)
 	}
@@ -70,11 +75,22 @@ func (l *line) misses(o *line) bool {
 const mostCorners = 400
 
 func (m *Model) carryingCorners() []corner {
-	var ends []corner
+	n := 0
+	for i := range m.edges {
+		if m.edges[i].carries {
+			n += 2
+		}
+	}
+	ends, dirs := make([]corner, 0, n), make([]geom.Point, 0, n)
+	leading := func(p, d geom.Point) {
+		dirs = append(dirs, d)
+		ends = append(ends, corner{p: p, dirs: dirs[len(dirs)-1 : len(dirs) : len(dirs)]})
+	}
 	for i := range m.edges {
 		if e := &m.edges[i]; e.carries {
 			c := e.curve()
-			ends = append(ends, corner{p: e.a, dirs: []geom.Point{c.Tangent(0)}}, corner{p: e.b, dirs: []geom.Point{c.Tangent(1).Mul(-1)}})
+			leading(e.a, c.Tangent(0))
+			leading(e.b, c.Tangent(1).Mul(-1))
 		}
 	}
 	slices.SortStableFunc(ends, func(a, b corner) int { return cmp.Compare(a.p.X, b.p.X) })
@@ -106,12 +122,10 @@ func (c *corner) smooth() bool {
 	return len(c.dirs) == 2 && math.Abs(c.dirs[0].Cross(c.dirs[1])) < angleTolerance && c.dirs[0].Dot(c.dirs[1]) < 0
 }
 
-// tangents returns the lines from the corner d to the corner c that may touch
-// both without entering the supports there.
+// tangents returns the lines from d to c, of which one is an arc at least, that
+// may touch both without entering the supports there.
 func tangents(c, d *corner) []geom.Witness {
 	switch {
-	case c.arc == nil && d.arc == nil:
-		return []geom.Witness{{From: d.p, To: c.p}}
 	case c.arc == nil:
 		var ws []geom.Witness
 		for _, q := range touchPoints(d.arc, c.p) {

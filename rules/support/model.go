@@ -94,10 +94,15 @@ func (m *Model) isFree(p geom.Point) bool {
 // stoneEdges lists the edges of the whole top and of all stone, stone on the
 // left.
 func (m *Model) stoneEdges() {
-	for _, c := range m.outline.loop {
-		m.whole = append(m.whole, newEdge(c, false))
+	n := len(m.outline.loop)
+	for _, s := range m.cutouts {
+		n += len(s.loop)
 	}
-	m.stone = append(m.stone, m.whole...)
+	m.stone = make([]edge, 0, n)
+	for _, c := range m.outline.loop {
+		m.stone = append(m.stone, newEdge(c, false))
+	}
+	m.whole = m.stone[:len(m.stone):len(m.stone)]
 	for _, s := range m.cutouts {
 		for _, c := range s.loop {
 			m.stone = append(m.stone, newEdge(c, false))
@@ -119,7 +124,7 @@ type drawn struct {
 func (m *Model) freeEdges() {
 	curves := m.drawnCurves()
 	cutEachOther(curves)
-	var edges []edge
+	edges := make([]edge, 0, 2*len(curves))
 	for i := range curves {
 		c := &curves[i]
 		slices.Sort(c.cuts)
@@ -157,15 +162,29 @@ func (d *drawn) part(t, u float64) geom.Curve {
 }
 
 func (m *Model) drawnCurves() []drawn {
-	var out []drawn
+	n := len(m.stone)
+	for i := range m.bearers {
+		b := &m.bearers[i]
+		for _, list := range [3][]shape{b.areas, b.holes, b.openings} {
+			for _, s := range list {
+				n += len(s.loop)
+			}
+		}
+	}
+	out := make([]drawn, 0, n)
 	loops := 0
 	within := m.outline.box.Grow(sideStep)
-	seen := map[*geom.Curve]bool{} // an opening may apply to several supports
+	var seen map[*geom.Curve]bool // an opening may apply to several supports
 	add := func(l geom.Loop) {
 		if len(l) == 0 || seen[&l[0]] {
 			return
 		}
-		seen[&l[0]] = true
+		if len(m.bearers) > 1 {
+			if seen == nil {
+				seen = make(map[*geom.Curve]bool, n)
+			}
+			seen[&l[0]] = true
+		}
 		loops++
 		for _, c := range l {
 			if b := c.Box(); c.A != c.B && b.Overlaps(within) {
