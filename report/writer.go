@@ -100,11 +100,13 @@ func (w *Writer) Workbook(out io.Writer) error {
 	return nil
 }
 
-// PieceSVG writes the drawing of the piece with an id as SVG.
+// PieceSVG writes the drawing of the piece with an id as SVG, best after the
+// workbook, which shows it too.
 func (w *Writer) PieceSVG(out io.Writer, id string) error {
 	for i := range w.in.Result.Pieces {
 		if p := &w.in.Result.Pieces[i]; p.ID == id && w.in.Template != nil && i < len(w.in.Template.Pieces) {
 			d := w.piece(i)
+			w.pieces[i] = nil // a template may have thousands
 			return d.SVG(out, "Piece "+lineText(id)+" of "+lineText(w.in.Result.jobName()), pieceAlt(p, d.ratio, d.turn))
 		}
 	}

@@ -17,7 +17,11 @@ mkdir "$work/few"
 ls "$work/all" | head -n "$m" | while read -r f; do cp "$work/all/$f" "$work/few/"; done
 
 # row NAME CORES COUNT SECONDS PEAK
-row() { awk -v a="$1" -v c="$2" -v n="$3" -v s="$4" -v p="$5" 'BEGIN { printf "%-38s %5d %9d %9.2f %11.1f %9.0f\n", a, c, n, s, n/s, p/1024 }'; }
+declare -A rate
+row() {
+  rate[$1 $2]=$(awk -v n="$3" -v s="$4" 'BEGIN { print n / s }')
+  awk -v a="$1" -v c="$2" -v n="$3" -v s="$4" -v p="$5" 'BEGIN { printf "%-38s %5d %9d %9.2f %11.1f %9.0f\n", a, c, n, s, n/s, p/1024 }'
+}
 ours() { # NAME CORES ARGS...
   local name=$1 cores=$2 code=0; shift 2
   GOMAXPROCS=$cores /usr/bin/env time -f '%e %M' -o "$work/time" "$work/trueup" check --jobs "$cores" "$@" "$work/all" >"$work/stdout" 2>/dev/null || code=$?
@@ -36,7 +40,16 @@ theirs "python, picture" 1
 theirs "python, picture" 2
 theirs "python, no picture" 1 --no-picture
 theirs "python, no picture" 2 --no-picture
-ours "trueup check --out, full report" 1 --out "$work/out1"
-ours "trueup check --out, full report" 2 --out "$work/out2"
-ours "trueup check --json" 1 --json
-ours "trueup check --json" 2 --json
+full="trueup check --out, full report" json="trueup check --json"
+ours "$full" 1 --out "$work/out1"
+ours "$full" 2 --out "$work/out2"
+ours "$json" 1 --json
+ours "$json" 2 --json
+
+ratio() { awk -v a="${rate[$1]}" -v b="${rate[$2]}" -v by="$3" 'BEGIN { printf "%.2f", a / b / by }'; }
+printf '\ntimes the script on 1 core and on 2: full report beside one picture %s and %s, --json beside no picture %s and %s\n' \
+  "$(ratio "$full 1" "python, picture 1" 1)" "$(ratio "$full 2" "python, picture 2" 1)" \
+  "$(ratio "$json 1" "python, no picture 1" 1)" "$(ratio "$json 2" "python, no picture 2" 1)"
+printf 'share of two cores used: full report %s, --json %s; the script with and without picture %s and %s\n' \
+  "$(ratio "$full 2" "$full 1" 2)" "$(ratio "$json 2" "$json 1" 2)" \
+  "$(ratio "python, picture 2" "python, picture 1" 2)" "$(ratio "python, no picture 2" "python, no picture 1" 2)"
