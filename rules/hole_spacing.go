@@ -87,7 +87,7 @@ func (in *Input) checkHoles(p *piece.Piece, out *Findings) {
 				return true
 			}
 			w := fromHole(center, radius, n.curves[i])
-			if best, seen := near[o]; w.Length() < limit-geom.Tolerance && (!seen || w.Shorter(best)) {
+			if best, seen := near[o]; w.Length() < limit-asDrawn && (!seen || w.Shorter(best)) {
 				near[o] = w
 			}
 			return true

@@ -128,6 +128,11 @@ func outlineTags(p *piece.Piece) []int32 {
 	return found
 }
 
+// asDrawn is the length in mm by which a measure may be past its limit and still
+// equal it: what coordinates make of it that are written to four places of an
+// inch or two of a millimetre.
+const asDrawn = 0.01
+
 // strait is what a strip lies between: the class that settles its limits.
 type strait struct {
 	from, to int32 // loops
@@ -205,13 +210,13 @@ func (in *Input) checkStrait(n *narrowPiece, c strait, minima []clearance.Minimu
 		}
 	}
 	for i := range stops {
-		if !neck || !stops[i].Dead {
+		if stops[i].Width < l.Stop-asDrawn && (!neck || !stops[i].Dead) {
 			flag(&stops[i], Stop, l.Stop)
 		}
 	}
 	if l.Warn > l.Stop {
 		for _, w := range n.plate.Strips(minima, l.Warn) {
-			if w.Width >= l.Stop-geom.Tolerance && (!neck || !w.Dead) {
+			if w.Width >= l.Stop-asDrawn && w.Width < l.Warn-asDrawn && (!neck || !w.Dead) {
 				flag(&w, Warn, l.Warn)
 			}
 		}
@@ -221,7 +226,7 @@ func (in *Input) checkStrait(n *narrowPiece, c strait, minima []clearance.Minimu
 	}
 	for _, w := range n.plate.Strips(minima, in.Settings.NarrowLeast) {
 		// A stub no longer than it is wide does not break off.
-		if !told[w.Minimum] && w.Stretch >= in.Settings.NarrowLeast {
+		if !told[w.Minimum] && w.Width < in.Settings.NarrowLeast-asDrawn && w.Stretch >= in.Settings.NarrowLeast {
 			flag(&w, Stop, in.Settings.NarrowLeast)
 		}
 	}

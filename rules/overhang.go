@@ -21,7 +21,7 @@ func overhang() Rule {
 		How: "At every point of the top without support under it the best direction counts: support on one side only makes an overhang, measured from the support to the end of the stone. " +
 			"It may stand on the line between two supports, whose own span is checked. Openings carry nothing, cutouts end the stone. " +
 			"Tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
-		Limits: []string{"rules.support.limit"},
+		Limits: []string{"rules.support.limit", "rules.support.grace"},
 		Check: func(in *Input, out *Findings) {
 			in.eachCarried(out, func(c *carriedPiece) {
 				r := c.past()

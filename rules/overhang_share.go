@@ -10,7 +10,8 @@ import (
 // behind them. Where no direction keeps both the longest overhang and the share,
 // the overhang of the point's best direction is compared with the whole width of
 // the top along the same line, from edge to edge: a sink in it does not make the
-// front strip an overhang of its own. A share equal to the limit passes. Limit: one third, Dimension Stone Design Manual 8.0 (2016),
+// front strip an overhang of its own. A share equal to the limit passes,
+// and one that is over by no more than rounded coordinates make of it (shareGrace). Limit: one third, Dimension Stone Design Manual 8.0 (2016),
 // ch. 17, which asks it beside the longest overhang: both apply.
 func overhangShare() Rule {
 	return Rule{
@@ -52,7 +53,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 		return Flag{}, false
 	}
 	share := best.Length() / through.Length()
-	if share <= limit*(1+shareRounding) {
+	if share <= limit*(1+shareGrace) {
 		return Flag{}, false
 	}
 	w := best.Line
@@ -67,5 +68,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	}, true
 }
 
-// shareRounding is the relative rounding of a computed share.
-const shareRounding = 1e-7
+// shareGrace is the part of the share by which it may be over and still pass: on a
+// top of a metre it is what coordinates written to a hundredth of a millimetre
+// can make of a third.
+const shareGrace = 1e-4

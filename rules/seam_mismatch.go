@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 
-	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
 
@@ -26,7 +25,7 @@ func seamMismatch() Rule {
 			limit := in.Settings.SeamDeviation
 			for i := range in.Template.Seams {
 				s := &in.Template.Seams[i]
-				if d := s.MaxGap - s.MinGap; d > limit+geom.Tolerance {
+				if d := s.MaxGap - s.MinGap; d > limit+asDrawn {
 					out.Flag(in.mismatchFlag(s, d, limit))
 				}
 			}

@@ -120,9 +120,9 @@ func gap(a, b geom.Box) float64 {
 func (in *Input) seamCutoutFlag(s *piece.Seam, p *piece.Piece, c *piece.Cutout, w geom.Witness) (Flag, bool) {
 	d := w.Length()
 	severity, limit := Warn, in.Settings.SeamCutout
-	if d >= limit-geom.Tolerance {
+	if d >= limit-asDrawn {
 		severity, limit = Note, in.Settings.SeamSink
-		if c.Kind != piece.Sink || d >= limit-geom.Tolerance {
+		if c.Kind != piece.Sink || d >= limit-asDrawn {
 			return Flag{}, false
 		}
 	}

@@ -28,7 +28,7 @@ func seamStepMismatch() Rule {
 			for i := range in.Template.Seams {
 				s := &in.Template.Seams[i]
 				for _, m := range pairSteps(s) {
-					if m.measured() > limit+geom.Tolerance {
+					if m.measured() > limit+asDrawn {
 						out.Flag(in.stepFlag(s, m, limit))
 					}
 				}

@@ -36,6 +36,7 @@ type Narrow struct {
 type Support struct {
 	Bearing   float64        `toml:"line_bearing" unit:"mm" min:"0" doc:"width over which a support drawn as a line carries" source:"common practice, no source"`
 	Limits    []SupportLimit `toml:"limit" doc:"longest span and overhang by thickness; stone of a thickness in no row is not checked"`
+	Grace     float64        `toml:"grace" unit:"mm" min:"0" max:"5" doc:"a span or overhang this much over its limit still passes, so that 36 in (914.4 mm) and 6 in (152.4 mm) do" source:"the published limits are whole inches; rounding to whole mm, common practice"`
 	Share     float64        `toml:"overhang_share" unit:"share" min:"0" max:"1" doc:"largest overhang as a share of the whole width of stone" source:"one third, Dimension Stone Design Manual 8.0 (2016), ch. 17"`
 	PointLoad float64        `toml:"point_load" unit:"N" min:"0" doc:"point load of the bending screen" source:"200 lbf (889.6 N), ANSI/AWI 1236-2022 3.3.4"`
 	LoadSide  float64        `toml:"load_side" unit:"mm" min:"0" doc:"side of the square that the point load stands on" source:"86.4 in2, so 9.295 in (236.1 mm) a side, ANSI/AWI 1236-2022 3.3.4"`
@@ -68,6 +69,7 @@ func Default() Settings {
 				{From: 19, To: 22, Span: 610, Cantilever: 152},
 				{From: 29, To: 33, Span: 914, Cantilever: 254},
 			},
+			Grace:     0.5,
 			Share:     1.0 / 3,
 			PointLoad: 889.6,
 			LoadSide:  236.1,

@@ -52,7 +52,7 @@ func (in *Input) checkPoints(p *piece.Piece, id string, l geom.Loop, out *Findin
 				deg, at = d, l[i].Middle()
 			}
 		}
-		if deg >= in.Settings.SharpPoint-angleTolerance {
+		if deg >= in.Settings.SharpPoint-asSquare {
 			continue
 		}
 		out.Flag(Flag{
@@ -64,6 +64,7 @@ func (in *Input) checkPoints(p *piece.Piece, id string, l geom.Loop, out *Findin
 	}
 }
 
-// angleTolerance in degrees is what geom.Tolerance is to lengths: at the length
-// of a slab's side, 3 m, it moves the far end by 5e-5 mm.
-const angleTolerance = 1e-6
+// asSquare is how far in degrees an angle may fall short of the limit and still
+// equal it: the toe of a mitre of 45 degrees is never drawn to the last digit.
+// 1/64 in on 12 in: Architectural Woodwork Standards, 1st ed. 2009, 4.4.2.
+const asSquare = 0.0746

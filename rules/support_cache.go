@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 
 	"trueup/dxfio/geom"
@@ -83,7 +84,11 @@ func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiec
 		return c.model.Past(both)
 	})
 	c.past = sync.OnceValue(func() support.Result {
-		return c.model.PastOf(c.limits, c.shared())
+		r := c.model.PastOf(c.limits, c.shared())
+		r.Places = slices.DeleteFunc(slices.Clone(r.Places), func(p support.Place) bool {
+			return p.Kind != support.Unhelped && p.Length() <= c.limits.Of(p.Kind)+s.Grace
+		})
+		return r
 	})
 	c.worst = sync.OnceValue(func() worstPoint {
 		if r := c.past(); len(r.Places) > 0 && r.Sure {

@@ -2,9 +2,11 @@ package rules
 
 import (
 	"fmt"
-
-	"trueup/dxfio/geom"
 )
+
+// wholeInches is how much in mm a limit in whole mm may lack of the inches it is
+// named after: 96 in are 2438.4 mm.
+const wholeInches = 0.5
 
 // tooTallForPolisher finds pieces whose finished edge the edge-polishing line
 // cannot reach because the piece stands too tall in it. Measured is the extent
@@ -27,7 +29,7 @@ func tooTallForPolisher() Rule {
 				tallest := -1
 				passes := in.setup(p).Polish
 				for k := range passes {
-					if passes[k].Height > limit+geom.Tolerance && (tallest < 0 || passes[k].Height > passes[tallest].Height) {
+					if passes[k].Height > limit+wholeInches && (tallest < 0 || passes[k].Height > passes[tallest].Height) {
 						tallest = k
 					}
 				}

@@ -24,7 +24,7 @@ func unsupportedSpan() Rule {
 		How: "At every point of the top without support under it the best direction counts: there the distance between the supports on both sides is the span. " +
 			"Openings carry nothing, cutouts interrupt, lines carry over their bearing width. Front strips before an opening count from the line between the supports beside it. " +
 			"Tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
-		Limits: []string{"rules.support.limit"},
+		Limits: []string{"rules.support.limit", "rules.support.grace"},
 		Check: func(in *Input, out *Findings) {
 			in.eachCarried(out, func(c *carriedPiece) {
 				r := c.past()

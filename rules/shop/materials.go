@@ -5,9 +5,9 @@ import "trueup/dxfio/geom"
 // Material is a stone with what its use needs.
 type Material struct {
 	Name         string  `toml:"name" doc:"as in pieces.material"`
-	Density      float64 `toml:"density" unit:"kg/m3" min:"500" max:"5000" doc:"mass of a cubic metre" source:"ASTM minimums and EN 14617-1 test values; each row says which under source"`
-	Flexural     float64 `toml:"flexural" unit:"MPa" min:"0" doc:"flexural strength; 0: not known, the bending screen does not look" source:"ASTM minimums, EN 14617-2 and ISO 13006; each row says which under source"`
-	SafetyFactor float64 `toml:"safety_factor" unit:"" min:"0" doc:"stress of the flexural strength over this factor is allowed" source:"stone associations' table; each row says so under source"`
+	Density      float64 `toml:"density" unit:"kg/m3" min:"500" max:"5000" doc:"mass of a cubic metre"`
+	Flexural     float64 `toml:"flexural" unit:"MPa" min:"0" doc:"flexural strength; 0: not known, the bending screen does not look"`
+	SafetyFactor float64 `toml:"safety_factor" unit:"" min:"0" doc:"stress of the flexural strength over this factor is allowed"`
 	Source       string  `toml:"source" doc:"where the three figures come from; a shop that enters its supplier's figures says so here"`
 }
 

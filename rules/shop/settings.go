@@ -2,7 +2,7 @@ package shop
 
 // Settings are the shop's machines, slabs and people.
 type Settings struct {
-	Materials []Material `toml:"material" doc:"the stones the shop cuts, each with what its weight and strength are reckoned from; the first one is taken where a piece names none"`
+	Materials []Material `toml:"material" doc:"the stones the shop cuts, each with what its weight and strength are reckoned from; the first one is taken where a piece names none" source:"ASTM minimums, EN 14617 test values and ISO 13006, safety factors of the stone associations; each row says which under source"`
 	Feeds     []Feed     `toml:"feed" doc:"machine feeds by material and thickness; of the rows that fit the one with the narrowest range is taken, of equally narrow ones the last"`
 	Slabs     []Slab     `toml:"slab" doc:"the slabs the shop buys; a shop with other sizes changes the slab named usual and adds its others"`
 	Saw       Saw        `toml:"saw" doc:"the bridge saw"`

@@ -24,6 +24,14 @@ type Limits struct {
 	Share float64
 }
 
+// Of returns the limit of a kind of chord, the cantilever's of an unhelped one.
+func (l Limits) Of(k Kind) float64 {
+	if k == Span {
+		return l.Span
+	}
+	return l.Cantilever
+}
+
 // Chord is the strip of stone that carries a point.
 type Chord struct {
 	Kind Kind
