@@ -189,7 +189,11 @@ func commandList(root *cobra.Command) string {
 // typed is a word of a command line that people can copy: in quotes where the
 // shells would split or expand it.
 func typed(word string) string {
-	if word != "" && !strings.ContainsFunc(word, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("\"'`$&|;<>()*?[]!#{}^%~", r) }) {
+	special := "\"'`$&|;<>()*?[]!#{}^%~"
+	if runtime.GOOS != "windows" {
+		special += `\`
+	}
+	if word != "" && !strings.ContainsFunc(word, unicode.IsSpace) && !strings.ContainsAny(word, special) {
 		return word
 	}
 	if runtime.GOOS == "windows" {

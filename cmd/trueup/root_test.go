@@ -15,7 +15,7 @@ func TestTypedIsOneWordToTheShell(t *testing.T) {
 		}
 		return
 	}
-	for _, word := range []string{"plain/path.dxf", "two words", "it's", `a"b`, "$HOME", "a&b", "c*", "", "100%", "#1", "Küche", "a\tb", "~root"} {
+	for _, word := range []string{"plain/path.dxf", "two words", "it's", `a"b`, "$HOME", "a&b", "c*", "", "100%", "#1", "Küche", "a\tb", "~root", `a\b`} {
 		said, err := exec.Command("sh", "-c", "printf %s "+typed(word)).Output()
 		if err != nil || string(said) != word {
 			t.Errorf("%q is typed as %s and reaches a program as %q, %v", word, typed(word), said, err)
