@@ -74,6 +74,10 @@ func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome
 		err = o.Write(dir, nil, nil)
 	}
 	if err != nil {
+		var pe *fs.PathError
+		if errors.As(err, &pe) {
+			err = fmt.Errorf("%s: %w", pe.Path, pe.Err) // the place once, not its temporary name and the call
+		}
 		err = fmt.Errorf("%s: the report cannot be written: %w; free the place or choose another folder with --out", it.File, err)
 		return &Outcome{Result: report.FailedResult(o.Result.Source, it.Job, 0, err), shop: run}
 	}

@@ -8,15 +8,11 @@ import (
 	"trueup/report"
 )
 
-// Limits lists, for the report's sheet, the settings that a template was
+// limits lists, for the report's sheet, the settings that a template was
 // measured against: tolerances, limits of the rules, the stone and the machines.
 // Left out, unless the shop changed them, are the settings of the service, of
 // the looks, of the reader's defences, the names of layers, and materials that
 // the template does not use.
-func Limits(s *settings.Settings, t *piece.Template) []report.Limit {
-	return limits(s.Entries(), s, t)
-}
-
 func limits(entries []settings.Entry, s *settings.Settings, t *piece.Template) []report.Limit {
 	used := map[string]bool{s.Pieces.DefaultMaterial: true}
 	if t != nil {

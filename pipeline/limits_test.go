@@ -13,14 +13,14 @@ import (
 // them, and has no row for what is no limit.
 func TestLimitsOfMaterials(t *testing.T) {
 	s := settings.Default()
-	limits := func(material string) map[string]report.Limit {
+	of := func(material string) map[string]report.Limit {
 		out := map[string]report.Limit{}
-		for _, l := range Limits(&s, &piece.Template{Pieces: []piece.Piece{{Material: material}}}) {
+		for _, l := range limits(s.Entries(), &s, &piece.Template{Pieces: []piece.Piece{{Material: material}}}) {
 			out[l.Key] = l
 		}
 		return out
 	}
-	got := limits("marble")
+	got := of("marble")
 	if l := got["shop.material.marble.flexural"]; l.Value != 6.89 || !strings.Contains(l.Source, "ASTM C503") {
 		t.Errorf("flexural strength of marble: %+v", l)
 	}
@@ -29,11 +29,11 @@ func TestLimitsOfMaterials(t *testing.T) {
 			t.Errorf("%s is listed: %+v", key, l)
 		}
 	}
-	if _, ok := limits("limestone")["shop.material.limestone.density"]; !ok {
+	if _, ok := of("limestone")["shop.material.limestone.density"]; !ok {
 		t.Error("the density of the stone used is not listed")
 	}
 	s.Shop.Materials[1].Source = "the quarry's certificate"
-	if l := limits("marble")["shop.material.marble.source"]; !l.Changed {
+	if l := of("marble")["shop.material.marble.source"]; !l.Changed {
 		t.Errorf("a changed source is not listed: %+v", l)
 	}
 }

@@ -192,8 +192,8 @@ func (b *builder) flags() {
 			At: b.place(id, f.At), Witness: []XY{},
 			Stretch:  b.number(id+" stretch", f.Stretch),
 			Measured: b.number(id+" measured", f.Measured),
-			Limit:    b.number(id+" limit", f.Limit),
-			Unit:     f.Unit, Message: f.Message, Remedy: f.Remedy,
+			Limit:    b.number(id+" limit", f.Limit), NoLimit: f.NoLimit,
+			Unit: f.Unit, Message: f.Message, Remedy: f.Remedy,
 		}
 		if f.Witness != nil {
 			out.Witness = []XY{b.place(id, f.Witness.From), b.place(id, f.Witness.To)}

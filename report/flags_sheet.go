@@ -54,12 +54,18 @@ func flagsSheet(b *book) error {
 
 func (t *table) flag(i int, f Flag) {
 	b := t.book
-	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), shown(f.Unit, f.Limit), unitWord(f.Unit)}
+	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), nil, unitWord(f.Unit)}
+	if !f.NoLimit {
+		row[len(row)-2] = shown(f.Unit, f.Limit)
+	}
 	if b.in.Settings.inches() {
-		if f.Unit == "mm" {
-			row = append(row, f.Measured, f.Limit)
-		} else {
+		switch {
+		case f.Unit != "mm":
 			row = append(row, nil, nil)
+		case f.NoLimit:
+			row = append(row, f.Measured, nil)
+		default:
+			row = append(row, f.Measured, f.Limit)
 		}
 	}
 	choice, by, why, when := "", "", "", ""

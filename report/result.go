@@ -199,6 +199,7 @@ type Flag struct {
 	Stretch  float64   `json:"stretch_mm"`
 	Measured float64   `json:"measured"`
 	Limit    float64   `json:"limit"`
+	NoLimit  bool      `json:"no_limit,omitempty"` // a plain figure: Limit is 0 and stands for nothing
 	Unit     string    `json:"unit"`
 	Message  string    `json:"message"`
 	Remedy   string    `json:"remedy"`

@@ -47,8 +47,11 @@ func noteFlag(b *strings.Builder, n int, f Flag, d *Decision) {
 	}
 	b.WriteString("\n" + fold(head+": "+lineText(f.Message), "   ") + "\n")
 	if f.Unit != "" {
-		fmt.Fprintf(b, "   Measured %s, limit %s, at x %s, y %s mm in the drawing.\n",
-			withUnit(f.Measured, f.Unit), withUnit(f.Limit, f.Unit), mmText(f.At[0]), mmText(f.At[1]))
+		limit := ", limit " + withUnit(f.Limit, f.Unit)
+		if f.NoLimit {
+			limit = ""
+		}
+		fmt.Fprintf(b, "   Measured %s%s, at x %s, y %s mm in the drawing.\n", withUnit(f.Measured, f.Unit), limit, mmText(f.At[0]), mmText(f.At[1]))
 	}
 	if f.Remedy != "" {
 		b.WriteString("   " + fold("What to do: "+lineText(f.Remedy), "   ") + "\n")
