@@ -45,7 +45,11 @@ func (m *Model) under(ms *measure, p geom.Point, level float64) bool {
 func (m *Model) bestUnder(ms *measure, p geom.Point, level float64, anyOne bool) found {
 	f := found{Chord: Chord{Kind: Unhelped, Score: level}}
 	var won turn
-	m.listTurns(ms, p)
+	below := math.Inf(-1)
+	if anyOne {
+		below = level
+	}
+	m.listTurns(ms, p, below)
 	for i := range ms.turns {
 		t := &ms.turns[i]
 		f.spanned = f.spanned || t.kind == Span
@@ -77,8 +81,15 @@ func (m *Model) bestUnder(ms *measure, p geom.Point, level float64, anyOne bool)
 	return f
 }
 
-// listTurns lists every way to carry p, in ms.turns.
-func (m *Model) listTurns(ms *measure, p geom.Point) {
+// noTurn reports whether there is no way to carry p.
+func (m *Model) noTurn(ms *measure, p geom.Point) bool {
+	m.listTurns(ms, p, math.Inf(1))
+	return len(ms.turns) == 0
+}
+
+// listTurns lists every way to carry p, in ms.turns; it ends with the first one
+// whose score halfway is below the given one.
+func (m *Model) listTurns(ms *measure, p geom.Point, below float64) {
 	dirs := m.criticalDirections(ms, p)
 	ms.turns = ms.turns[:0]
 	for i, a := range dirs {
@@ -93,7 +104,11 @@ func (m *Model) listTurns(ms *measure, p geom.Point) {
 		ms.options = m.optionsAlong(ms, p, d, ms.options[:0])
 		for k := range ms.options {
 			o := &ms.options[k]
-			ms.turns = append(ms.turns, turn{*o, a, b, o.score(ms, p, d)})
+			middle := o.score(ms, p, d)
+			ms.turns = append(ms.turns, turn{*o, a, b, middle})
+			if middle < below {
+				return
+			}
 		}
 	}
 }

@@ -322,13 +322,12 @@ func middleOf(cells []cell) geom.Point {
 // those that no chord helps: the farthest of the cells' corners and middles and of
 // the boundary beside them, moved on as far as it goes.
 func (s *search) farthest(cells []cell) geom.Point {
-	var at geom.Point
-	most := math.Inf(-1)
-	try := func(p geom.Point) {
-		if d := p.Distance(s.nearestSupport(p)); d > most && s.isFree(p) && s.point(p).Kind == Unhelped {
-			most, at = d, p
-		}
+	type candidate struct {
+		p geom.Point
+		d float64
 	}
+	var list []candidate
+	try := func(p geom.Point) { list = append(list, candidate{p, p.Distance(s.nearestSupport(p))}) }
 	for _, c := range cells {
 		mid := c.center()
 		for _, v := range append(polygon{mid}, c.polygon...) {
@@ -347,7 +346,19 @@ func (s *search) farthest(cells []cell) geom.Point {
 			}
 		}
 	}
-	return s.outward(at, most)
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.d, a.d) })
+	for _, c := range list {
+		if s.isFree(c.p) && s.unhelped(c.p) {
+			return s.outward(c.p, c.d)
+		}
+	}
+	return geom.Point{}
+}
+
+// unhelped reports whether no chord helps a free point.
+func (s *search) unhelped(p geom.Point) bool {
+	s.looked++
+	return s.noTurn(s.ms, p)
 }
 
 // outward moves a point that no chord helps away from the supports, in steps from
@@ -362,7 +373,7 @@ func (s *search) outward(at geom.Point, most float64) geom.Point {
 			if !s.isFree(p) {
 				continue
 			}
-			if d := p.Distance(s.nearestSupport(p)); d > most+Sliver/10 && s.point(p).Kind == Unhelped {
+			if d := p.Distance(s.nearestSupport(p)); d > most+Sliver/10 && s.unhelped(p) {
 				at, most, moved = p, d, true
 			}
 		}

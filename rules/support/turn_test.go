@@ -19,7 +19,7 @@ func TestTurnBounds(t *testing.T) {
 		m := New(tp, &tp.Pieces[0], 80)
 		for i, p := range s.points(r, 4) {
 			ms := &measure{Limits: Limits{Span: 914, Cantilever: 254, Share: float64(i%2) / 3}}
-			m.listTurns(ms, p)
+			m.listTurns(ms, p, math.Inf(-1))
 			least := math.Inf(1)
 			for k := range ms.turns {
 				o := &ms.turns[k]
