@@ -158,7 +158,11 @@ func (o *Options) complete() error {
 	if err != nil {
 		return fmt.Errorf("shop folder %s: %w", o.Shop, err)
 	}
-	if info, err := os.Stat(filepath.Join(abs, "drop")); err != nil || !info.IsDir() {
+	info, err := os.Stat(filepath.Join(abs, "drop"))
+	if errors.Is(err, fs.ErrPermission) {
+		return fmt.Errorf("shop folder %s: cannot be looked at: %w; run this as a user who may", abs, fs.ErrPermission)
+	}
+	if err != nil || !info.IsDir() {
 		return fmt.Errorf("shop folder %s: there is no drop/ in it; `trueup init` makes it a shop folder", abs)
 	}
 	o.Shop = abs

@@ -112,6 +112,20 @@ func TestStartWithoutShop(t *testing.T) {
 	}
 }
 
+// Who may not write into the folder is told at the start, and by what to change it.
+func TestStartWithoutRights(t *testing.T) {
+	s := testService(t, newShop(t), fake{})
+	s.before = func(op, name string) error {
+		if op == "mkdir" {
+			return syscall.EACCES
+		}
+		return nil
+	}
+	if err := s.Run(t.Context()); !errors.Is(err, os.ErrPermission) || !strings.Contains(err.Error(), "give the folder and all below it to the user who serves it") {
+		t.Errorf("got %v", err)
+	}
+}
+
 func TestProcessorFaults(t *testing.T) {
 	for _, tc := range []struct {
 		name string

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"path/filepath"
 	"sync"
@@ -100,7 +101,11 @@ func (s *Service) prepare() error {
 	}
 	defer f.close()
 	for _, dir := range append(states(), claimsDir, scratchDir+"/"+s.name, stageDir, namesDir, serversDir) {
-		if err := f.mkdirAll(dir); err != nil {
+		err := f.mkdirAll(dir)
+		if errors.Is(err, fs.ErrPermission) {
+			return fmt.Errorf("shop folder %s: %s cannot be made: %w; give the folder and all below it to the user who serves it, or serve it as its owner", s.shop, dir, fs.ErrPermission)
+		}
+		if err != nil {
 			return fmt.Errorf("shop folder %s: %w", s.shop, err)
 		}
 	}
