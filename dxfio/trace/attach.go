@@ -36,6 +36,7 @@ type liveIndex struct {
 	*geom.Index
 	segs     []int32
 	revision int
+	frame    frame
 }
 
 // index returns the index of the live curves as they are now.
@@ -47,11 +48,8 @@ func (w *work) index() liveIndex {
 }
 
 func (w *work) indexOf(segs []int32) liveIndex {
-	boxes := make([]geom.Box, len(segs), geom.RoomForIndex(len(segs)))
-	for k, i := range segs {
-		boxes[k] = w.segs[i].Box()
-	}
-	return liveIndex{w.boxIndex(boxes), segs, w.revision}
+	boxes, f := w.boxesOf(segs)
+	return liveIndex{w.boxIndex(boxes), segs, w.revision, f}
 }
 
 // alive returns the live curves.
@@ -66,7 +64,8 @@ func (w *work) alive() []int32 {
 }
 
 func (x liveIndex) around(p geom.Point, reach float64, visit func(seg int32)) {
-	x.Search(geom.EmptyBox().Extend(p).Grow(reach), func(i int) bool {
+	p = x.frame.to(p)
+	x.Search(geom.Box{Min: p, Max: p}.Grow(reach), func(i int) bool {
 		visit(x.segs[i])
 		return true
 	})
