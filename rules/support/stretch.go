@@ -44,14 +44,12 @@ const (
 // point that is past the limit: along the outline or the cutout at which its
 // chord ends, around corners, as far as stone a hair inside hangs past it.
 func (s *search) hangingBoundary(p *Place, mixed bool) {
-	cells := coverOf(p.cells)
-	w, ok := s.walkFrom(p.Line.To, func(q geom.Point) bool {
+	w, ok := s.walkFrom(p.Line.To, coverOf(p.cells), func(q geom.Point) bool {
 		if !s.isFree(q) || s.within(q, pastScore) {
 			return false
 		}
 		return !mixed || s.point(q).Kind != Span
 	})
-	w.cover = cells
 	if !ok {
 		return
 	}
@@ -65,12 +63,26 @@ func (s *search) hangingBoundary(p *Place, mixed bool) {
 	p.Middle = run.centroid()
 }
 
-// otherRuns returns the boundary of the same loop that hangs past the limit in
-// the place's stone beyond its worst run: a top on four legs is one place, and
-// its four corners hang alike.
+// otherRuns returns the boundary that hangs past the limit in the place's stone
+// beyond its worst run: a top on four legs is one place, and its four corners hang
+// alike.
 func (s *search) otherRuns(w *walk, worst run) boundary {
 	var sum boundary
-	known := []run{worst}
+	for _, shape := range append([]shape{s.outline}, s.cutouts...) {
+		v := *w
+		v.loop = shape.loop
+		if &v.loop[0] == &w.loop[0] {
+			sum.join(v.runs([]run{worst}))
+		} else {
+			sum.join(v.runs(nil))
+		}
+	}
+	return sum
+}
+
+// runs returns the runs of the walk's loop in its cells that are not known yet.
+func (w *walk) runs(known []run) boundary {
+	var sum boundary
 	total := w.loop.Length()
 	at := 0.0
 	for i, c := range w.loop {
@@ -81,9 +93,8 @@ func (s *search) otherRuns(w *walk, worst run) boundary {
 			if onOneOf(known, at+t*length, total) || !w.cover.holds(c.At(t)) || !w.looks(i, w.from(i, t)) {
 				continue
 			}
-			v := *w
-			v.curve, v.t = i, t
-			other := v.both()
+			w.curve, w.t = i, t
+			other := w.both()
 			known = append(known, other)
 			sum.join(other.boundary)
 		}
@@ -182,16 +193,32 @@ func (c *cover) holds(p geom.Point) bool {
 }
 
 // walkFrom starts at the boundary's nearest point to p that has the property; ok
-// is false when nothing there has it.
-func (s *search) walkFrom(p geom.Point, has func(geom.Point) bool) (w walk, ok bool) {
+// is false when nothing near the cells has it. Where the stone at p's own foot is
+// held from another side, the nearest of the places along the boundary counts.
+func (s *search) walkFrom(p geom.Point, cells cover, has func(geom.Point) bool) (w walk, ok bool) {
 	least := math.Inf(1)
-	for _, shape := range append([]shape{s.outline}, s.cutouts...) {
+	try := func(l geom.Loop, i int, t float64, d float64) {
+		if d >= least {
+			return
+		}
+		v := walk{loop: l, curve: i, t: t, inward: 1, has: has, cover: cells}
+		if v.looks(i, v.from(i, t)) {
+			least, w, ok = d, v, true
+		}
+	}
+	shapes := append([]shape{s.outline}, s.cutouts...)
+	for _, shape := range shapes {
 		for i, c := range shape.loop {
 			q, t := geom.NearestPoint(c, p)
-			if d := q.Distance(p); d < least {
-				v := walk{loop: shape.loop, curve: i, t: t, inward: 1, has: has}
-				if v.looks(i, v.from(i, t)) {
-					least, w, ok = d, v, true
+			try(shape.loop, i, t, q.Distance(p))
+		}
+	}
+	for _, shape := range shapes {
+		for i, c := range shape.loop {
+			n := math.Ceil(c.Length() / coverStep)
+			for k := 0.5; k < n; k++ {
+				if q := c.At(k / n); q.Distance(p) < least && cells.holds(q) {
+					try(shape.loop, i, k/n, q.Distance(p))
 				}
 			}
 		}
