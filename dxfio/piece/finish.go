@@ -86,6 +86,9 @@ func (m *marks) finish(e Edge) []finishSpan {
 // layered returns the stretches from 0 to length, each with the finish of
 // highest rank that covers it.
 func layered(found []finishSpan, length float64) []finishSpan {
+	if len(found) == 0 {
+		return []finishSpan{{0, length, Unmarked, ""}}
+	}
 	cuts := []float64{0, length}
 	for _, s := range found {
 		cuts = append(cuts, s.from, s.to)
@@ -151,6 +154,9 @@ func appendSpan(list []finishSpan, s finishSpan) []finishSpan {
 // shortest first.
 func absorb(list []finishSpan, least float64) []finishSpan {
 	n := len(list)
+	if n == 1 {
+		return list // it has no neighbour
+	}
 	order := make([]int, n)
 	before, after := make([]int, n), make([]int, n)
 	for i := range list {

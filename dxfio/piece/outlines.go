@@ -149,9 +149,18 @@ func (b *builder) loopIDs(l trace.Loop) []int32 {
 // a sink may be drawn on a layer for cutouts and again on one for sinks, and
 // both layers count.
 func (b *builder) findTwins(in []trace.Curve, faces []trace.Face) {
+	seen := make(map[int32]bool, len(in))
+	for _, f := range faces {
+		for _, c := range f.Outer {
+			seen[c.ID] = true
+		}
+	}
+	if !slices.ContainsFunc(in, func(c trace.Curve) bool { return c.ID >= 0 && !seen[c.ID] }) {
+		return
+	}
 	var kept []geom.Curve
 	var ids []int32
-	seen := map[int32]bool{}
+	clear(seen)
 	for _, f := range faces {
 		for _, c := range f.Outer {
 			if c.ID >= 0 && !seen[c.ID] {

@@ -32,7 +32,10 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 		}
 	}
 	chains := first.openChains(boundary)
-	ends := newFreeEnds(chains)
+	var ends *freeEnds
+	if len(chains) > 0 {
+		ends = newFreeEnds(chains)
+	}
 	for _, c := range chains {
 		c.measure(ends)
 		if c.ofNote() {
