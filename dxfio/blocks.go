@@ -139,16 +139,16 @@ func (s *insertShape) place(r *reader, at *placement) {
 			r.waiting = append(r.waiting, *s)
 			return
 		}
-		r.notUsed(whyNoBlock)
+		r.notUsed(WhyNoBlock)
 		return
 	case s.block.external:
-		r.notUsed(whyExternal)
+		r.notUsed(WhyExternal)
 		return
 	case strings.HasPrefix(s.block.name, "*X"):
-		r.notUsed(whyPattern) // how drawings before R13 store the lines that fill a hatch
+		r.notUsed(WhyPattern) // how drawings before R13 store the lines that fill a hatch
 		return
 	case s.scale.x == 0 || s.scale.y == 0:
-		r.notUsed(whyZeroScale)
+		r.notUsed(WhyZeroScale)
 		return
 	}
 	if !r.mayExpand(s.block, at) {

@@ -80,7 +80,7 @@ func (r *reader) addEdgewise(e *ellipse, start, sweep float64) {
 		a, t = b, next
 	}
 	if !drawn {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 	}
 }
 
@@ -92,13 +92,13 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	full := func(n int) bool { return n > room }
 	var f fit
 	if len(stretches) == 0 {
-		r.notUsed(whyZeroLength) // a sweep that vanishes beside its start
+		r.notUsed(WhyZeroLength) // a sweep that vanishes beside its start
 		return
 	}
 	f.at = stretches[0].start()
 	tolerance := r.fitTolerance(stretches)
 	if tolerance == 0 {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	}
 	for i := range stretches {
@@ -107,7 +107,7 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 	n := len(r.fitted)
 	switch {
 	case n == 0:
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	case n > room:
 		r.tooMany()
@@ -126,7 +126,7 @@ func (r *reader) addFitted(closed bool, stretches []stretch) {
 		}
 	}
 	if len(r.d.Curves) == before {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	}
 	if arcs || f.err > 0 {
@@ -215,12 +215,12 @@ func (s *ellipseShape) place(r *reader, at *placement) {
 	normal := objectSystem(s.normal).z
 	minor := normal.cross(s.major).mul(s.ratio)
 	if s.major == (vec3{}) || minor == (vec3{}) {
-		r.notUsed(whyEllipse)
+		r.notUsed(WhyEllipse)
 		return
 	}
 	sweep := s.end - s.start
 	if sweep == 0 {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	}
 	if sweep = math.Mod(sweep, 2*math.Pi); sweep <= 0 {

@@ -138,7 +138,7 @@ func (r *reader) readSectionEntity() bool {
 			r.common(&o)
 		}
 	}
-	r.shapes.other = otherShape{origin: o, why: whyNotGeometry}
+	r.shapes.other = otherShape{origin: o, why: WhyNotGeometry}
 	r.put(&r.shapes.other)
 	return true
 }
@@ -311,7 +311,7 @@ func (r *reader) show(s shape, at *placement) {
 	r.source.Layer = layer
 	r.name = o.name
 	if o.paper {
-		r.notUsed(whyPaper)
+		r.notUsed(WhyPaper)
 		return
 	}
 	state := &r.layers.state[layer]
@@ -323,11 +323,11 @@ func (r *reader) show(s shape, at *placement) {
 	}
 	switch {
 	case o.invisible:
-		r.notUsed(whyInvisible)
+		r.notUsed(WhyInvisible)
 	case state.frozen:
-		r.notUsed(whyFrozen)
+		r.notUsed(WhyFrozen)
 	case state.off && !insert: // what lies on other layers of the block stays visible
-		r.notUsed(whyOff)
+		r.notUsed(WhyOff)
 	default:
 		s.place(r, at)
 	}

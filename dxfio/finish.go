@@ -47,9 +47,9 @@ func (r *reader) dropHidden() {
 			return false
 		}
 		if s.Entity != last { // the curves of one entity count once
-			why := whyOff
+			why := WhyOff
 			if r.layers.state[s.Layer].frozen {
-				why = whyFrozen
+				why = WhyFrozen
 			}
 			r.countUnread(s.Type.String(), s.Layer, why)
 		}

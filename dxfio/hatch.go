@@ -20,10 +20,10 @@ func (s *hatchShape) clone() shape { c := *s; return &c }
 func (s *hatchShape) place(r *reader, at *placement) {
 	switch {
 	case !r.areaUsed(r.source.Layer):
-		r.notUsed(whyArea)
+		r.notUsed(WhyArea)
 		return
 	case len(s.parts) == 0:
-		r.notUsed(whyEmptyHatch)
+		r.notUsed(WhyEmptyHatch)
 		return
 	}
 	for _, part := range s.parts {
@@ -279,7 +279,7 @@ func (s *flatEllipseShape) place(r *reader, at *placement) {
 		minor = minor.mul(-1)
 	}
 	if s.major == (vec3{}) || minor == (vec3{}) || sweep == 0 {
-		r.notUsed(whyEllipse)
+		r.notUsed(WhyEllipse)
 		return
 	}
 	m, _ := at.frame(s.normal)

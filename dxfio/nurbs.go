@@ -98,15 +98,15 @@ func (s *splineShape) valid() string {
 	n := len(s.points)
 	switch {
 	case s.degree < 1 || s.degree > maxDegree:
-		return whySplineDegree
+		return WhySplineDegree
 	case n < s.degree+1 || len(s.weights) > 0 && len(s.weights) != n:
-		return whySplineData
+		return WhySplineData
 	case len(s.knots) != n+s.degree+1 || !slices.IsSorted(s.knots):
-		return whySplineKnots
+		return WhySplineKnots
 	}
 	for _, w := range s.weights {
 		if !(w > 0) {
-			return whySplineWeights
+			return WhySplineWeights
 		}
 	}
 	return ""

@@ -45,7 +45,7 @@ func (s *lineShape) place(r *reader, at *placement) {
 		a, b = at.point(a), at.point(b)
 	}
 	if !r.addBulge(a.flat(), b.flat(), 0) {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	}
 	if a.z != b.z {
@@ -119,13 +119,13 @@ func (s *arcShape) place(r *reader, at *placement) {
 	sweep := s.sweep()
 	switch {
 	case s.radius < 0:
-		r.notUsed(whyNegative)
+		r.notUsed(WhyNegative)
 		return
 	case s.radius == 0:
-		r.notUsed(whyZeroRadius)
+		r.notUsed(WhyZeroRadius)
 		return
 	case sweep == 0:
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 		return
 	}
 	m, plain := at.frame(s.normal)
@@ -166,14 +166,14 @@ func (r *reader) addArc(center, u, v geom.Point, start, sweep float64) {
 	}
 	if parts == 1 {
 		if !r.addBulge(a, b, bulge) {
-			r.notUsed(whyZeroLength)
+			r.notUsed(WhyZeroLength)
 		}
 		return
 	}
 	m := on(start + sweep/2)
 	added := r.addBulge(a, m, bulge)
 	if !r.addBulge(m, b, bulge) && !added {
-		r.notUsed(whyZeroLength) // a radius that vanishes beside its coordinates
+		r.notUsed(WhyZeroLength) // a radius that vanishes beside its coordinates
 	}
 }
 

@@ -51,7 +51,7 @@ func (r *reader) readOldPolyline() {
 		r.put(s)
 		return
 	}
-	r.shapes.other = otherShape{origin: s.origin, why: whyMesh}
+	r.shapes.other = otherShape{origin: s.origin, why: WhyMesh}
 	r.put(&r.shapes.other)
 }
 

@@ -76,15 +76,15 @@ func (r *reader) readPolyline() {
 
 func (s *polyShape) place(r *reader, at *placement) {
 	if s.area && !r.areaUsed(r.source.Layer) {
-		r.notUsed(whyArea)
+		r.notUsed(WhyArea)
 		return
 	}
 	if len(s.vertices) == 0 {
-		r.notUsed(whyNoVertices)
+		r.notUsed(WhyNoVertices)
 		return
 	}
 	if !s.draw(r, at) {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 	}
 }
 

@@ -69,7 +69,7 @@ func (r *reader) readAttdef() {
 		return
 	}
 	s.Type = EntityOther
-	r.shapes.other = otherShape{origin: s.origin, why: whyAttdef}
+	r.shapes.other = otherShape{origin: s.origin, why: WhyAttdef}
 	r.put(&r.shapes.other)
 }
 
@@ -154,7 +154,7 @@ func (r *reader) appendText(to []byte) []byte {
 
 func (s *textShape) place(r *reader, at *placement) {
 	if s.value == "" {
-		r.notUsed(whyEmptyText)
+		r.notUsed(WhyEmptyText)
 		return
 	}
 	m := at.matrix

@@ -145,7 +145,7 @@ func (s *splineShape) place(r *reader, at *placement) {
 	} else if of := c.stretches(); len(of) > 0 {
 		r.addFitted(s.meets(c, of), of)
 	} else {
-		r.notUsed(whySplineKnots)
+		r.notUsed(WhySplineKnots)
 		return
 	}
 	r.flattened(at.point(s.points[0]).flat(), tall.size())
@@ -161,7 +161,7 @@ func (s *splineShape) addLines(r *reader, c *nurbs) {
 		}
 	}
 	if !drawn {
-		r.notUsed(whyZeroLength)
+		r.notUsed(WhyZeroLength)
 	}
 }
 

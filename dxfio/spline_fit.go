@@ -13,7 +13,7 @@ func (s *splineShape) interpolate(g *splineGroups) {
 		points = points[:len(points)-1]
 	}
 	if len(points) < 2 {
-		s.fault = whyZeroLength
+		s.fault = WhyZeroLength
 		return
 	}
 	if s.closed && len(points) > 2 {

@@ -5,36 +5,37 @@ import (
 	"slices"
 )
 
-// Reasons of Unread.
+// Reasons of Unread: why an entity was not used. They are read by people; compare
+// with the constants.
 const (
-	whyNotGeometry   = "not geometry"
-	whyUnknown       = "unknown type"
-	whyPaper         = "paper space"
-	whyFrozen        = "layer frozen"
-	whyOff           = "layer switched off"
-	whyInvisible     = "invisible"
-	whyZeroLength    = "zero length"
-	whyZeroRadius    = "radius is 0"
-	whyNegative      = "radius is negative"
-	whyNoBlock       = "block not defined"
-	whyExternal      = "external reference: its drawing is another file"
-	whyZeroScale     = "scale is 0"
-	whyArea          = "filled area on a layer without a cutting role"
-	whyPattern       = "lines that fill a hatch"
-	whyEmptyText     = "empty text"
-	whyAttdef        = "attribute definition"
-	whyMesh          = "mesh"
-	whySolid         = "solid model"
-	whyEndless       = "endless construction line"
-	whyProxy         = "object of another application"
-	whyExplode       = "not read: explode it in CAD"
-	whyNoVertices    = "no vertices"
-	whyEmptyHatch    = "no boundary"
-	whySplineData    = "spline without usable control or fit points"
-	whySplineKnots   = "spline knots do not match its control points"
-	whySplineWeights = "spline weight is not positive"
-	whySplineDegree  = "spline degree is not supported"
-	whyEllipse       = "ellipse without size"
+	WhyNotGeometry   = "not geometry"
+	WhyUnknown       = "unknown type"
+	WhyPaper         = "paper space"
+	WhyFrozen        = "layer frozen"
+	WhyOff           = "layer switched off"
+	WhyInvisible     = "invisible"
+	WhyZeroLength    = "zero length"
+	WhyZeroRadius    = "radius is 0"
+	WhyNegative      = "radius is negative"
+	WhyNoBlock       = "block not defined"
+	WhyExternal      = "external reference: its drawing is another file"
+	WhyZeroScale     = "scale is 0"
+	WhyArea          = "filled area on a layer without a cutting role"
+	WhyPattern       = "lines that fill a hatch"
+	WhyEmptyText     = "empty text"
+	WhyAttdef        = "attribute definition"
+	WhyMesh          = "mesh"
+	WhySolid         = "solid model"
+	WhyEndless       = "endless construction line"
+	WhyProxy         = "object of another application"
+	WhyExplode       = "not read: explode it in CAD"
+	WhyNoVertices    = "no vertices"
+	WhyEmptyHatch    = "no boundary"
+	WhySplineData    = "spline without usable control or fit points"
+	WhySplineKnots   = "spline knots do not match its control points"
+	WhySplineWeights = "spline weight is not positive"
+	WhySplineDegree  = "spline degree is not supported"
+	WhyEllipse       = "ellipse without size"
 )
 
 // unreadType returns the DXF name as a constant and the reason why entities of
@@ -45,22 +46,22 @@ func unreadType(name string) (string, string) {
 		"TOLERANCE", "WIPEOUT", "IMAGE", "VIEWPORT", "OLEFRAME", "OLE2FRAME", "PDFUNDERLAY",
 		"DWFUNDERLAY", "DGNUNDERLAY", "SHAPE", "RTEXT", "ARCALIGNEDTEXT", "LIGHT", "SUN", "CAMERA",
 		"SECTION", "GEOPOSITIONMARKER", "ACAD_TABLE", "FIELD", "POINTCLOUD", "ACDBPOINTCLOUDEX":
-		return name, whyNotGeometry
+		return name, WhyNotGeometry
 	case "XLINE", "RAY":
-		return name, whyEndless
+		return name, WhyEndless
 	case "3DSOLID", "BODY", "SURFACE", "EXTRUDEDSURFACE", "LOFTEDSURFACE", "REVOLVEDSURFACE",
 		"SWEPTSURFACE", "PLANESURFACE", "NURBSURFACE":
-		return name, whySolid
+		return name, WhySolid
 	case "MESH", "PMESH":
-		return name, whyMesh
+		return name, WhyMesh
 	case "REGION", "MLINE", "HELIX", "MPOLYGON":
-		return name, whyExplode
+		return name, WhyExplode
 	case "ACAD_PROXY_ENTITY":
-		return name, whyProxy
+		return name, WhyProxy
 	case "ATTDEF":
-		return name, whyAttdef
+		return name, WhyAttdef
 	}
-	return name, whyUnknown
+	return name, WhyUnknown
 }
 
 // countUnread counts an entity of a layer that was not used.

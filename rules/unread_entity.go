@@ -69,7 +69,7 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 		Message: fmt.Sprintf("On layer %[2]s %[1]s not read (%[3]s): an edge may be missing.", entities(n, typ), layer, why),
 		Remedy:  "Turn it into lines, arcs or polylines in CAD (explode it) and export again, or move it to an ignored layer.",
 	}
-	if why == hiddenFrozen || why == hiddenOff {
+	if why == dxfio.WhyFrozen || why == dxfio.WhyOff {
 		f.Remedy = "Show the layer in CAD and export again, or give it a role under pieces.roles.ignore."
 	}
 	return f
@@ -79,29 +79,23 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 // an edge on a layer of the role.
 func mayShapeStone(r piece.Role, why string) bool {
 	switch why {
-	case "block not defined", "external reference: its drawing is another file":
+	case dxfio.WhyNoBlock, dxfio.WhyExternal:
 		return r != piece.IgnoreRole
-	case "filled area on a layer without a cutting role":
+	case dxfio.WhyArea:
 		return false
-	case hiddenFrozen, hiddenOff:
+	case dxfio.WhyFrozen, dxfio.WhyOff:
 		// What nobody sees may be meant; a sink that nobody sees is not.
 		return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
 	}
 	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole || r == piece.NoRole
 }
 
-// Why the reader leaves out what stands on a layer that is not shown.
-const (
-	hiddenFrozen = "layer frozen"
-	hiddenOff    = "layer switched off"
-)
-
 // canCarryEdge reports whether an entity that was not used may be an edge, by
 // the reason that the reader gives.
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
-	case "paper space", "invisible", "not geometry",
-		"zero length", "radius is 0", "empty text", "attribute definition", "no vertices", "ellipse without size", "scale is 0", "endless construction line":
+	case dxfio.WhyPaper, dxfio.WhyInvisible, dxfio.WhyNotGeometry, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
+		dxfio.WhyAttdef, dxfio.WhyNoVertices, dxfio.WhyEllipse, dxfio.WhyZeroScale, dxfio.WhyEndless:
 		return false
 	}
 	switch u.Type {
