@@ -47,6 +47,7 @@ type Service struct {
 	settingsAt string
 	names      sync.Map      // job key: spelling
 	named      atomic.Int64  // how many of them, about
+	pruning    atomic.Value  // string: key of the job whose name is being pruned here, or ""
 	count      atomic.Uint64 // numbers the scratch and stage folders of this process
 	running    atomic.Int64  // processors at work, abandoned ones too
 	ledger     ledger

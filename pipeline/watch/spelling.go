@@ -186,6 +186,9 @@ func (s *Service) pruneName(f *folder, key string) (gone bool, err error) {
 	if jobKey(name) != key {
 		return false, nil // not ours: whoever meets it says so
 	}
+	// The sweep takes over what this server left behind; this claim it leaves alone.
+	s.pruning.Store(key)
+	defer s.pruning.Store("")
 	cl, err := s.acquire(f, key, card{Schema: cardSchema, ID: nonce(), Job: name, File: name, Server: s.name})
 	if err != nil {
 		return false, err

@@ -148,6 +148,47 @@ func TestPrunedUnderTheClaimant(t *testing.T) {
 	}
 }
 
+// The server's own sweep, which takes over claims that faults have left behind,
+// leaves the claim alone under which a name is being pruned.
+func TestSweepLeavesThePruner(t *testing.T) {
+	shop := newShop(t)
+	s := testService(t, shop, fake{})
+	f, err := s.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.close()
+	if _, err := s.canonicalName(f, "Mill"); err != nil {
+		t.Fatal(err)
+	}
+	swept := false
+	l := newLoop(s, t.Context())
+	s.before = func(op, name string) error {
+		if op == "remove" && name == namesDir+"/"+jobKey("Mill") && !swept {
+			swept = true
+			g, err := s.open()
+			if err != nil {
+				return err
+			}
+			defer g.close()
+			return l.sweep(g, time.Now(), s.settings())
+		}
+		return nil
+	}
+	if err := s.pruneNames(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	if !swept || len(l.recover) > 0 {
+		t.Errorf("swept %v, taken over: %+v", swept, l.recover)
+	}
+	if got := recorded(t, shop); len(got) != 0 {
+		t.Errorf("names %q", got)
+	}
+	if left := tree(t, shop, claimsDir); left != nil {
+		t.Errorf("claims left: %v", left)
+	}
+}
+
 // A name is kept while its job, or one below it, is in work on some server.
 func TestPruneLeavesWhatIsInWork(t *testing.T) {
 	shop := newShop(t)
