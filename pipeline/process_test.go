@@ -322,3 +322,37 @@ func TestUnwritableReportFails(t *testing.T) {
 		t.Errorf("%s: %q", o.Result.Verdict, o.Result.Error)
 	}
 }
+
+// The marked drawing that a templater mends and drops again gives the pieces it
+// was made of, by the same names; its marks are neither stone nor names.
+func TestMarkedDrawingDroppedAgain(t *testing.T) {
+	s := settings.Default()
+	for _, name := range []string{"01-kitchen-l", "02-island", "03-vanity", "09-stepped-seam", "10-apron-sink"} {
+		data, err := os.ReadFile(filepath.Join("..", "testdata", "demo", name+".dxf"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		first := Process(context.Background(), Input{File: name + ".dxf", Drawing: bytes.NewReader(data)}, &s)
+		dir := t.TempDir()
+		if err := first.Write(dir, nil, nil); err != nil {
+			t.Fatal(err)
+		}
+		marked, err := os.ReadFile(filepath.Join(dir, MarkedFile))
+		if err != nil {
+			t.Fatal(err)
+		}
+		again := Process(context.Background(), Input{File: name + ".dxf", Drawing: bytes.NewReader(marked)}, &s)
+		if len(again.Result.Pieces) != len(first.Result.Pieces) || len(again.Result.Flags) != len(first.Result.Flags) {
+			t.Errorf("%s: %d pieces and %d flags, then %d and %d", name, len(first.Result.Pieces), len(first.Result.Flags), len(again.Result.Pieces), len(again.Result.Flags))
+			for _, f := range again.Result.Flags {
+				t.Log(f.Rule, f.Message)
+			}
+			continue
+		}
+		for i, p := range first.Result.Pieces {
+			if q := again.Result.Pieces[i]; q.ID != p.ID || math.Abs(q.Area-p.Area) > 1 {
+				t.Errorf("%s: piece %s of %.0f mm2 comes back as %s of %.0f", name, p.ID, p.Area, q.ID, q.Area)
+			}
+		}
+	}
+}

@@ -165,12 +165,7 @@ func (b *builder) outside(pool []opening) {
 		case o.within:
 			b.restray(o.ids, "lies inside a cutout: only the outer line is cut")
 		default:
-			at := o.cutout.Loop[0].A
-			for _, c := range o.cutout.Loop {
-				if lower(c.A, at) {
-					at = c.A
-				}
-			}
+			at := o.cutout.Loop.Centroid() // turns with the drawing, which its lowest corner does not
 			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Count: 1, Why: "lies outside every piece"}
 			if len(o.ids) > 0 {
 				p.Layer, p.Line, p.Entity = b.layerOf(o.ids[0]), b.lineOf(o.ids[0]), b.d.Curves[o.ids[0]].Type.String()

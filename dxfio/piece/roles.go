@@ -43,7 +43,7 @@ type Roles struct {
 
 func defaultRoles() Roles {
 	return Roles{
-		Ignore: []string{"ignore*", "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
+		Ignore: []string{"ignore*", "flag-*", "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
 			"construction*", "*label*", "viewport*", "top view*", "*hood*", "wall cabinet*", "wall unit*", "upper*", "*unfinished*", "*unpolished*"},
 		Opening: []string{"opening*", "*dishwasher*", "dw", "dw *", "range", "ranges", "range opening*", "appliance*", "knee", "knee space*", "knee hole*", "kneespace*", "kneehole*",
 			"*cabinet*opening*", "*support*opening*"},

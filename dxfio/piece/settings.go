@@ -23,7 +23,7 @@ func Default() Settings {
 		Roles:           defaultRoles(),
 		SinkLayers:      []string{"*sink*", "*basin*", "*bowl*"},
 		CooktopLayers:   []string{"*cooktop*", "*stovetop*", "*hob*"},
-		NameLayers:      []string{"*note*", "text*", "* text", "anno*", "*label*"},
+		NameLayers:      []string{"note*", "*notes*", "* note", "*_note", "text*", "* text", "anno*", "*label*"},
 		HoleDiameter:    76,
 		PointHole:       35,
 		MarkDistance:    1,
