@@ -14,7 +14,7 @@ trap 'rm -rf "$work"' EXIT
 go build -o "$work/trueup" ./cmd/trueup
 go run ./testdata/bench/generate kitchens "$work/all" "$n"
 mkdir "$work/few"
-ls "$work/all" | head -n "$m" | while read -r f; do cp "$work/all/$f" "$work/few/"; done
+ls "$work/all" | sed -n "1,${m}p" | while read -r f; do cp "$work/all/$f" "$work/few/"; done
 
 # row NAME CORES COUNT SECONDS PEAK
 declare -A rate
