@@ -60,6 +60,9 @@ func below(root string) ([]Item, error) {
 		it.Fault = fmt.Errorf("%s: is a folder named like a drawing; rename it, or name the files in it", it.File)
 		return []Item{it}, nil
 	}
+	if isShop(root) {
+		return nil, fmt.Errorf("%s: is a shop's folder, which trueup watch serves: its reports hold drawings too; name %s for what waits", root, filepath.Join(root, "drop"))
+	}
 	var items []Item
 	err = filepath.WalkDir(root, func(p string, e fs.DirEntry, err error) error {
 		rel, _ := filepath.Rel(root, p)
@@ -96,6 +99,16 @@ func below(root string) ([]Item, error) {
 		return nil, fmt.Errorf("%s: no .dxf file in this folder or below it; put templates there or name another folder", root)
 	}
 	return items, nil
+}
+
+// isShop reports whether a folder is one that the service works in.
+func isShop(dir string) bool {
+	for _, name := range [...]string{"drop", "review", "ready", ".work"} {
+		if info, err := os.Stat(filepath.Join(dir, name)); err != nil || !info.IsDir() {
+			return false
+		}
+	}
+	return true
 }
 
 func isDrawing(p string) bool { return strings.EqualFold(filepath.Ext(p), ".dxf") }

@@ -62,11 +62,15 @@ func TestFindSameJobTwice(t *testing.T) {
 	}
 }
 
-func TestFindNothing(t *testing.T) {
-	empty := t.TempDir()
+func TestFindRefuses(t *testing.T) {
+	empty, shop := t.TempDir(), t.TempDir()
+	for _, f := range []string{"drop/kitchen.dxf", "review/hall/1/clean.dxf", "ready/bath/1/clean.dxf", ".work/x/claim"} {
+		touch(t, filepath.Join(shop, f))
+	}
 	for _, tc := range []struct{ path, want string }{
 		{filepath.Join(empty, "missing.dxf"), "no such file or folder"},
 		{empty, "no .dxf file"},
+		{shop, "is a shop's folder"},
 	} {
 		if _, err := Find([]string{tc.path}); err == nil || !strings.Contains(err.Error(), tc.want) {
 			t.Errorf("%s: got %v, want %q", tc.path, err, tc.want)

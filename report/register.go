@@ -22,7 +22,7 @@ type RegisterRow struct {
 	Folder    string // path from the register, slash separated
 	Report    string // name of the workbook in the folder; empty: none
 	Received  time.Time
-	Error     string // of a failed one
+	Reason    string // why it failed or was decided as it was, or what its decisions lack
 	Pieces    int
 	Stops     int
 	Warnings  int
@@ -90,7 +90,7 @@ func (t *table) registerRow(r RegisterRow, link bool) {
 		report = r.Report
 	}
 	t.add(nil, r.Job, float64(r.Revision), r.State, report, r.File, float64(r.Pieces), float64(r.Stops), float64(r.Warnings), float64(r.Notes),
-		float64(r.Repairs), float64(r.Unchecked), r.DecidedBy, nil, r.Error)
+		float64(r.Repairs), float64(r.Unchecked), r.DecidedBy, nil, r.Reason)
 	when := look{under: lineSoft, format: `yyyy-mm-dd hh:mm`, align: "left", indent: 1}
 	if !r.Received.IsZero() {
 		t.set(at, 1, wallClock(r.Received), when)

@@ -12,7 +12,7 @@ func registerRows() []RegisterRow {
 	return []RegisterRow{
 		{Job: "harbour/kitchen 7", Revision: 1, File: "kitchen.dxf", State: "returned", Folder: "returned/harbour/kitchen 7/1", Report: "report.xlsx", Received: at(3, 9), Pieces: 3, Stops: 2, DecidedBy: "Ana Brandt", DecidedAt: at(3, 11)},
 		{Job: "harbour/kitchen 7", Revision: 2, File: "kitchen.dxf", State: "ready", Folder: "ready/harbour/kitchen 7/2", Report: "report.xlsx", Received: at(4, 8), Pieces: 3, Warnings: 1},
-		{Job: "a:b", Revision: 1, File: "a.dxf", State: "failed", Folder: "failed/a:b/1", Received: at(2, 8), Error: "a.dxf, line 3: found; do"},
+		{Job: "a:b", Revision: 1, File: "a.dxf", State: "failed", Folder: "failed/a:b/1", Received: at(2, 8), Reason: "a.dxf, line 3: found; do"},
 		{Job: "=1+1", Revision: 1, File: "#1 100%?.dxf", State: "review", Folder: "review/#1 100%?", Report: "report.xlsx", Received: at(4, 8)},
 	}
 }

@@ -50,7 +50,7 @@ func NewBoxIndex(items []Box) *Index {
 }
 
 // NewPlacedIndex returns an index of boxes that are already in an order of place
-// (see PlaceOrder): others are found as well, but slowly. The index keeps the
+// (see PlaceKeys): others are found as well, but slowly. The index keeps the
 // slice. Only Search and Pairs work on it.
 func NewPlacedIndex(placed []Box) *Index {
 	n := len(placed)

@@ -5,19 +5,6 @@ import (
 	"slices"
 )
 
-// PlaceOrder returns the numbers of the points in their order along a Hilbert
-// curve: what is near in the plane is mostly near in this order, so that work
-// done in it stays in the processor's cache. Points of one cell of the curve
-// keep their order.
-func PlaceOrder(points []Point) []int32 {
-	keys := PlaceKeys(points)
-	order := make([]int32, len(points))
-	for i, k := range keys {
-		order[i] = k.Number()
-	}
-	return order
-}
-
 // A PlaceKey is the cell of the Hilbert curve that a point lies in, and below it
 // the number of the point.
 type PlaceKey uint64
@@ -28,7 +15,10 @@ func (k PlaceKey) Number() int32 { return int32(uint32(k)) }
 // SameCell reports whether two points lie in one cell.
 func (k PlaceKey) SameCell(l PlaceKey) bool { return k>>32 == l>>32 }
 
-// PlaceKeys returns the keys of the points in the order of PlaceOrder.
+// PlaceKeys returns the keys of the points in their order along a Hilbert curve:
+// what is near in the plane is mostly near in this order, so that work done in it
+// stays in the processor's cache. Points of one cell of the curve keep their
+// order.
 func PlaceKeys(points []Point) []PlaceKey {
 	return placeKeys(len(points), func(i int) Point { return points[i] })
 }

@@ -164,7 +164,7 @@ func TestOffice(t *testing.T) {
 				if tc.told != "" {
 					want = "not decided yet: "
 				}
-				if len(rows) != 1 || !strings.HasPrefix(rows[0].Error, want) || !strings.Contains(rows[0].Error, tc.told) || want == "" && rows[0].Error != "" {
+				if len(rows) != 1 || !strings.HasPrefix(rows[0].Reason, want) || !strings.Contains(rows[0].Reason, tc.told) || want == "" && rows[0].Reason != "" {
 					t.Errorf("the register says %+v, want the reason %q %q", rows, want, tc.told)
 				}
 				if st, err := ReadStatus(shop); err != nil || (len(st.Missing) == 1) != (tc.told != "") {

@@ -115,17 +115,17 @@ func (r *register) row(f *folder, one filed) report.RegisterRow {
 	c := one.card
 	row := report.RegisterRow{
 		Job: one.job, Revision: one.number, File: path.Base(c.File), State: one.state, Folder: one.dir(),
-		Received: c.Claimed.Local(), Error: c.Error, Pieces: c.Counts.Pieces, Stops: c.Counts.Stops, Warnings: c.Counts.Warnings,
+		Received: c.Claimed.Local(), Reason: c.Error, Pieces: c.Counts.Pieces, Stops: c.Counts.Stops, Warnings: c.Counts.Warnings,
 		Notes: c.Counts.Notes, Repairs: c.Counts.Repairs, Unchecked: c.Counts.Unchecked,
 	}
 	if _, err := f.lstat(path.Join(one.dir(), reportFile)); !errors.Is(err, fs.ErrNotExist) {
 		row.Report = reportFile
 	}
 	if c.Decided != nil {
-		row.DecidedBy, row.DecidedAt, row.Error = c.Decided.By, c.Decided.At.Local(), c.Decided.Why
+		row.DecidedBy, row.DecidedAt, row.Reason = c.Decided.By, c.Decided.At.Local(), c.Decided.Why
 	}
 	if missing := readMissing(f, one.revision); missing != nil {
-		row.Error = "not decided yet: " + strings.Join(missing, "; ")
+		row.Reason = "not decided yet: " + strings.Join(missing, "; ")
 	}
 	return row
 }
