@@ -82,15 +82,16 @@ func (p *progress) done(it pipeline.Item, r *report.Result) {
 		}
 	}
 	line := fmt.Sprintf("%-6s  %s", r.Verdict, summaryLine(it, r))
-	switch r.Verdict {
-	case report.Failed:
-		p.failed = append(p.failed, line)
-	case report.Review:
-		p.review = append(p.review, line)
-	}
 	if p.bar == nil {
 		fmt.Fprintln(p.w, line)
 		return
+	}
+	// No screen has more rows than are kept here; a batch may have any number.
+	switch {
+	case r.Verdict == report.Failed && len(p.failed) < p.screen.height:
+		p.failed = append(p.failed, line)
+	case r.Verdict == report.Review && len(p.review) < p.screen.height:
+		p.review = append(p.review, line)
 	}
 	p.bar.Describe("checking, " + timeLeft(time.Since(p.begin), p.total(), p.all))
 	_ = p.bar.Add(1) // drawing the bar may fail; the check must not
@@ -150,24 +151,25 @@ func (p *progress) close(out string) {
 		for _, line := range closing {
 			room -= p.screen.rows(line)
 		}
-		failed := p.fitting(p.failed, room/2)
+		failed := p.fitting(p.failed, p.counts[report.Failed], room/2)
 		for _, line := range failed {
 			room -= p.screen.rows(line)
 		}
-		closing = slices.Concat(failed, p.fitting(p.review, room), closing)
+		closing = slices.Concat(failed, p.fitting(p.review, p.counts[report.Review], room), closing)
 	}
 	for _, line := range closing {
 		fmt.Fprintln(p.w, line)
 	}
 }
 
-// fitting are the lines that fit into so many rows, and how many more there are.
-func (p *progress) fitting(lines []string, room int) []string {
+// fitting are the lines that fit into so many rows, and how many more there are
+// of all.
+func (p *progress) fitting(lines []string, all, room int) []string {
 	used := 0
 	for i, line := range lines {
 		rows := p.screen.rows(line)
-		if more := min(1, len(lines)-1-i); used+rows+more > room {
-			return append(slices.Clone(lines[:i]), fmt.Sprintf("        and %d more", len(lines)-i))
+		if more := min(1, all-1-i); used+rows+more > room {
+			return append(slices.Clone(lines[:i]), fmt.Sprintf("        and %d more", all-i))
 		}
 		used += rows
 	}
