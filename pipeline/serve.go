@@ -57,7 +57,7 @@ func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, 
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx) // told to stop: the template is given back, not failed
 	}
-	return o, o.Write(in.OutDir, earlier, nil)
+	return o, o.write(in.OutDir, earlier, nil, false)
 }
 
 // readResult reads a result document; no path or no file gives nil.

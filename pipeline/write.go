@@ -27,9 +27,17 @@ const (
 // Earlier is the result of the revision before, nil when there is none; notes
 // stand on the workbook's first sheet.
 func (o *Outcome) Write(dir string, earlier *report.Result, notes []string) error {
+	return o.write(dir, earlier, notes, true)
+}
+
+// write writes the files of the report; a reason only where it is asked for: in
+// a shop's folder the service writes its own page.
+func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reason bool) error {
 	files := []namedFile{{ResultFile, func(w io.Writer) error { return o.Result.WriteJSON(w, true) }}}
 	if o.Template == nil || len(o.Template.Pieces) == 0 {
-		files = append(files, namedFile{ReasonFile, o.writeReason})
+		if reason {
+			files = append(files, namedFile{ReasonFile, o.writeReason})
+		}
 	} else {
 		unit := o.unit()
 		book, err := report.NewWriter(o.workbookInput(earlier, notes), &o.shop.tools)
