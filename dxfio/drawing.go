@@ -59,6 +59,11 @@ const (
 	entityTypes = iota
 )
 
+// Filled reports whether the entity is an area whose boundary was read as curves.
+func (t EntityType) Filled() bool {
+	return t == EntitySolid || t == EntityHatch || t == EntityTrace || t == EntityFace
+}
+
 // String returns the DXF name of the entity.
 func (t EntityType) String() string {
 	names := [...]string{

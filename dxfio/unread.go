@@ -21,6 +21,7 @@ const (
 	WhyExternal      = "external reference: its drawing is another file"
 	WhyZeroScale     = "scale is 0"
 	WhyArea          = "filled area on a layer without a cutting role"
+	WhyBesideLines   = "filled area beside drawn outlines"
 	WhyPattern       = "lines that fill a hatch"
 	WhyEmptyText     = "empty text"
 	WhyAttdef        = "attribute definition"

@@ -81,7 +81,7 @@ func mayShapeStone(r piece.Role, why string) bool {
 	switch why {
 	case dxfio.WhyNoBlock, dxfio.WhyExternal:
 		return r != piece.IgnoreRole
-	case dxfio.WhyArea:
+	case dxfio.WhyArea, dxfio.WhyBesideLines:
 		return false
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		// What nobody sees may be meant; a sink that nobody sees is not.

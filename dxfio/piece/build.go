@@ -3,6 +3,7 @@ package piece
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"trueup/dxfio"
 	"trueup/dxfio/geom"
@@ -21,7 +22,7 @@ func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 	}
 	b := &builder{
 		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
-		t: &Template{Unread: d.Unread},
+		t: &Template{Unread: slices.Clone(d.Unread)},
 	}
 	patterns := s.Roles.patterns()
 	for _, l := range d.Layers {

@@ -49,9 +49,12 @@ func (b *builder) sortCurves() {
 		curve int32
 	}
 	unmapped := map[int32]*first{}
+	filled := b.decoration()
 	for i := range b.d.Curves {
 		c, id := &b.d.Curves[i], int32(i)
 		switch role := b.role(c.Layer); {
+		case c.Type.Filled() && filled[c.Layer]:
+			b.uses[i] = useIgnored
 		case role == IgnoreRole:
 			b.uses[i] = useIgnored
 		case role == NoRole:
@@ -80,4 +83,48 @@ func (b *builder) sortCurves() {
 			})
 		}
 	}
+}
+
+// decoration finds the layers of outlines that hold drawn curves and filled areas
+// beside them. There the areas show the stone or a surface; only where nothing
+// else is drawn they are what is to be cut. They are listed as not used.
+func (b *builder) decoration() map[int32]bool {
+	drawn, filled := map[int32]bool{}, map[int32]bool{}
+	for i := range b.d.Curves {
+		c := &b.d.Curves[i]
+		if role := b.role(c.Layer); role != OutlineRole && role != SplashRole {
+			continue
+		}
+		if c.Type.Filled() {
+			filled[c.Layer] = true
+		} else {
+			drawn[c.Layer] = true
+		}
+	}
+	type kind struct {
+		layer int32
+		what  dxfio.EntityType
+	}
+	entities := map[kind]map[int32]bool{}
+	for i := range b.d.Curves {
+		c := &b.d.Curves[i]
+		if k := (kind{c.Layer, c.Type}); c.Type.Filled() && filled[c.Layer] && drawn[c.Layer] {
+			if entities[k] == nil {
+				entities[k] = map[int32]bool{}
+			}
+			entities[k][c.Entity] = true
+		}
+	}
+	for layer := range b.d.Layers {
+		if !filled[int32(layer)] || !drawn[int32(layer)] {
+			delete(filled, int32(layer))
+			continue
+		}
+		for _, what := range [...]dxfio.EntityType{dxfio.EntitySolid, dxfio.EntityHatch, dxfio.EntityTrace, dxfio.EntityFace} {
+			if n := len(entities[kind{int32(layer), what}]); n > 0 {
+				b.t.Unread = append(b.t.Unread, dxfio.Unread{Type: what.String(), Layer: b.d.Layers[layer].Name, Why: dxfio.WhyBesideLines, Count: n})
+			}
+		}
+	}
+	return filled
 }

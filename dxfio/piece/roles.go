@@ -47,7 +47,7 @@ func defaultRoles() Roles {
 			"construction*", "*label*", "viewport*", "top view*", "*hood*", "wall cabinet*", "wall unit*", "upper*", "*unfinished*", "*unpolished*"},
 		Opening: []string{"opening*", "*dishwasher*", "dw", "dw *", "range", "ranges", "range opening*", "appliance*", "knee", "knee space*", "knee hole*", "kneespace*", "kneehole*",
 			"*cabinet*opening*", "*support*opening*"},
-		Support: []string{"*support*", "*cabinet*", "carcass*", "*bracket*", "*ledge*", "*corbel*", "base", "bases", "base *", "* base", "* bases", "leg", "legs", "*panel*",
+		Support: []string{"*support*", "*cleat*", "*cabinet*", "carcass*", "*bracket*", "*ledge*", "*corbel*", "base", "bases", "base *", "* base", "* bases", "leg", "legs", "*panel*",
 			"pony wall*", "half wall*", "knee wall*"},
 		Seam: []string{"*seam*", "joint*", "* joint*"},
 		Cutout: []string{"*cutout*", "*cut out*", "*sink*", "*basin*", "*bowl*", "*cooktop*", "*stovetop*", "hob", "hobs", "hob *", "* hob", "*hole*", "tap", "taps", "tap *",

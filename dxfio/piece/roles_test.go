@@ -12,7 +12,7 @@ func TestDefaultRoles(t *testing.T) {
 		"FAUCET": CutoutRole, "BASIN": CutoutRole, "CUT-OUT": CutoutRole, "CUTOUT-SINK": CutoutRole, "HOB": CutoutRole, "HOB CUTOUT": CutoutRole, "SINK OPENING": CutoutRole,
 		"SPLASH CUTOUT": CutoutRole, "SINK-POLISHED": CutoutRole, "RANGE CUTOUT": CutoutRole, "SPLASH OUTLET": CutoutRole,
 		"SEAM": SeamRole, "SEAMS": SeamRole, "COUNTER SEAM": SeamRole, "JOINT": SeamRole,
-		"SUPPORT": SupportRole, "CABINET": SupportRole, "CABINETS": SupportRole, "SINK CABINET": SupportRole, "SINK BASE": SupportRole, "BASE CABINETS": SupportRole, "WALL LEDGE": SupportRole,
+		"SUPPORT": SupportRole, "Cleats": SupportRole, "WALL CLEAT": SupportRole, "CABINET": SupportRole, "CABINETS": SupportRole, "SINK CABINET": SupportRole, "SINK BASE": SupportRole, "BASE CABINETS": SupportRole, "WALL LEDGE": SupportRole,
 		"COOKTOP CABINET": SupportRole, "LEDGER": SupportRole, "KNEE WALL": SupportRole, "PONY_WALL": SupportRole, "LEGS": SupportRole,
 		"DISHWASHER": OpeningRole, "DW": OpeningRole, "OPENING": OpeningRole, "KNEE-SPACE": OpeningRole, "CABINET OPENING": OpeningRole, "RANGE": OpeningRole, "DISHWASHER CUTOUT": OpeningRole,
 		"FINISHED": FinishedRole, "FINISHED EDGE": FinishedRole, "POLISH": FinishedRole, "POLISH-EASED": FinishedRole, "COUNTER FINISHED EDGE": FinishedRole, "SPLASH FINISHED": FinishedRole,
