@@ -68,7 +68,7 @@ func (b *builder) entityFinder() entityAt {
 }
 
 // plainWords say that an edge is finished, not how.
-var plainWords = []string{"EDGE", "EDGES", "SIDE", "SIDES", "FRONT", "BACK", "LEFT", "RIGHT", "ALL", "COUNTER", "COUNTERTOP", "TOP", "SPLASH", "BACKSPLASH", "LAYER"}
+var plainWords = []string{"EDGE", "EDGES", "SIDE", "SIDES", "END", "ENDS", "FRONT", "BACK", "LEFT", "RIGHT", "ALL", "COUNTER", "COUNTERTOP", "TOP", "SPLASH", "BACKSPLASH", "LAYER"}
 
 // layerProfile returns what the name of a finished layer says beside being
 // finished: EASED for POLISH-EASED, "" for FINISHED EDGE. pattern is the one
