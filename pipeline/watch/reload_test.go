@@ -43,7 +43,7 @@ func TestReload(t *testing.T) {
 			time.Sleep(2 * s.settings().Rescan)
 			return s.ledger.snapshot()
 		}
-		time.Sleep(time.Minute + time.Second) // no step falls into the instant of a rescan
+		time.Sleep(time.Minute)
 		if reads != 0 {
 			t.Errorf("read %d times without a change", reads)
 		}

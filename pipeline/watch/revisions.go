@@ -47,6 +47,62 @@ func revisionsOf(f *folder, job string) (list []revision, taken int, err error) 
 	return list, taken, nil
 }
 
+// namesKept bounds the spellings that are remembered in memory.
+const namesKept = 20_000
+
+// canonicalName gives a job the spelling its folders have already: names that
+// differ by case or Unicode form are one job, and folders above them one folder.
+// New spellings are recorded before anything is published under them.
+func (s *Service) canonicalName(f *folder, job string) (string, error) {
+	parent, element := path.Split(job)
+	if parent != "" {
+		above, err := s.canonicalName(f, path.Clean(parent))
+		if err != nil {
+			return "", err
+		}
+		job = path.Join(above, element)
+	}
+	key := jobKey(job)
+	if known, ok := s.names.Load(key); ok {
+		return known.(string), nil
+	}
+	record := path.Join(namesDir, key)
+	data, err := f.readFile(record)
+	if errors.Is(err, fs.ErrNotExist) {
+		data, err = s.recordName(f, record, job)
+	}
+	if err != nil {
+		return "", err
+	}
+	known := string(data)
+	if fold(known) != fold(job) {
+		return "", fmt.Errorf("%s: holds another name than its key says; remove the file", record)
+	}
+	if s.named.Add(1) > namesKept { // a cache: what is forgotten is read again
+		s.names.Clear()
+		s.named.Store(0)
+	}
+	s.names.Store(key, known)
+	return known, nil
+}
+
+// recordName records a spelling unless another server was first, and gives the one that stands.
+func (s *Service) recordName(f *folder, record, job string) ([]byte, error) {
+	temporary := f.temporary()
+	if err := f.writeFile(temporary, []byte(job)); err != nil {
+		return nil, err
+	}
+	err := f.renameNew(temporary, record)
+	if err == nil {
+		return []byte(job), nil
+	}
+	f.remove(temporary)
+	if errors.Is(err, fs.ErrExist) {
+		return f.readFile(record)
+	}
+	return nil, err
+}
+
 // sameContent tells whether a file of the shop holds the bytes of another.
 func sameContent(f *folder, a, b string) (bool, error) {
 	ra, err := f.open(a)

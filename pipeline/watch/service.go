@@ -47,7 +47,6 @@ type Service struct {
 	settingsAt string
 	names      sync.Map      // job key: spelling
 	named      atomic.Int64  // how many of them, about
-	pruning    atomic.Value  // string: key of the job whose name is being pruned here, or ""
 	count      atomic.Uint64 // numbers the scratch and stage folders of this process
 	running    atomic.Int64  // processors at work, abandoned ones too
 	ledger     ledger
@@ -127,7 +126,6 @@ func (s *Service) Run(ctx context.Context) error {
 	var helpers sync.WaitGroup
 	helpers.Go(func() { s.beat(ctx) })
 	helpers.Go(func() { s.visitOffice(ctx, l) })
-	helpers.Go(func() { s.keepNames(ctx) })
 	registered, stopRegister := context.WithCancel(work)
 	defer stopRegister()
 	var last sync.WaitGroup

@@ -53,7 +53,7 @@ func (l *loop) sweep(f *folder, now time.Time, set Settings) error {
 	held := map[string]bool{}
 	for _, c := range found {
 		held[c.owner] = true
-		if l.busy[c.key] || l.recovering(c.key) || s.pruning.Load() == any(c.key) {
+		if l.busy[c.key] || l.recovering(c.key) {
 			continue
 		}
 		if c.owner != s.name && !gone(c.owner) {

@@ -72,9 +72,6 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.confirmName(f, name); err != nil {
-		return nil, errors.Join(err, s.release(f, cl))
-	}
 	to := path.Join(cl.dir(s.name), originalFile)
 	if err := f.rename(from, to); err != nil {
 		if !f.exists(to) {
