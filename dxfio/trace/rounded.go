@@ -3,7 +3,6 @@ package trace
 import (
 	"cmp"
 	"math"
-	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -77,12 +76,18 @@ func (w *work) fitToRoundings(free []int32) []fit {
 	var fits []fit
 	var all []rounding
 	var index *geom.Index
+	var in *enclosure
+	hanging := map[int32]bool{}
+	for _, e := range free {
+		hanging[e] = true
+	}
 	for _, e := range free {
 		if g := &w.segs[e/2]; g.Kind != Divider || g.Bulge != 0 {
 			continue
 		}
 		if index == nil {
 			all, index = w.roundings()
+			in = w.newEnclosure()
 		}
 		p := w.endPoint(e)
 		best, at := fit{}, geom.Point{}
@@ -95,7 +100,10 @@ func (w *work) fitToRoundings(free []int32) []fit {
 			}
 			return true
 		})
-		if found && w.enclosed(p.Lerp(best.at, 0.5)) && !w.hangs(w.otherEnd(e), free) {
+		if !found || !in.holds(p.Lerp(best.at, 0.5)) {
+			continue
+		}
+		if o := w.otherEnd(e); !hanging[o] || !in.holds(w.endPoint(o)) {
 			fits = append(fits, best)
 		}
 	}
@@ -148,19 +156,33 @@ func (w *work) otherEnd(e int32) int32 {
 	return e
 }
 
-// hangs reports whether an end is one of those that nothing is near, inside the
-// boundaries.
-func (w *work) hangs(e int32, free []int32) bool {
-	return slices.Contains(free, e) && w.enclosed(w.endPoint(e))
+// enclosure tells what lies within boundaries.
+type enclosure struct {
+	boundaries []geom.Curve
+	index      *geom.Index
+	right      float64 // of everything
 }
 
-// enclosed reports whether a point lies within an odd number of boundaries.
-func (w *work) enclosed(p geom.Point) bool {
-	turns := 0
+func (w *work) newEnclosure() *enclosure {
+	in := &enclosure{}
+	all := geom.EmptyBox()
 	for i := range w.segs {
 		if g := &w.segs[i]; !g.dead && g.Kind == Boundary {
-			turns += g.Winding(p)
+			in.boundaries = append(in.boundaries, g.Curve.Curve)
+			all = all.Union(g.Box())
 		}
 	}
+	in.index, in.right = geom.NewIndex(in.boundaries), all.Max.X
+	return in
+}
+
+// holds reports whether a point lies within an odd number of boundaries: only
+// those that meet the ray to its right turn around it.
+func (in *enclosure) holds(p geom.Point) bool {
+	turns := 0
+	in.index.Search(geom.Box{Min: p, Max: geom.Point{X: math.Max(p.X, in.right), Y: p.Y}}, func(i int) bool {
+		turns += in.boundaries[i].Winding(p)
+		return true
+	})
 	return turns%2 != 0
 }

@@ -233,7 +233,7 @@ func (s *search) place(group []suspect) (Place, bool) {
 	}
 	at, f, ok := s.worst(p.cells, best.at, s.point(best.at))
 	if f.Kind == Unhelped {
-		at = s.farthest(p.cells)
+		at = s.farthest(p.cells, at)
 		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}
 	}
 	p.At, p.Chord, p.Middle = at, f.Chord, at

@@ -10,8 +10,9 @@ import (
 
 // farthest returns the point of the cells that is farthest from any support, of
 // those that no chord helps: the farthest of the cells' corners and middles and of
-// the boundary beside them, moved on as far as it goes.
-func (s *search) farthest(cells []cell) geom.Point {
+// the boundary beside them, moved on as far as it goes; known, which no chord helps
+// either, where it is none of these.
+func (s *search) farthest(cells []cell, known geom.Point) geom.Point {
 	type candidate struct {
 		p geom.Point
 		d float64
@@ -42,7 +43,7 @@ func (s *search) farthest(cells []cell) geom.Point {
 			return s.outward(c.p, c.d)
 		}
 	}
-	return geom.Point{}
+	return known
 }
 
 // unhelped reports whether no chord helps a free point.
