@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"trueup/pipeline/settings"
 	"trueup/report"
@@ -74,10 +75,7 @@ func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome
 		err = o.Write(dir, nil, nil)
 	}
 	if err != nil {
-		var pe *fs.PathError
-		if errors.As(err, &pe) {
-			err = fmt.Errorf("%s: %w", pe.Path, pe.Err) // the place once, not its temporary name and the call
-		}
+		err = plainly(err)
 		err = fmt.Errorf("%s: the report cannot be written: %w; free the place or choose another folder with --out", it.File, err)
 		return &Outcome{Result: report.FailedResult(o.Result.Source, it.Job, 0, err), shop: run}
 	}
@@ -105,4 +103,22 @@ func (run *shopRun) open(ctx context.Context, it Item) *Outcome {
 		size = info.Size()
 	}
 	return run.process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: size})
+}
+
+// plainly says what a call of the system found, without the call and the
+// temporary name that it was made with: the place is named by what wraps it.
+func plainly(err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &link):
+		return fmt.Errorf("%s: %w", link.New, link.Err)
+	case errors.As(err, &path):
+		place := path.Path
+		if strings.HasPrefix(filepath.Base(place), ".trueup-") {
+			place = filepath.Dir(place)
+		}
+		return fmt.Errorf("%s: %w", place, path.Err)
+	}
+	return err
 }

@@ -356,3 +356,25 @@ func TestMarkedDrawingDroppedAgain(t *testing.T) {
 		}
 	}
 }
+
+// A report that cannot be put in its place says which file and why.
+func TestReportInTheWay(t *testing.T) {
+	s := settings.Default()
+	out := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(out, "02-island", WorkbookFile), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	items, err := Find([]string{filepath.Join("..", "testdata", "demo", "02-island.dxf")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := CheckFile(context.Background(), items[0], out, &s).Result
+	if r.Verdict != report.Failed || !strings.Contains(r.Error, filepath.Join("02-island", WorkbookFile)+": ") ||
+		strings.Contains(r.Error, "closed") || strings.Contains(r.Error, ".trueup-") {
+		t.Errorf("%s: %s", r.Verdict, r.Error)
+	}
+	left, err := filepath.Glob(filepath.Join(out, "02-island", ".trueup-*"))
+	if err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v (%v)", left, err)
+	}
+}

@@ -117,28 +117,27 @@ func (o *Outcome) writeReason(w io.Writer) error {
 }
 
 // writeFile writes path by way of a temporary file beside it.
-func writeFile(path string, write func(io.Writer) error) (err error) {
+func writeFile(path string, write func(io.Writer) error) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".trueup-*")
 	if err != nil {
 		return err
 	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, f.Close(), os.Remove(f.Name()))
-		}
-	}()
 	b := bufio.NewWriterSize(f, 1<<16)
-	if err := write(b); err != nil {
-		return err
+	err = write(b)
+	if err == nil {
+		err = b.Flush()
 	}
-	if err := b.Flush(); err != nil {
-		return err
+	if err == nil {
+		err = f.Chmod(0o644)
 	}
-	if err := f.Chmod(0o644); err != nil {
-		return err
+	if closing := f.Close(); err == nil {
+		err = closing
 	}
-	if err := f.Close(); err != nil {
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
 		return errors.Join(err, os.Remove(f.Name()))
 	}
-	return os.Rename(f.Name(), path)
+	return nil
 }
