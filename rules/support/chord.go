@@ -49,15 +49,6 @@ type Chord struct {
 // Length returns the length of the chord in mm.
 func (c Chord) Length() float64 { return c.Line.Length() }
 
-// Share returns the part of the whole top along its line that hangs.
-func (c Chord) Share() float64 {
-	w := c.Through.Length()
-	if w == 0 {
-		return 0
-	}
-	return c.Length() / w
-}
-
 // measure scores chords.
 type measure struct {
 	Limits
