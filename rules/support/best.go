@@ -32,48 +32,70 @@ type turn struct {
 // over. Between neighbouring critical directions (to corners, tangents of arcs,
 // perpendiculars to arcs) both ends of the chord stay on one curve each.
 func (m *Model) best(ms *measure, p geom.Point) found {
-	return m.bestUnder(ms, p, math.Inf(1), false)
+	return m.look(ms, p, math.Inf(1), math.Inf(-1))
 }
 
 // under reports whether some chord of a free point scores less than the level.
 func (m *Model) under(ms *measure, p geom.Point, level float64) bool {
-	return m.bestUnder(ms, p, level, true).Score < level
+	return m.look(ms, p, level, level).Score < level
 }
 
-// bestUnder returns the best chord of those that score less than the level, or
-// with anyOne the first one found; without such the score is the level.
-func (m *Model) bestUnder(ms *measure, p geom.Point, level float64, anyOne bool) found {
-	f := found{Chord: Chord{Kind: Unhelped, Score: level}}
-	var won turn
-	below := math.Inf(-1)
-	if anyOne {
-		below = level
+// look returns the best chord of those that score less than the level, or the
+// first one found that scores less than enough; without such the score is the
+// level.
+func (m *Model) look(ms *measure, p geom.Point, level, enough float64) found {
+	none := found{Chord: Chord{Kind: Unhelped, Score: level}}
+	n := m.nearest(p)
+	floor := m.floor(ms, p, n)
+	if floor >= level {
+		return none
 	}
-	m.listTurns(ms, p, below)
+	f := m.squarely(ms, p, n)
+	if f.Score < enough || f.Score < level && m.certain(f, n, floor) {
+		return f
+	}
+	if f.Score >= level {
+		f = none
+	}
+	return m.lookAround(ms, p, f, enough)
+}
+
+// lookAround looks for chords that are better than the one found, in all
+// directions.
+func (m *Model) lookAround(ms *measure, p geom.Point, f found, enough float64) found {
+	var won *turn
+	m.listTurns(ms, p, enough)
 	for i := range ms.turns {
 		t := &ms.turns[i]
 		f.spanned = f.spanned || t.kind == Span
 		if t.middle < f.Score {
-			f.Score, f.dir, won = t.middle, direction((t.from+t.to)/2), *t
-			// The best so far is refined first: then it rules out most others.
-			ms.turns[0], ms.turns[i] = ms.turns[i], ms.turns[0]
+			f.Score, f.dir, won = t.middle, direction((t.from+t.to)/2), t
 		}
 	}
-	for i := range ms.turns {
-		if anyOne && f.Score < level {
-			return f
-		}
-		t := &ms.turns[i]
+	refine := func(t *turn) {
 		if t.floor(ms, p) >= f.Score || t.least(ms, p) >= f.Score {
-			continue
+			return
 		}
 		at, score := minimise(func(a float64) float64 { return t.score(ms, p, direction(a)) }, t.from, t.to, f.Score, t.straight(ms))
 		if score < f.Score {
-			f.Score, f.dir, won = score, direction(at), *t
+			f.Score, f.dir, won = score, direction(at), t
 		}
 	}
-	if f.Score < level {
-		f.Chord = won.chord(ms, p, f.dir)
+	first := won
+	if first != nil && f.Score >= enough {
+		refine(first) // the best so far: then it rules out most others
+	}
+	for i := range ms.turns {
+		if f.Score < enough {
+			break
+		}
+		if t := &ms.turns[i]; t != first {
+			refine(t)
+		}
+	}
+	if won != nil {
+		spanned := f.spanned
+		f = found{Chord: won.chord(ms, p, f.dir), spanned: spanned, dir: f.dir}
 		if won.on == nil {
 			f.from, f.to = won.option.from.edge, won.option.to.edge
 		}

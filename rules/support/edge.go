@@ -41,6 +41,24 @@ func (e *edge) onArc(p geom.Point) bool {
 	return side == 0 || (side < 0) == (e.bulge > 0)
 }
 
+// nearest returns the point of the edge that is nearest to p.
+func (e *edge) nearest(p geom.Point) geom.Point {
+	if e.radius > 0 {
+		if v := p.Sub(e.center); v != (geom.Point{}) {
+			if q := e.center.Add(v.Mul(e.radius / v.Norm())); e.onArc(q) {
+				return q
+			}
+		}
+		if p.Distance(e.a) <= p.Distance(e.b) {
+			return e.a
+		}
+		return e.b
+	}
+	side := e.b.Sub(e.a)
+	t := side.Dot(p.Sub(e.a)) / side.Dot(side)
+	return e.a.Lerp(e.b, math.Min(math.Max(t, 0), 1))
+}
+
 // reach is where a ray meets an edge: of the two crossings with an arc's circle
 // root says which, -1 the nearer along the ray's direction and +1 the farther.
 type reach struct {

@@ -22,6 +22,8 @@ type Model struct {
 	corners []geom.Point // where edges and lines end
 	knots   []geom.Point // where lines cross each other
 	carried bool
+	spans   bool    // some chord may run from one support to another
+	longest float64 // no chord of the top is longer, mm
 	// What searches share: the common directions and the sweeps along them, of the
 	// free stone alone and of the whole stone too. A Model belongs to one goroutine.
 	ways           []geom.Point
@@ -56,6 +58,8 @@ func (s *Site) Piece(p *piece.Piece) *Model {
 	m.stoneEdges()
 	m.freeEdges()
 	m.findLines()
+	m.findSpans()
+	m.longest = m.outline.box.Max.Distance(m.outline.box.Min)
 	return m
 }
 

@@ -155,7 +155,7 @@ func (s *search) past(stack []cell) (bad []suspect, sure bool) {
 			stack = append(stack, s.trim(c, 1, sl)...)
 			continue
 		}
-		f := s.point(p)
+		f := s.roughly(p)
 		switch {
 		case f.Score > pastScore && s.allPast(c):
 			bad = append(bad, suspect{c, p, f})
@@ -166,6 +166,18 @@ func (s *search) past(stack []cell) (bad []suspect, sure bool) {
 		}
 	}
 	return bad, !s.crowded
+}
+
+// roughly returns the best chord of a point, or no more than a score that it is
+// not under where that is past the limits already.
+func (s *search) roughly(p geom.Point) found {
+	if !s.spans {
+		s.looked++
+		if least := s.floor(s.ms, p, s.nearest(p)); least > pastScore {
+			return found{Chord: Chord{Score: least}}
+		}
+	}
+	return s.point(p)
 }
 
 // allPast reports whether a cell whose middle is past the limits counts as a

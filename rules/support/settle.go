@@ -31,7 +31,8 @@ func (s *search) settle(p *Place) {
 		if !s.isFree(q) {
 			return false
 		}
-		f := s.point(q)
+		s.looked++
+		f := s.look(s.ms, q, math.Inf(1), p.Score*(1-asBad))
 		return f.Kind == p.Kind && f.Score >= p.Score*(1-asBad) && f.Length() <= p.Length()+Slack
 	}
 	if mid := p.Line.Middle(); p.Kind == Span && equally(mid) {
