@@ -113,19 +113,14 @@ const mostTurnedAway = 64
 // faces reports whether free stone squarely or aslant before e may hold a point
 // of f; it may say so of edges that only just miss each other.
 func (e *edge) faces(f *edge) bool {
-	hull := [3]geom.Point{f.a, f.b, f.b}
-	if f.radius > 0 {
-		apex, ok := f.apex()
-		if !ok {
-			return true
-		}
-		hull[2] = apex
+	if e.radius > 0 && f.radius > 0 && near(e.center, f.center) && math.Abs(e.radius-f.radius) < samePoint {
+		return false // of one round support
 	}
 	a, b := e.b.Sub(e.a), e.b.Sub(e.a)
 	if e.radius > 0 {
 		a, b = e.curve().Tangent(0), e.curve().Tangent(1)
 	}
-	for _, q := range hull {
+	for _, q := range f.hull() {
 		if a.Cross(q.Sub(e.a)) > geom.Tolerance*a.Norm() || b.Cross(q.Sub(e.b)) > geom.Tolerance*b.Norm() {
 			return true
 		}
@@ -136,13 +131,17 @@ func (e *edge) faces(f *edge) bool {
 	return false
 }
 
-// apex returns where the tangents at an arc's ends meet; ok is false when that
-// is far away.
-func (e *edge) apex() (p geom.Point, ok bool) {
-	half := 2 * math.Atan(math.Abs(e.bulge)) // half the arc's angle
-	if half > 1.5 {
-		return geom.Point{}, false
+// hull returns the corners of a convex polygon around the edge: of an arc, which
+// is no more than a half turn, its ends and the ends of its tangents at both
+// quarters.
+func (e *edge) hull() []geom.Point {
+	if e.radius == 0 {
+		return []geom.Point{e.a, e.b}
 	}
-	mid := e.curve().Middle()
-	return e.center.Add(mid.Sub(e.center).Mul(1 / math.Cos(half))), true
+	c := e.curve()
+	apex := func(t float64) geom.Point {
+		// Half a half of the arc: its tangents meet at R / cos of that from the centre.
+		return e.center.Add(c.At(t).Sub(e.center).Mul(1 / math.Cos(math.Atan(math.Abs(e.bulge)))))
+	}
+	return []geom.Point{e.a, apex(0.25), apex(0.75), e.b}
 }

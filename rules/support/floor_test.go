@@ -74,7 +74,17 @@ func TestSpansAreRuledOut(t *testing.T) {
 		{"two cabinets side by side", []geom.Loop{rect(300, 300, 900, 700), rect(900, 300, 1700, 700)}, false},
 		{"two cabinets apart", []geom.Loop{rect(300, 300, 900, 700), rect(1000, 300, 1700, 700)}, true},
 		{"an L of cabinets", []geom.Loop{rect(300, 300, 900, 700), rect(900, 300, 1700, 400)}, true},
-		{"a post", []geom.Loop{geom.Circle(pt(1000, 500), 100)}, true}, // half circles: not told apart
+		{"a post", []geom.Loop{geom.Circle(pt(1000, 500), 100)}, false},
+		{"two posts", []geom.Loop{geom.Circle(pt(500, 500), 100), geom.Circle(pt(1500, 500), 100)}, true},
+		{"two posts of one circle's size that touch", []geom.Loop{geom.Circle(pt(900, 500), 100), geom.Circle(pt(1100, 500), 100)}, true},
+		{"a cabinet with a round end", []geom.Loop{{
+			geom.Line(pt(500, 300), pt(1400, 300)), {A: pt(1400, 300), B: pt(1400, 700), Bulge: 1},
+			geom.Line(pt(1400, 700), pt(500, 700)), geom.Line(pt(500, 700), pt(500, 300)),
+		}}, false},
+		{"a cabinet with a hollow end", []geom.Loop{{
+			geom.Line(pt(500, 300), pt(1400, 300)), {A: pt(1400, 300), B: pt(1400, 700), Bulge: -1},
+			geom.Line(pt(1400, 700), pt(500, 700)), geom.Line(pt(500, 700), pt(500, 300)),
+		}}, true},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			tpl := drawing{outline: top, areas: tc.supports}.template()
