@@ -25,8 +25,8 @@ type Place struct {
 	// middle, of anything else along the boundary around the worst point, each end to
 	// a mm; sound parts of the boundary that no cut of the search told apart may be
 	// counted in. It is 0
-	// where shares are asked and the length alone is past its limit: the search
-	// without shares gives it.
+	// where shares are asked and it is not the share that is past its limit: the
+	// search without shares gives it.
 	Stretch float64
 	Ends    geom.Witness // of the stretch
 	// Middle is the centroid of the stretch. Of several points that are equally bad
@@ -249,7 +249,7 @@ func (s *search) place(group []suspect) (Place, bool) {
 		f.Line = geom.Witness{From: s.nearestSupport(at), To: at}
 	}
 	p.At, p.Chord, p.Middle = at, f.Chord, at
-	if s.ms.Share > 0 && p.Kind == Cantilever && !s.hangsByShare(at) {
+	if s.ms.Share > 0 && (p.Kind == Span || p.Kind == Cantilever && !s.hangsByShare(at)) {
 		return p, ok
 	}
 	s.settle(&p)
