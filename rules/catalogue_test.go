@@ -46,7 +46,10 @@ const designed = `
 open-outline stop
 self-crossing stop
 overlapping-pieces stop
-stray-curve warn
+cutout-ambiguous stop
+stray-curve stop warn
+stray-seam stop
+stray-finish stop warn
 cutout-outside stop
 unmapped-layer warn
 unread-entity warn

@@ -13,7 +13,7 @@ import (
 
 // tableRunners are the helpers that run a table, or one case of one, against the
 // rule that they are given.
-var tableRunners = map[string]bool{"runCases": true, "checkFlags": true, "check": true}
+var tableRunners = map[string]bool{"runCases": true, "checkFlags": true, "check": true, "runStrays": true}
 
 // Every rule of the catalogue stands in a test table: its function is named in
 // the literal of a table in a Test function, or given to a helper that runs one.

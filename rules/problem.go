@@ -1,6 +1,10 @@
 package rules
 
 import (
+	"fmt"
+	"strings"
+
+	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
 
@@ -29,6 +33,24 @@ func onLayer(p *piece.Problem) string {
 		return ""
 	}
 	return " on layer " + p.Layer
+}
+
+// listOf joins words as a sentence does: "a", "a and b", "a, b and c".
+func listOf(words []string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+}
+
+// fromTo says where a curve runs, or where it lies when it comes back to its
+// start.
+func (in *Input) fromTo(p *piece.Problem) string {
+	if p.Witness.Length() <= geom.Tolerance {
+		return "at " + in.place(p.At)
+	}
+	return fmt.Sprintf("from %s to %s", in.place(p.Witness.From), in.place(p.Witness.To))
 }
 
 // counted returns "1 curve" or "3 curves".

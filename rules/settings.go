@@ -17,6 +17,9 @@ type Settings struct {
 	HoleStone     float64 `toml:"hole_stone" unit:"mm" min:"0" doc:"least stone around a round hole" source:"common practice, no source"`
 	SharpPoint    float64 `toml:"sharp_point" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this, without a radius, breaks in handling" source:"common practice, no source"`
 
+	StrayLength float64 `toml:"stray_length" unit:"mm" min:"0" doc:"a line that bounds nothing stops from this length on where it may be an edge of a top or of a cutout; shorter ones are warned of" source:"common practice, no source"`
+	FinishReach float64 `toml:"finish_reach" unit:"mm" min:"0" doc:"a finish mark that marks nothing was meant for an unfinished edge this near" source:"common practice, no source"`
+
 	Support Support `toml:"support" doc:"how far stone may span and overhang, and the load of the bending screen"`
 
 	SeamCutout      float64 `toml:"seam_cutout" unit:"mm" min:"0" doc:"least distance from a seam to a cutout" source:"150 mm, stone suppliers' pages, common practice"`
@@ -62,6 +65,8 @@ func Default() Settings {
 		NarrowLeast:  25,
 		HoleStone:    25,
 		SharpPoint:   45,
+		StrayLength:  50,
+		FinishReach:  100,
 		Support: Support{
 			Bearing: 80,
 			// 2 cm is named 3/4 in (19.05) and 3 cm is named 1-1/4 in (31.75).

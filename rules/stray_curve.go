@@ -3,26 +3,63 @@ package rules
 import (
 	"fmt"
 
+	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
 
 // strayCurve reports curves on layers with a role that bound and mark nothing.
-// Measured is their length in mm, the witness runs from end to end.
+// Measured is their length in mm, the witness runs from end to end. Seam lines
+// and finish marks have rules of their own. Severity follows what the curve may
+// have been: a line of stray_length on a layer of outlines, splashes or cutouts
+// may be an edge or a cutout that nobody will cut, and is a stop; a shorter one,
+// one at or in a cutout (a centre line, a drain) and one of another role is not.
 func strayCurve() Rule {
 	return Rule{
 		ID:         "stray-curve",
-		Severities: []Severity{Warn},
+		Severities: []Severity{Stop, Warn},
 		What:       "Curves that belong to no piece, cutout, seam or support.",
 		Why:        "A line that was meant as an edge or a cutout and went unused is missing from the stone.",
 		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here. " +
+			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts, unless the curve begins, ends or has its middle in or at a cutout; otherwise a warning. " +
 			"One flag an entity; past 50 on a layer the last one counts the rest.",
+		Limits: []string{"rules.stray_length"},
 		Check: fromProblems(piece.StrayCurve, func(in *Input, p *piece.Problem, f *Flag) {
 			w := p.Witness
 			f.Witness, f.Measured, f.Unit = &w, p.Measured, "mm"
-			f.Message = fmt.Sprintf("%s of %s mm%s at %s %s.", entity(p), number(p.Measured), onLayer(p), in.place(p.At), because(p, "bounds nothing"))
+			f.Severity = Warn
+			if in.mayBeCut(p) {
+				f.Severity = Stop
+			}
+			f.Message = fmt.Sprintf("%s of %s mm%s %s %s.", entity(p), number(p.Measured), onLayer(p), in.fromTo(p), because(p, "bounds nothing"))
 			f.Remedy = "Delete it, move it to an ignored layer, or draw what it should bound to the end."
 		}),
 	}
+}
+
+// mayBeCut reports whether a stray may be an edge of a piece or a cutout.
+func (in *Input) mayBeCut(p *piece.Problem) bool {
+	if p.Role != piece.OutlineRole && p.Role != piece.SplashRole && p.Role != piece.CutoutRole || p.Measured < in.Settings.StrayLength {
+		return false
+	}
+	for _, q := range [3]geom.Point{p.At, p.Witness.From, p.Witness.To} {
+		if in.atCutout(q) {
+			return false
+		}
+	}
+	return true
+}
+
+// atCutout reports whether a point lies in a cutout or on its line.
+func (in *Input) atCutout(q geom.Point) bool {
+	for i := range in.Template.Pieces {
+		for k := range in.Template.Pieces[i].Cutouts {
+			l := in.Template.Pieces[i].Cutouts[k].Loop
+			if l.Box().Distance(q) <= geom.Tolerance && l.Locate(q) != geom.Outside {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // entity names what was drawn.

@@ -77,7 +77,7 @@ func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i in
 				o.placed = append(o.placed, pool[j].placed[at])
 				found = true
 			case inLoop(o.cutout.Loop, other.Loop):
-				o.within, found = true, true
+				o.within, o.outer, found = true, j, true
 			}
 			return !found
 		})
@@ -163,7 +163,10 @@ func (b *builder) outside(pool []opening) {
 		switch {
 		case len(o.placed) > 0:
 		case o.within:
-			b.restray(o.ids, "lies inside a cutout: only the outer line is cut")
+			for _, id := range o.ids {
+				b.uses[id] = unused // it looked like a cutout
+			}
+			b.innerLine(o.cutout.Loop, o.ids, pool[o.outer].cutout.Loop, pool[o.outer].ids)
 		default:
 			at := o.cutout.Loop.Centroid() // turns with the drawing, which its lowest corner does not
 			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Count: 1, Why: "lies outside every piece"}
@@ -173,12 +176,4 @@ func (b *builder) outside(pool []opening) {
 			b.problems.add(p)
 		}
 	}
-}
-
-// restray turns curves that looked like a cutout into strays.
-func (b *builder) restray(ids []int32, why string) {
-	for _, id := range ids {
-		b.uses[id] = unused
-	}
-	b.strayIDs(ids, why)
 }

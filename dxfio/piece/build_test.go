@@ -65,7 +65,34 @@ func TestBuild(t *testing.T) {
 			SINK: 300,200 700,200 700,400 300,400 close
 			SINK: 320,220 680,220 680,380 320,380 close
 			SINK: circle 500,300 d90`,
-			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "stray-curve@SINK stray-curve@SINK"},
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "cutout-ambiguous@SINK stray-curve@SINK"},
+		{"bowl and drain on a layer beside that of the rim", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK RIM: 300,200 700,200 700,400 300,400 close
+			SINK: 320,220 680,220 680,380 320,380 close
+			SINK: circle 500,300 d90`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "cutout-ambiguous@SINK stray-curve@SINK"},
+		{"burners of a hob", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COOKTOP: 200,50 780,50 780,550 200,550 close
+			COOKTOP: circle 350,180 d180
+			COOKTOP: circle 620,400 d280`,
+			"A counter gross 600000.0 net 310000.0 edges 4; A-1 cooktop", "stray-curve@COOKTOP stray-curve@COOKTOP"},
+		{"rim on the layer of the top, bowl on its own", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 300,200 700,200 700,400 300,400 close
+			SINK: 320,220 680,220 680,380 320,380 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout", "cutout-ambiguous@SINK"},
+		{"rim and bowl on the layer of the top", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 300,200 700,200 700,400 300,400 close
+			COUNTER: 320,220 680,220 680,380 320,380 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout\nB counter gross 57600.0 net 57600.0 edges 4", "cutout-ambiguous@COUNTER"},
+		{"sink drawn twice within a mark's distance", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			CUTOUT: 300,200 700,200 700,400 300,400 close
+			SINK: 300.6,200.6 699.4,200.6 699.4,399.4 300.6,399.4 close`,
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout", "stray-curve@SINK"},
 		{"a cross drawn over the sink", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 700,200 700,400 300,400 close
@@ -179,7 +206,7 @@ func TestBuild(t *testing.T) {
 		{"finished mark far from every edge", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			FINISHED: 0,-50 1000,-50`,
-			"A counter gross 600000.0 net 600000.0 edges 4", "stray-curve@FINISHED"},
+			"A counter gross 600000.0 net 600000.0 edges 4", "stray-finish@FINISHED"},
 		{"four tops around a court", `
 			COUNTER: 0,0 2000,0 2000,500 0,500 close
 			COUNTER: 1500,500 2000,500 2000,1500 1500,1500 close

@@ -25,7 +25,7 @@ func (b *builder) pool(bodies []body) []opening {
 		res := trace.Close(in, b.ts)
 		for _, f := range res.Faces {
 			if f.Parent >= 0 {
-				b.strays(f.Outer, "lies inside a cutout: only the outer line is cut")
+				b.innerLine(f.Outer.Geom(), idsOf(f.Outer), res.Faces[f.Parent].Outer.Geom(), idsOf(res.Faces[f.Parent].Outer))
 			}
 		}
 		var open []trace.OpenChain

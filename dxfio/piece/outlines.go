@@ -20,6 +20,7 @@ type opening struct {
 	ids    []int32 // curves of the drawing it is made of, for its layers
 	placed []spot  // where pieces have it
 	within bool    // it lies in another opening
+	outer  int     // which one of the pool
 }
 
 // spot is a place in the list of cutouts of a body.
@@ -87,6 +88,7 @@ func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
 			stone[i] = !b.shareLayer(b.loopIDs(f.Outer), b.loopIDs(faces[f.Parent].Outer))
 		}
 	}
+	b.stoneInOpenings(faces, stone)
 	inside := make([][]int, len(faces))
 	for i := range faces {
 		if p := faces[i].Parent; p >= 0 && stone[p] && !stone[i] {

@@ -198,7 +198,8 @@ func TestAccountOfAnything(t *testing.T) {
 		}
 		lost := 0
 		for _, p := range got.Problems {
-			if p.Kind == StrayCurve {
+			switch p.Kind {
+			case StrayCurve, StraySeam, StrayFinish, CutoutAmbiguous:
 				lost += p.Count
 			}
 		}

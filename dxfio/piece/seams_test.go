@@ -177,7 +177,7 @@ func TestSeams(t *testing.T) {
 		{"a seam line that stops inside the piece", `
 			COUNTER: 0,0 3000,0 3000,640 0,640 close
 			SEAM: 1800,0 1800,600`,
-			"", "stray-curve@SEAM"},
+			"", "stray-seam@SEAM"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			got := build(t, tc.drawing)

@@ -10,6 +10,7 @@ type Settings struct {
 	PointHole       float64  `toml:"point_hole" unit:"mm" min:"0" doc:"diameter of the hole that a POINT on a cutout layer marks" source:"tap hole 1-3/8 in (nominal 35 mm), home-repair pages"`
 	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
 	MarkStretch     float64  `toml:"mark_stretch" unit:"mm" min:"0" max:"100" doc:"an edge marked over part of its length is split where both parts are longer than this" source:"common practice, no source"`
+	NestedShare     float64  `toml:"nested_share" unit:"share" min:"0" max:"1" doc:"a loop inside a cutout that takes this share of its area may be the line to cut; a smaller one is a drain or a burner" source:"common practice, no source"`
 	ProfileReach    float64  `toml:"profile_reach" unit:"mm" min:"0" max:"1000" doc:"a text on a finished layer this near to a finished edge names the edge's profile" source:"common practice, no source"`
 	SeamReach       float64  `toml:"seam_reach" unit:"mm" min:"0" max:"50" doc:"edges of two pieces that face each other this near are mates of a seam" source:"common practice, no source"`
 	SeamStretch     float64  `toml:"seam_stretch" unit:"mm" min:"1" max:"1000" doc:"edges without a seam curve have to face each other over this length to be a seam" source:"common practice, no source"`
@@ -28,6 +29,7 @@ func Default() Settings {
 		PointHole:       35,
 		MarkDistance:    1,
 		MarkStretch:     5,
+		NestedShare:     0.3,
 		ProfileReach:    100,
 		SeamReach:       6,
 		SeamStretch:     50,

@@ -179,10 +179,17 @@ func (b *builder) strayIDs(ids []int32, why string) {
 			length += b.d.Curves[ids[n]].Length()
 			n++
 		}
-		b.problems.add(Problem{
-			Kind: StrayCurve, Layer: b.layerOf(ids[0]), Entity: first.Type.String(), Line: int64(first.Line), At: first.Middle(),
+		p := Problem{
+			Kind: StrayCurve, Layer: b.layerOf(ids[0]), Role: b.role(first.Layer), Entity: first.Type.String(), Line: int64(first.Line), At: first.Middle(),
 			Witness: geom.Witness{From: first.A, To: b.d.Curves[ids[n-1]].B}, Measured: length, Count: n, Why: why,
-		})
+		}
+		switch p.Role {
+		case SeamRole:
+			p.Kind, p.Limit = StraySeam, b.ts.Bridge
+		case FinishedRole:
+			p.Kind, p.Limit = StrayFinish, b.s.MarkDistance
+		}
+		b.problems.add(p)
 		ids = ids[n:]
 	}
 }

@@ -202,6 +202,9 @@ const (
 	SelfCrossing      ProblemKind = "self-crossing"
 	OverlappingPieces ProblemKind = "overlapping-pieces"
 	StrayCurve        ProblemKind = "stray-curve"
+	StraySeam         ProblemKind = "stray-seam"
+	StrayFinish       ProblemKind = "stray-finish"
+	CutoutAmbiguous   ProblemKind = "cutout-ambiguous"
 	CutoutOutside     ProblemKind = "cutout-outside"
 	UnmappedLayer     ProblemKind = "unmapped-layer"
 	UnreadEntity      ProblemKind = "unread-entity"
@@ -217,12 +220,14 @@ type Problem struct {
 	Piece    string // id of the piece it lies on, if any
 	Other    string // second piece, cutout or layer concerned
 	Layer    string
+	Role     Role   // of the layer
 	Entity   string // "LINE", "HATCH" ...
 	Line     int64  // line of the file
 	At       geom.Point
-	Witness  geom.Witness // both ends of a gap, the overlap's extent ...
+	Witness  geom.Witness // both ends of a gap or a stray, the overlap's extent ...
+	Loops    []geom.Loop  // of an ambiguous cutout: the outer line, then the inner one
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
-	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap
+	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
 	Count    int
 	Why      string
 }

@@ -1,0 +1,94 @@
+package piece
+
+import (
+	"math"
+	"slices"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
+)
+
+// innerLine reports a loop inside a cutout, of which only the outer line is cut.
+// A small one is what the drawing shows beside it, a drain or a burner, and a
+// stray. One that takes the share nested_share of the cutout may as well be the
+// line that was meant: a sink's rim and its bowl, a hob's glass and its cut.
+func (b *builder) innerLine(inner geom.Loop, ids []int32, outer geom.Loop, outerIDs []int32) {
+	ids = slices.DeleteFunc(slices.Clone(ids), func(id int32) bool { return b.uses[id] != unused && b.uses[id] != useStray })
+	if len(ids) == 0 || !b.ambiguous(inner, outer) {
+		b.strayIDs(ids, "lies inside a cutout: only the outer line is cut")
+		return
+	}
+	for _, id := range ids {
+		b.set(id, useStray)
+	}
+	slices.Sort(ids)
+	b.ambiguousProblem(inner, ids[0], len(slices.Compact(ids)), outer, outerIDs)
+}
+
+// ambiguous reports whether either of two loops, one inside the other, may be
+// the line to cut. Two a mark's distance apart are one line drawn twice.
+func (b *builder) ambiguous(inner, outer geom.Loop) bool {
+	return math.Abs(inner.Area()) >= b.s.NestedShare*math.Abs(outer.Area())-geom.Tolerance && !sameLoop(outer, inner, b.s.MarkDistance)
+}
+
+// ambiguousProblem reports a loop of count strays, of which the curve first is
+// one, inside another.
+func (b *builder) ambiguousProblem(inner geom.Loop, first int32, count int, outer geom.Loop, outerIDs []int32) {
+	w := nearestLine(inner, outer)
+	p := Problem{
+		Kind: CutoutAmbiguous, Layer: b.layerOf(first), Role: b.role(b.d.Curves[first].Layer), Entity: b.d.Curves[first].Type.String(), Line: b.lineOf(first),
+		At: w.Middle(), Witness: w, Measured: w.Length(), Loops: []geom.Loop{outer, inner}, Count: count, Why: "lies inside another line of a cutout",
+	}
+	if len(outerIDs) > 0 {
+		p.Other = b.layerOf(outerIDs[0])
+	}
+	b.problems.add(p)
+}
+
+// nearestLine returns the shortest line from one loop to another.
+func nearestLine(from, to geom.Loop) geom.Witness {
+	index := geom.NewIndex(to)
+	var best geom.Witness
+	for i, c := range from {
+		// The nearest curve to the middle bounds how far the others need be sought.
+		k, _, _ := index.Nearest(c.Middle())
+		w := geom.Nearest(c, to[k])
+		index.Search(c.Box().Grow(w.Length()), func(k int) bool {
+			if v := geom.Nearest(c, to[k]); v.Length() < w.Length() {
+				w = v
+			}
+			return true
+		})
+		if i == 0 || w.Length() < best.Length() {
+			best = w
+		}
+	}
+	return best
+}
+
+// stoneInOpenings reports stone inside an opening of stone that nearly fills it,
+// all on one layer: the rim and the bowl of a sink that were drawn with the
+// outline. It stays a piece, which somebody may have meant.
+func (b *builder) stoneInOpenings(faces []trace.Face, stone []bool) {
+	for i := range faces {
+		p := faces[i].Parent
+		if !stone[i] || p < 0 || stone[p] || faces[p].Parent < 0 {
+			continue
+		}
+		inner, outer, ids := faces[i].Outer.Geom(), faces[p].Outer.Geom(), idsOf(faces[i].Outer)
+		if len(ids) > 0 && b.ambiguous(inner, outer) {
+			b.ambiguousProblem(inner, slices.Min(ids), 0, outer, idsOf(faces[p].Outer))
+		}
+	}
+}
+
+// idsOf returns the numbers of the drawing's curves in a loop.
+func idsOf(l trace.Loop) []int32 {
+	var ids []int32
+	for _, c := range l {
+		if c.ID >= 0 {
+			ids = append(ids, c.ID)
+		}
+	}
+	return ids
+}

@@ -1,0 +1,51 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// cutoutAmbiguous reports two lines of which either may be the one to cut: a
+// sink's rim and its bowl. Measured is the least distance between them in mm,
+// the witness shows it; there is no limit. Which inner loops count says
+// pieces.nested_share (common practice, no source).
+func cutoutAmbiguous() Rule {
+	return Rule{
+		ID:         "cutout-ambiguous",
+		Severities: []Severity{Stop},
+		What:       "Two lines of one cutout, one inside the other, that may both be the one to cut.",
+		Why:        "Cut along the rim the sink falls through; cut along the bowl it does not go in.",
+		How: "A closed line inside another one that would be cut, when it takes the share nested_share of its area; a smaller one is a drain or a burner and is told as stray. " +
+			"Two lines within mark_distance are one, drawn twice. Measured is the least distance between the two.",
+		Limits: []string{"pieces.nested_share"},
+		Check: fromProblems(piece.CutoutAmbiguous, func(in *Input, p *piece.Problem, f *Flag) {
+			outer, inner := p.Loops[0], p.Loops[1]
+			w, middle := p.Witness, outer.Centroid()
+			f.Witness, f.Measured, f.Unit, f.Anchor = &w, p.Measured, "mm", &middle
+			f.Other = ""
+			for i := range in.Template.Pieces {
+				if q := &in.Template.Pieces[i]; q.Outline.Box().Distance(outer[0].A) == 0 && q.Outline.Locate(outer[0].A) == geom.Inside {
+					f.Piece = q.ID
+				}
+			}
+			taken := "the outer one was taken"
+			if p.Count == 0 {
+				taken = "the outer one was taken, the inner one became a piece"
+			}
+			f.Message = fmt.Sprintf("A cutout has two lines: %s on layer %s, and %s mm inside it %s on layer %s, around %s. Which one is to be cut is not told; %s.",
+				sizeOf(outer), p.Other, number(p.Measured), sizeOf(inner), p.Layer, in.place(middle), taken)
+			f.Remedy = "Delete the line that is not cut, or give it a layer of its own that the settings ignore (pieces.roles.ignore)."
+		}),
+	}
+}
+
+// sizeOf writes how large a loop is: its diameter, or length and width.
+func sizeOf(l geom.Loop) string {
+	r := geom.SmallestRectangle(l)
+	if _, radius, ok := l.Round(geom.Tolerance); ok {
+		return fmt.Sprintf("%s mm round", number(2*radius))
+	}
+	return fmt.Sprintf("%s x %s mm", number(r.Length), number(r.Width))
+}

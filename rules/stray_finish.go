@@ -1,0 +1,89 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+)
+
+// strayFinish reports finish marks that mark no edge. Measured is the distance
+// in mm from the middle of the mark to the nearest edge of a piece, the witness
+// leads there; marks count within pieces.mark_distance, and one that meets an edge without running along it
+// is told with its length. A mark of some length
+// beside an edge that nothing else finishes is a stop: that edge stays raw. One
+// beside an edge that is finished or a seam anyway, a speck, or a line far from
+// every piece, such as a key to the drawing, is told as a warning.
+func strayFinish() Rule {
+	return Rule{
+		ID:         "stray-finish",
+		Severities: []Severity{Stop, Warn},
+		What:       "Finish marks that mark no edge.",
+		Why:        "The edge leaves the shop unpolished, which shows when the top is set.",
+		How: "The distance from the middle of a line on a finished layer that runs along no edge to the nearest edge; the line's length where it meets that edge. " +
+			"A stop where that edge lies within finish_reach and nothing else finishes it; else, and for lines up to 5 mm long, a warning.",
+		Limits: []string{"pieces.mark_distance", "rules.finish_reach"},
+		Check:  fromProblems(piece.StrayFinish, strayFinishFlag),
+	}
+}
+
+// finishSpeck is the length in mm up to which a line on a finished layer marks
+// nothing by itself: the jog between two offset marks, an arrow's barb.
+const finishSpeck = 5
+
+func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
+	w := p.Witness
+	f.Severity, f.Witness, f.Measured, f.Unit, f.NoLimit = Warn, &w, p.Measured, "mm", true
+	f.Limit = 0
+	what := fmt.Sprintf("The finish mark (%s of %s mm%s) %s", entity(p), number(p.Measured), onLayer(p), in.fromTo(p))
+	on, e, way := in.nearestEdge(p.At)
+	if on == nil {
+		f.Message = what + " marks no edge: there is no piece."
+		f.Remedy = "Draw the outline, or put the mark on an ignored layer."
+		return
+	}
+	d := way.Length()
+	f.Piece, f.Witness, f.Measured, f.Limit, f.NoLimit, f.At = on.ID, &way, d, p.Limit, false, way.Middle()
+	where := fmt.Sprintf("the nearest, edge %d of piece %s, lies %s mm away, and marks count within %s mm (pieces.mark_distance).", e.N, on.ID, number(d), number(p.Limit))
+	if d <= p.Limit+geom.Tolerance {
+		where = fmt.Sprintf("it meets edge %d of piece %s, but does not run along it.", e.N, on.ID)
+		f.Witness, f.At, f.Measured, f.Limit, f.NoLimit = &w, p.At, p.Measured, 0, true
+	}
+	becomes := ""
+	switch {
+	case e.Finish == piece.Finished:
+		becomes = " Another mark finishes that edge."
+	case e.Finish == piece.SeamEdge:
+		becomes = " That edge is a seam."
+	case d <= in.Settings.FinishReach+geom.Tolerance:
+		becomes = " That edge stays unpolished."
+		if p.Measured > finishSpeck {
+			f.Severity = Stop
+		}
+	}
+	f.Message = fmt.Sprintf("%s marks no edge: %s%s", what, where, becomes)
+	f.Remedy = fmt.Sprintf("Draw it on edge %d of piece %s, %s, or delete it.", e.N, on.ID, in.between(e.From(), e.To()))
+}
+
+// nearestEdge returns the edge nearest to a point, its piece, and the line from
+// the point to it; nil without pieces.
+func (in *Input) nearestEdge(at geom.Point) (*piece.Piece, *piece.Edge, geom.Witness) {
+	var on *piece.Piece
+	var edge *piece.Edge
+	best, least := geom.Witness{From: at, To: at}, math.Inf(1)
+	for i := range in.Template.Pieces {
+		p := &in.Template.Pieces[i]
+		if p.Outline.Box().Distance(at) >= least {
+			continue
+		}
+		for k := range p.Edges {
+			for _, c := range p.Edges[k].Curves {
+				if q, _ := geom.NearestPoint(c, at); q.Distance(at) < least {
+					on, edge, best.To, least = p, &p.Edges[k], q, q.Distance(at)
+				}
+			}
+		}
+	}
+	return on, edge, best
+}
