@@ -59,7 +59,7 @@ off-plane warn
 inside-radius stop warn
 narrow-section stop warn
 hole-spacing warn
-sharp-point warn
+sharp-point stop warn
 unsupported-span stop
 overhang stop
 overhang-share stop
@@ -186,6 +186,7 @@ func TestValidate(t *testing.T) {
 		{"unknown rule's severity", func(s *Settings) { s.Severity = map[string]string{"x": "stop"} }, "severity"},
 		{"unknown severity", func(s *Settings) { s.Severity = map[string]string{"sharp-point": "error"} }, "severity"},
 		{"warning under its stop", func(s *Settings) { s.NarrowWarn = 40 }, "narrow_warn"},
+		{"point warning under its stop", func(s *Settings) { s.SharpPoint = 10 }, "sharp_point"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := Default()

@@ -64,6 +64,9 @@ func TestRemediesClearTheirFlags(t *testing.T) {
 		{"a larger radius", top + "sink 800,100 1560,500 r6", insideRadius(), `A ([\d.]+) mm radius instead of 6 mm`, func(p *piece.Piece, _ Flag, r float64) {
 			p.Cutouts[0].Loop = textform.Rounded(geom.Polygon(geom.Point{X: 800, Y: 100}, geom.Point{X: 800, Y: 500}, geom.Point{X: 1560, Y: 500}, geom.Point{X: 1560, Y: 100}), r)
 		}},
+		{"move the seam off the rounding", "outline 0,650 670,650^-0.414213562373095 650,670 650,1850 0,1850; seam 1", sharpPoint(), `Move the seam at least ([\d.]+) mm`, func(p *piece.Piece, _ Flag, by float64) {
+			p.Outline = geom.Polygon(geom.Point{Y: 650 + by}, geom.Point{X: 650, Y: 650 + by}, geom.Point{X: 650, Y: 1850}, geom.Point{Y: 1850})
+		}},
 		{"round the point", "outline 0,0 400,0 0,300", sharpPoint(), `radius of ([\d.]+) mm`, func(p *piece.Piece, _ Flag, r float64) {
 			p.Outline = textform.Rounded(p.Outline, r)
 		}},

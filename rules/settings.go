@@ -16,6 +16,7 @@ type Settings struct {
 	NarrowLeast   float64 `toml:"narrow_least" unit:"mm" min:"0" doc:"a tongue or a whole piece that is narrower than this to its end breaks even where narrowness is its design" source:"1 in, common practice, no source"`
 	HoleStone     float64 `toml:"hole_stone" unit:"mm" min:"0" doc:"least stone around a round hole" source:"common practice, no source"`
 	SharpPoint    float64 `toml:"sharp_point" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this, without a radius, breaks in handling" source:"common practice, no source"`
+	SharpStop     float64 `toml:"sharp_point_stop" unit:"deg" min:"0" max:"120" doc:"an outside corner more acute than this is a feather that can be neither cut nor carried; 0 lets every one pass with a warning" source:"common practice, no source"`
 
 	StrayLength float64 `toml:"stray_length" unit:"mm" min:"0" doc:"a line that bounds nothing stops from this length on where it may be an edge of a top or of a cutout; shorter ones are warned of" source:"common practice, no source"`
 	FinishReach float64 `toml:"finish_reach" unit:"mm" min:"0" doc:"a finish mark that marks nothing was meant for an unfinished edge this near" source:"common practice, no source"`
@@ -65,6 +66,7 @@ func Default() Settings {
 		NarrowLeast:  25,
 		HoleStone:    25,
 		SharpPoint:   45,
+		SharpStop:    15,
 		StrayLength:  50,
 		FinishReach:  100,
 		Support: Support{

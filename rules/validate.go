@@ -29,5 +29,8 @@ func (s *Settings) Validate() []shop.Fault {
 	if s.NarrowWarn > 0 && s.NarrowWarn < s.NarrowStop {
 		add("narrow_warn", fmt.Sprintf("%g mm is less than narrow_stop (%g mm); 0 switches the warning off", s.NarrowWarn, s.NarrowStop))
 	}
+	if s.SharpPoint > 0 && s.SharpPoint < s.SharpStop {
+		add("sharp_point", fmt.Sprintf("%g deg is less than sharp_point_stop (%g deg); 0 switches the warning off", s.SharpPoint, s.SharpStop))
+	}
 	return faults
 }
