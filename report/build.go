@@ -188,12 +188,15 @@ func (b *builder) flags() {
 	for i, f := range b.in.Findings.Flags {
 		id := fmt.Sprintf("F%d", i+1)
 		out := Flag{
-			ID: id, Key: f.Key, Rule: f.Rule, Severity: string(f.Severity), Piece: f.Piece,
+			ID: id, Key: f.Key, Rule: f.Rule, Severity: string(f.Severity), Piece: f.Piece, Other: b.otherPiece(&f),
 			At: b.place(id, f.At), Witness: []XY{},
 			Stretch:  b.number(id+" stretch", f.Stretch),
 			Measured: b.number(id+" measured", f.Measured),
 			Limit:    b.number(id+" limit", f.Limit), NoLimit: f.NoLimit,
 			Unit: f.Unit, Message: f.Message, Remedy: f.Remedy,
+		}
+		for _, p := range f.Further {
+			out.Further = append(out.Further, b.place(id, p))
 		}
 		if f.Witness != nil {
 			out.Witness = []XY{b.place(id, f.Witness.From), b.place(id, f.Witness.To)}
@@ -203,4 +206,26 @@ func (b *builder) flags() {
 		}
 		b.result.Flags = append(b.result.Flags, out)
 	}
+}
+
+// otherPiece returns the second piece that a flag is about: the one it names, or
+// the other one of the seam it names; "" when there is none.
+func (b *builder) otherPiece(f *rules.Flag) string {
+	if b.in.Template == nil || f.Piece == "" || f.Other == "" {
+		return ""
+	}
+	for i := range b.in.Template.Seams {
+		if s := &b.in.Template.Seams[i]; s.ID == f.Other {
+			if s.Pieces[0] == f.Piece {
+				return s.Pieces[1]
+			}
+			return s.Pieces[0]
+		}
+	}
+	for i := range b.in.Template.Pieces {
+		if id := b.in.Template.Pieces[i].ID; id == f.Other && id != f.Piece {
+			return id
+		}
+	}
+	return ""
 }

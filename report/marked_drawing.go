@@ -8,7 +8,7 @@ import (
 )
 
 // MarkedDrawing returns the template as it was drawn, on its own layers, plus
-// every flag with its number: a ring at the place, the measuring line, the
+// every flag with its number: a ring at each of its places, the measuring line, the
 // number, on the layers FLAG-STOP, FLAG-WARN and FLAG-NOTE. d is the drawing in
 // local millimetres, shift what takes it back to its own frame.
 func MarkedDrawing(d *dxfio.Drawing, shift geom.Point, r *Result, unit dxfio.Unit) *dxfio.Sheet {
@@ -52,7 +52,10 @@ func (s *sheet) flag(f Flag) {
 	}
 	layer := s.layer("FLAG-"+strings.ToUpper(f.Severity), color)
 	at := geom.Point{X: f.At[0], Y: f.At[1]}.Sub(s.shift)
-	s.out.Polylines = append(s.out.Polylines, dxfio.Polyline{Layer: layer, Curves: s.chain(geom.Circle(at, ringRadius)), Closed: true})
+	for _, p := range append([]XY{f.At}, f.Further...) {
+		ring := geom.Circle(geom.Point{X: p[0], Y: p[1]}.Sub(s.shift), ringRadius)
+		s.out.Polylines = append(s.out.Polylines, dxfio.Polyline{Layer: layer, Curves: s.chain(ring), Closed: true})
+	}
 	if len(f.Witness) == 2 && f.Witness[0] != f.Witness[1] {
 		a := geom.Point{X: f.Witness[0][0], Y: f.Witness[0][1]}.Sub(s.shift)
 		b := geom.Point{X: f.Witness[1][0], Y: f.Witness[1][1]}.Sub(s.shift)

@@ -235,10 +235,28 @@ func (d *templateWork) marks() {
 		b := boxes[d.placer.Place(boxes, math.Inf(1))]
 		ink := d.severityInk(f.Severity)
 		d.canvas.Line(at, b.Center(), draw.Pen{Color: ink, Width: 0.25})
-		d.canvas.Area([]geom.Loop{geom.Circle(at, 0.6)}, draw.Fill{Color: ink})
-		d.canvas.Curves(geom.Circle(at, 0.6), draw.Pen{Color: ink, Width: 0.1})
+		for _, q := range append([]geom.Point{at}, d.further(&f)...) {
+			d.canvas.Area([]geom.Loop{geom.Circle(q, 0.6)}, draw.Fill{Color: ink})
+			d.canvas.Curves(geom.Circle(q, 0.6), draw.Pen{Color: ink, Width: 0.1})
+		}
 		d.mark(f.Severity, strings.TrimPrefix(f.ID, "F"), b.Center())
 	}
+}
+
+// mostFurther bounds the dots of one flag.
+const mostFurther = 100
+
+// further returns the other places of a flag on paper, ringed so that a dot
+// without a number is seen to belong to one.
+func (d *templateWork) further(f *Flag) []geom.Point {
+	var out []geom.Point
+	for _, p := range f.Further {
+		if q := d.local(p); q.Finite() && len(out) < mostFurther {
+			d.canvas.Curves(geom.Circle(q, 1.4), draw.Pen{Color: d.severityInk(f.Severity), Width: 0.25})
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 func (p *picture) severityInk(severity string) color.RGBA {

@@ -88,7 +88,7 @@ func (s *worksheet) pieceFlags(row int, r *Piece) int {
 	const most = 4
 	n := 0
 	for _, f := range s.book.in.Result.Flags {
-		if f.Piece != r.ID {
+		if f.Piece != r.ID && f.Other != r.ID {
 			continue
 		}
 		if n++; n > most {

@@ -194,8 +194,10 @@ type Flag struct {
 	Rule     string    `json:"rule"`
 	Severity string    `json:"severity"`
 	Piece    string    `json:"piece"`
+	Other    string    `json:"other_piece,omitempty"` // the second piece it is about
 	At       XY        `json:"at_mm"`
-	Witness  []XY      `json:"witness_mm"` // two ends, or empty
+	Further  []XY      `json:"further_mm,omitempty"` // more places of the same flaw
+	Witness  []XY      `json:"witness_mm"`           // two ends, or empty
 	Stretch  float64   `json:"stretch_mm"`
 	Measured float64   `json:"measured"`
 	Limit    float64   `json:"limit"`

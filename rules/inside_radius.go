@@ -1,8 +1,10 @@
 package rules
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -18,8 +20,10 @@ import (
 // with the radius r: (R - r)(1/cos(f/2) - 1). Up to shallow it passes; at
 // R = 9.5 mm a sharp corner then turns by up to 11.7 degrees.
 //
-// One flag a corner: arcs of several radii that follow one another, and the
-// chords of a rounding that was drawn with straight lines, are one.
+// Arcs of several radii that follow one another, and the chords of a rounding
+// that was drawn with straight lines, are one corner. The corners of one cutout
+// that have one radius are one flag, since one decision settles them: a cutout is
+// cut as drawn or drawn anew. Those of an outline are flagged one by one.
 func insideRadius() Rule {
 	return Rule{
 		ID:         "inside-radius",
@@ -27,7 +31,8 @@ func insideRadius() Rule {
 		What:       "Inside corners with too small a radius.",
 		Why:        "Below the router bit's radius the corner cannot be cut as drawn; below the stone's a crack starts there.",
 		How: "The radius of every inside corner of outline and cutouts, also in notches and seam edges; 0 for a sharp one. " +
-			"Round holes are drilled and do not count, nor do bends so slight that a rounding would leave under 0.05 mm of stone.",
+			"Round holes are drilled and do not count, nor do bends so slight that a rounding would leave under 0.05 mm of stone. " +
+			"One flag for the corners of a cutout that have one radius, within 0.05 mm; one each for those of an outline.",
 		Limits: []string{"rules.router_bit_diameter", "rules.inside_radius", "rules.inside_radius_grace"},
 		Check: func(in *Input, out *Findings) {
 			for i := range in.Template.Pieces {
@@ -50,27 +55,86 @@ const shallow = 0.05
 func (in *Input) checkCorners(p *piece.Piece, id, name string, l geom.Loop, out *Findings) {
 	s := in.Settings
 	bit := s.RouterBit / 2
+	var stops, warns []bend
 	for _, c := range bends(l, math.Max(bit, s.InsideRadius)) {
-		f := Flag{Piece: p.ID, Other: id, At: c.at, Measured: c.radius, Unit: "mm"}
 		switch {
 		case c.tighter(bit, s.InsideGrace):
-			f.Severity, f.Limit = Stop, bit
-			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; the router bit cuts none under %s mm.",
-				name, in.place(c.at), c.describe(), radius(bit))
+			stops = append(stops, c)
 		case c.tighter(s.InsideRadius, s.InsideGrace):
-			f.Severity, f.Limit = Warn, s.InsideRadius
-			f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; cracks start from radii under %s mm.",
-				name, in.place(c.at), c.describe(), radius(s.InsideRadius))
-		default:
-			continue
+			warns = append(warns, c)
 		}
-		instead := fmt.Sprintf("%s mm", radius(c.radius))
-		if c.radius == 0 {
-			instead = "a sharp corner"
-		}
-		f.Remedy = fmt.Sprintf("A %s mm radius instead of %s.", radius(math.Max(f.Limit, s.InsideRadius)), instead)
-		out.Flag(f)
 	}
+	for _, same := range alike(stops, id != "") {
+		out.Flag(in.cornerFlag(p, id, name, same, Stop, bit, "the router bit cuts none under %s mm"))
+	}
+	for _, same := range alike(warns, id != "") {
+		out.Flag(in.cornerFlag(p, id, name, same, Warn, s.InsideRadius, "cracks start from radii under %s mm"))
+	}
+}
+
+// sameRadius is the difference in mm up to which two corners of a cutout have one
+// radius: they were drawn with it, and one decision settles them.
+const sameRadius = 0.05
+
+// alike sorts bends into groups of one radius, each left to right, bottom to top;
+// without together every bend is a group of its own.
+func alike(list []bend, together bool) [][]bend {
+	slices.SortStableFunc(list, func(a, b bend) int { return cmp.Compare(a.radius, b.radius) })
+	var groups [][]bend
+	for _, c := range list {
+		if n := len(groups) - 1; together && n >= 0 && c.radius-groups[n][0].radius <= sameRadius {
+			groups[n] = append(groups[n], c)
+		} else {
+			groups = append(groups, []bend{c})
+		}
+	}
+	for _, g := range groups {
+		slices.SortStableFunc(g, func(a, b bend) int { return cmp.Or(cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y)) })
+	}
+	return groups
+}
+
+// mostPlaces bounds how many places a sentence lists.
+const mostPlaces = 8
+
+// cornerFlag is the flag of the corners of one outline or cutout that have one
+// radius. why takes the limit.
+func (in *Input) cornerFlag(p *piece.Piece, id, name string, same []bend, severity Severity, limit float64, why string) Flag {
+	first, n := same[0], len(same)
+	f := Flag{Severity: severity, Piece: p.ID, Other: id, At: first.at, Measured: first.radius, Limit: limit, Unit: "mm"}
+	for _, c := range same {
+		f.Measured = math.Min(f.Measured, c.radius)
+	}
+	tightest := bend{radius: f.Measured}
+	wanted, because := radius(math.Max(limit, in.Settings.InsideRadius)), fmt.Sprintf(why, radius(limit))
+	instead := radius(f.Measured) + " mm"
+	if f.Measured == 0 {
+		instead = "a sharp corner"
+	}
+	if n == 1 {
+		f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; %s.", name, in.place(first.at), tightest.describe("is", "has"), because)
+		f.Remedy = fmt.Sprintf("A %s mm radius instead of %s.", wanted, instead)
+		return f
+	}
+	var places []string
+	var sum geom.Point
+	for i, c := range same {
+		sum = sum.Add(c.at)
+		if i > 0 {
+			f.Further = append(f.Further, c.at)
+		}
+		if i < mostPlaces {
+			places = append(places, in.place(c.at))
+		}
+	}
+	if more := n - mostPlaces; more > 0 {
+		places = append(places, fmt.Sprintf("%d more", more))
+	}
+	middle := sum.Mul(1 / float64(n)) // stays where it is in the stone, however it is turned
+	f.Anchor = &middle
+	f.Message = fmt.Sprintf("%d inside corners of the %s %s, at %s; %s.", n, name, tightest.describe("are", "have"), listOf(places), because)
+	f.Remedy = fmt.Sprintf("A %s mm radius instead of %s in all %d.", wanted, instead, n)
+	return f
 }
 
 // bend is an inside corner with everything that belongs to it.
@@ -88,11 +152,11 @@ func (b bend) tighter(r, grace float64) bool {
 	return b.radius < r-grace-geom.Tolerance && left > shallow
 }
 
-func (b bend) describe() string {
+func (b bend) describe(is, has string) string {
 	if b.radius == 0 {
-		return "is sharp"
+		return is + " sharp"
 	}
-	return fmt.Sprintf("has a radius of %s mm", radius(b.radius))
+	return fmt.Sprintf("%s a radius of %s mm", has, radius(b.radius))
 }
 
 // sameBend is the length in mm of boundary between two arcs up to which they are

@@ -15,12 +15,13 @@ import (
 // A key names a flaw so that the office's decision about it finds it again in a
 // later revision of the template. It is made of
 //
-//	rule | piece's size | place x | place y | measure [# number]
+//	rule | piece's size | place x | place y | measure [| number of places] [# number]
 //
 // where the place is in the piece's own frame on a grid of 25 mm, the size is
 // the piece's radius of gyration on the same grid and the measure falls in
 // steps of about 5 percent: a strip of 48 mm that was accepted is another flaw
-// when it has become 40 mm. The name of the piece is no part of it: names
+// when it has become 40 mm, and what was accepted of one corner is not accepted
+// of four. The name of the piece is no part of it: names
 // change when a piece is added. Of a flaw between two pieces the place is in
 // the larger one's frame. Flaws that share all this, such as those of two equal
 // vanities, are numbered. A flaw without a piece has its layer for a size, and
@@ -207,6 +208,9 @@ func (k *keyer) key(f *Flag) (string, [4]float64) {
 		o, _ := k.frame(id)
 		w := o.place(at)
 		s := fmt.Sprintf("%s|%d|%d|%d|%d", f.Rule, grid(o.size, keyGrid), grid(w.X, keyGrid), grid(w.Y, keyGrid), measure)
+		if n := len(f.Further); n > 0 {
+			s += fmt.Sprintf("|%d places", n+1)
+		}
 		if i == 0 || s < key { // equally large pieces: either may come first in the drawing
 			key, order = s, [4]float64{o.size, f.Measured, w.X, w.Y}
 		}

@@ -43,7 +43,7 @@ var keyShapes = map[string]string{
 	"slightly wedge": "outline 0,0 2400,0 2400,652 0,640; sink 850,45 1550,520",
 	"trapezoid":      "outline 0,0 2400,0 1600,640 200,640; sink 850,45 1350,520",
 	"square":         "outline 0,0 900,0 900,900 0,900; round 300,245 d400; hole 300,870 d35",
-	"round":          "outline 600,0^1 -600,0^1; sink 100,-150 500,150",
+	"round":          "outline 600,0^1 -600,0^1; sink 100,-150 500,150; cutout -400,-40 -300,40",
 	"bare rectangle": "outline 0,0 1000,0 1000,280 1100,280 1100,0 2400,0 2400,640 1400,640 1400,325 1300,325 1300,640 0,640",
 }
 

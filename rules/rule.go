@@ -31,6 +31,7 @@ type Flag struct {
 	Piece    string // id; empty when the flaw is not on one piece
 	Other    string // second piece, cutout or seam concerned
 	At       geom.Point
+	Further  []geom.Point  // more places of the same flaw, which one decision settles
 	Witness  *geom.Witness // the line that shows the measurement, nil when there is none
 	Stretch  float64       // length along the boundary under the limit, 0 without meaning
 	Measured float64

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -31,7 +32,7 @@ func seamNearCutout() Rule {
 }
 
 func (in *Input) checkSeamCutouts(s *piece.Seam, out *Findings) {
-	crossing := false
+	var crossing []geom.Loop // drawn once, they cut both pieces
 	for k, id := range s.Pieces {
 		p := in.pieceByID(id)
 		if p == nil {
@@ -45,11 +46,10 @@ func (in *Input) checkSeamCutouts(s *piece.Seam, out *Findings) {
 			}
 			d := w.Length()
 			if d < geom.Tolerance && c.OverEdge {
-				// A cutout over the seam is drawn once and cuts both pieces.
-				if crossing && k == 1 {
+				if slices.ContainsFunc(crossing, func(l geom.Loop) bool { return slices.Equal(l, c.Loop) }) {
 					continue
 				}
-				crossing = true
+				crossing = append(crossing, c.Loop)
 			}
 			if f, ok := in.seamCutoutFlag(s, p, c, w); ok {
 				out.Flag(f)
@@ -127,17 +127,30 @@ func (in *Input) seamCutoutFlag(s *piece.Seam, p *piece.Piece, c *piece.Cutout, 
 		}
 	}
 	what := cutoutName(c.Kind)
+	if d < geom.Tolerance {
+		return in.seamIntoCutout(s, p, c, w), true
+	}
 	f := Flag{
 		Severity: severity, Piece: p.ID, Other: c.ID, Witness: &w, At: w.Middle(),
 		Measured: d, Limit: limit, Unit: "mm",
 		Message: fmt.Sprintf("Seam %s runs %s mm from the %s %s; %s mm are wanted.", s.ID, number(d), what, c.ID, number(limit)),
 		Remedy:  fmt.Sprintf("Move the seam or the %s %s mm apart.", what, number(math.Ceil(limit-d))),
 	}
-	if d < geom.Tolerance {
-		f.Message = fmt.Sprintf("Seam %s runs into the %s %s; %s mm are wanted between them.", s.ID, what, c.ID, number(limit))
-		f.Remedy = fmt.Sprintf("Move the seam %s mm clear of the %s.", number(limit), what)
-	}
 	return f, true
+}
+
+// seamIntoCutout is the flag of a seam that runs into a cutout. Both its pieces
+// end there, so the flag is about the seam and stands with both.
+func (in *Input) seamIntoCutout(s *piece.Seam, p *piece.Piece, c *piece.Cutout, w geom.Witness) Flag {
+	what, limit, rods := cutoutName(c.Kind), in.Settings.SeamCutout, ""
+	if c.Kind != piece.Hole {
+		rods = ", or reinforce the strips beside it with rods in both pieces"
+	}
+	return Flag{
+		Severity: Warn, Piece: p.ID, Other: s.ID, Witness: &w, At: w.Middle(), Measured: w.Length(), Limit: limit, Unit: "mm",
+		Message: fmt.Sprintf("Seam %s of pieces %s and %s runs into the %s %s; %s mm are wanted between them.", s.ID, s.Pieces[0], s.Pieces[1], what, c.ID, number(limit)),
+		Remedy:  fmt.Sprintf("Move the seam %s mm clear of the %s%s.", number(limit), what, rods),
+	}
 }
 
 // cutoutName is what the shop calls a kind of cutout.

@@ -125,6 +125,14 @@ func TestSeamNearCutout(t *testing.T) {
 			checkFlags(t, seamNearCutout(), supportInput(tp), 1e-9, tc.want)
 		})
 	}
+	// What the seam runs into is about the seam, so that both its pieces show it.
+	tp := seamedTops(0)
+	over := cutout(piece.Sink, box(900, 60, 1500, 550), true)
+	tp.Pieces[0].Cutouts, tp.Pieces[1].Cutouts = []piece.Cutout{over}, []piece.Cutout{over}
+	found := runRule(ptr(seamNearCutout()), supportInput(tp)).flags
+	if len(found) != 1 || found[0].Other != tp.Seams[0].ID || !strings.Contains(found[0].Message, "of pieces A and B runs into the sink A-1") || !strings.Contains(found[0].Remedy, "rods in both pieces") {
+		t.Error(listed(found))
+	}
 }
 
 // TestSeamNearCutoutRemedy moves the cutout as the sentence says.

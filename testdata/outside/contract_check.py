@@ -168,12 +168,13 @@ def limits():
         drawing = top()
         circle(drawing, (1200, y), 17.5)
         cases.add(f"hole-{y}", drawing, lambda d, n=n: equal([f["rule"] for f in flags(d)], ["hole-spacing"] * n, "the flags"))
-    for r, n in (0, 4), (9.4, 4), (9.5, 0), (12, 0):
+    for r, n in (0, 1), (9.4, 1), (9.5, 0), (12, 0):  # one flag for the four corners of a cutout
         drawing = top()
         poly(drawing, rounded(800, 120, 1400, 500, r) if r else rect(800, 120, 1400, 500), "SINK")
 
         def check(d, r=r, n=n):
             equal([f["rule"] for f in flags(d)], ["inside-radius"] * n, "the flags")
+            equal([1 + len(f["further_mm"]) for f in flags(d)], [4] * n, "the corners of each")
             near(d["pieces"][0]["cutouts"][0]["min_radius_mm"], r, 1e-4, "least radius")
         cases.add(f"radius-{r}", drawing, check)
     for deg, n in (44.9, 1), (45, 0):
