@@ -15,6 +15,7 @@ func Catalogue() []Rule {
 		strayCurve(),
 		straySeam(),
 		strayFinish(),
+		unfinishedCorner(),
 		unmappedLayer(),
 		unreadEntity(),
 		offPlane(),

@@ -50,6 +50,7 @@ cutout-ambiguous stop
 stray-curve stop warn
 stray-seam stop
 stray-finish stop warn
+unfinished-corner warn
 cutout-outside stop
 unmapped-layer warn
 unread-entity warn

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -151,6 +152,16 @@ func moved(t *piece.Template, m redrawing) *piece.Template {
 		p.Edges = append([]piece.Edge(nil), p.Edges...)
 		for k := range p.Edges {
 			p.Edges[k].Curves = m.loop(p.Edges[k].Curves)
+		}
+		if m.name == "mirrored" { // counter-clockwise runs the other way then
+			first := p.Edges[0].CornerDeg
+			for k := range p.Edges {
+				p.Edges[k].CornerDeg = first
+				if k+1 < len(p.Edges) {
+					p.Edges[k].CornerDeg = p.Edges[k+1].CornerDeg
+				}
+			}
+			slices.Reverse(p.Edges)
 		}
 	}
 	return &out

@@ -4,15 +4,13 @@ import (
 	"fmt"
 )
 
-// wholeInches is how much in mm a limit in whole mm may lack of the inches it is
-// named after: 96 in are 2438.4 mm.
-const wholeInches = 0.5
-
 // tooTallForPolisher finds pieces whose finished edge the edge-polishing line
 // cannot reach because the piece stands too tall in it. Measured is the extent
 // of the piece square to the finished side: on the line it stands on, or hangs
-// from, that side. The tallest side of a piece is told. Equal passes. Limit: 96
-// in, common practice, no source.
+// from, that side. The tallest side of a piece is told. Equal passes. A side that
+// is finished by hand whatever the height, being shorter than the line feeds or
+// set back behind other stone, is not held against it. Limit: 96 in, common
+// practice, no source.
 func tooTallForPolisher() Rule {
 	return Rule{
 		ID:         "too-tall-for-polisher",
@@ -20,8 +18,8 @@ func tooTallForPolisher() Rule {
 		What:       "Pieces too tall for the edge-polishing line.",
 		Why:        "The edge has to be finished by hand or on the router, which takes hours that nobody planned.",
 		How: "The extent of the whole piece square to each side with a straight finished edge, since the piece stands in the line on that side. " +
-			"Pieces without a finished straight edge never go there and are not looked at.",
-		Limits: []string{"shop.polisher.max_height"},
+			"Pieces without a finished straight edge never go there and are not looked at, nor are sides shorter than the line feeds or set back behind other stone.",
+		Limits: []string{"shop.polisher.max_height", "shop.polisher.least_length", "shop.polisher.deepest_step"},
 		Check: func(in *Input, out *Findings) {
 			limit := in.Shop.Polisher.MaxHeight
 			for i := range in.Template.Pieces {
@@ -29,7 +27,7 @@ func tooTallForPolisher() Rule {
 				tallest := -1
 				passes := in.setup(p).Polish
 				for k := range passes {
-					if passes[k].Height > limit+wholeInches && (tallest < 0 || passes[k].Height > passes[tallest].Height) {
+					if passes[k].TooTall && (tallest < 0 || passes[k].Height > passes[tallest].Height) {
 						tallest = k
 					}
 				}

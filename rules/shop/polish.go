@@ -155,22 +155,26 @@ func pass(p *piece.Piece, one *side, whole *extents, m *Polisher) PolishPass {
 	out.FeedLength = m.RunIn + out.Extent + m.RunOut
 	out.AheadStart, out.AheadEnd = math.Max(0, from-whole.start), math.Max(0, whole.end-to)
 	out.Height = whole.front - whole.back
-	out.HandWork = handWork(&out, whole.front-one.front(), m)
+	out.HandWork, out.TooTall = handWork(&out, whole.front-one.front(), m)
 	return out
 }
 
-// handWork tells why the edge line cannot polish a side; ahead is how far stone
-// of the piece stands out past it.
-func handWork(p *PolishPass, ahead float64, m *Polisher) string {
+// wholeInches is how much in mm a limit in whole mm may lack of the inches it is
+// named after: 96 in are 2438.4 mm.
+const wholeInches = 0.5
+
+// handWork tells why the edge line cannot polish a side, and whether that is its
+// height; ahead is how far stone of the piece stands out past it.
+func handWork(p *PolishPass, ahead float64, m *Polisher) (why string, tall bool) {
 	switch {
 	case ahead > m.DeepestStep+geom.Tolerance:
-		return fmt.Sprintf("the piece stands out %.0f mm past this side and cannot pass the line: by hand or with the router", ahead)
+		return fmt.Sprintf("the piece stands out %.0f mm past this side and cannot pass the line: by hand or with the router", ahead), false
 	case p.Extent < m.LeastLength-geom.Tolerance:
-		return fmt.Sprintf("the side is %.0f mm long, the line feeds from %.0f mm: by hand or with the router", p.Extent, m.LeastLength)
-	case p.Height > m.MaxHeight+geom.Tolerance:
-		return fmt.Sprintf("the piece is %.0f mm tall, the line takes %.0f mm: by hand or with the router", p.Height, m.MaxHeight)
+		return fmt.Sprintf("the side is %.0f mm long, the line feeds from %.0f mm: by hand or with the router", p.Extent, m.LeastLength), false
+	case p.Height > m.MaxHeight+wholeInches:
+		return fmt.Sprintf("the piece is %.0f mm tall, the line takes %.0f mm: by hand or with the router", p.Height, m.MaxHeight), true
 	}
-	return ""
+	return "", false
 }
 
 // edgesBetween returns the curves from the end of edge i to the start of edge j,

@@ -123,6 +123,7 @@ func TestHandWork(t *testing.T) {
 		{"stone stands out past the edge", "COUNTER: 0,0 2400,0 2400,650 650,650 650,1850 0,1850 close\nFINISHED: 2400,650 650,650", "stands out 1200 mm"},
 		{"short side", "COUNTER: 0,0 900,0 900,300 0,300 close\nFINISHED: 900,0 900,300", "feeds from 305 mm"},
 		{"tall piece", "COUNTER: 0,0 2900,0 2900,650 0,650 close\nFINISHED: 2900,0 2900,650", "takes 2438 mm"},
+		{"96 in, given as 2438 mm", "COUNTER: 0,0 2438.4,0 2438.4,650 0,650 close\nFINISHED: 2438.4,0 2438.4,650", ""},
 		{"as tall as the line takes", "COUNTER: 0,0 2438,0 2438,650 0,650 close\nFINISHED: 2438,0 2438,650", ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

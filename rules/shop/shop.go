@@ -130,6 +130,7 @@ type PolishPass struct {
 	// HandWork says why the edge line cannot polish this side; empty when it can.
 	// FeedMinutes is then 0.
 	HandWork string
+	TooTall  bool // nothing but the height keeps this side from the line
 }
 
 // Stretch is a straight part of a side between steps.
