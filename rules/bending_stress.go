@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"trueup/dxfio/geom"
 	"trueup/rules/support"
 )
 
@@ -12,7 +13,9 @@ import (
 // its ends with a point load at the middle, an overhang as a cantilever with the
 // load at its end, both with their own weight. The strip is as wide as the stone
 // across the chord, at most support.strip_width; the stress is the greatest along
-// it, so a narrow place counts by the moment there. An overhang both shorter and
+// it, so a narrow place counts by the moment there. Stone narrower than
+// support.strip_least, the tip of a point, is no beam and is left to sharp-point
+// and narrow-section. What hangs over beyond a place and is both shorter and
 // narrower than the area the load stands on carries its share of the load. The
 // limit is the material's flexural strength over its safety factor.
 //
@@ -28,9 +31,9 @@ func bendingStress() Rule {
 		What:       "Stone that a person's weight may bend too far, as a screening figure, not a structural design.",
 		Why:        "Weak stone cracks on spans and overhangs that strong stone carries.",
 		How: "The strip that carries the worst point of the top is taken as a beam: simply supported with the point load at the middle, or a cantilever with it at the end, and its own weight. " +
-			"Width: the stone across it, at most strip_width. A corner that hangs over by less than load_side both ways carries its share of the load. The greatest stress along the strip, moment over section modulus, is compared with flexural strength over safety factor. " +
+			"Width: the stone across it, at most strip_width; places narrower than strip_least are left to sharp-point and narrow-section. What hangs over by less than load_side both ways carries its share of the load, by its length. The greatest stress along the strip, moment over section modulus, is compared with flexural strength over safety factor. " +
 			"Materials without a strength are not checked. A screening figure, never a structural design.",
-		Limits: []string{"rules.support.point_load", "rules.support.load_side", "rules.support.strip_width", "shop.material"},
+		Limits: []string{"rules.support.point_load", "rules.support.load_side", "rules.support.strip_width", "rules.support.strip_least", "shop.material"},
 		Check: func(in *Input, out *Findings) {
 			if in.Shop == nil {
 				out.Unchecked("there are no settings of the shop's materials")
@@ -61,6 +64,10 @@ func bendingStress() Rule {
 					return
 				}
 				at, s := worst.at, newStrip(in, c, worst.Chord, m.Density)
+				if s.width == 0 {
+					out.Unchecked(fmt.Sprintf("the stone of piece %s that hangs over at %s is nowhere %s mm wide, so no strip carries it", c.ID, in.place(at), number(in.Settings.Support.Least)))
+					return
+				}
 				if s.peak <= m.Flexural/m.SafetyFactor {
 					return
 				}
@@ -79,7 +86,7 @@ func bendingStress() Rule {
 }
 
 // strip is the beam that carries a piece's worst point, as wide as the stone
-// where it is stressed most.
+// where it is stressed most; 0 when the stone is too narrow everywhere.
 type strip struct {
 	beam
 	chord support.Chord
@@ -92,26 +99,33 @@ func newStrip(in *Input, c *carriedPiece, chord support.Chord, density float64) 
 	worst := strip{chord: chord, load: s.PointLoad}
 	length := chord.Length()
 	for _, at := range c.model.Stations(chord.Line, s.Strip) {
+		if at.Width < s.Least-geom.Tolerance {
+			continue
+		}
 		b := beam{at.Width, c.Thickness, density}
 		load := s.PointLoad
 		var moment float64
 		if chord.Kind == support.Span {
 			moment = b.spanMoment(length, load, at.At)
 		} else {
-			load *= shareOfLoad(length, at.Width, s.LoadSide)
+			load *= shareOfLoad(length-at.At, at.Width, s.LoadSide)
 			moment = b.cantileverMoment(length, load, at.At)
 		}
-		if stress := moment / b.modulus(); stress > worst.peak {
+		if stress := moment / b.modulus(); stress > worst.peak || worst.width == 0 {
 			worst.beam, worst.load, worst.peak = b, load, stress
 		}
 	}
 	return worst
 }
 
-// shareOfLoad returns how much of the load can stand on an overhang: all of it,
-// unless the overhang is both shorter and narrower than the area the load
-// stands on. A corner of a top that hangs over by a few millimetres carries the
-// few millimetres of a person's elbow, not the person.
+// shareOfLoad returns how much of the load can stand on what hangs over beyond a
+// place: all of it, unless that is both shorter and narrower than the area the
+// load stands on. A corner of a top that hangs over by a few millimetres carries
+// the few millimetres of a person's elbow, not the person. The share goes by the
+// length alone: what does not stand on the stone behind the place stands on the
+// stone before it, but what would stand beside a narrow strip is leant on the
+// strip all the same. By the area a tongue half as wide would carry half the
+// load at the same stress, however narrow.
 func shareOfLoad(length, width, side float64) float64 {
 	if length >= side || width >= side {
 		return 1
@@ -136,13 +150,16 @@ func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bo
 	if s.chord.Kind == support.Cantilever {
 		what = "overhang"
 	}
+	remedy := "A support under this place"
+	if longest := math.Floor(s.longest(allowed)); longest >= 1 {
+		remedy = fmt.Sprintf("At most %s mm of %s here", number(longest), what)
+	}
 	w := s.chord.Line
 	return Flag{
 		Piece: c.ID, Witness: &w, Measured: stress, Limit: allowed, Unit: "MPa",
 		Message: fmt.Sprintf("A person (%.0f N) on the %s of %s mm of piece %s stresses the stone to %.2f MPa (a strip %s mm wide, %s mm thick); %.2f MPa is allowed. A screening figure, not a structural design.",
 			s.load, what, number(s.chord.Length()), c.ID, stress, number(s.width), number(c.Thickness), allowed),
-		Remedy: fmt.Sprintf("At most %s mm of %s here, or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
-			number(math.Floor(s.longest(allowed))), what),
+		Remedy: remedy + ", or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
 	}, true
 }
 

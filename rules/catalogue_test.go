@@ -187,6 +187,7 @@ func TestValidate(t *testing.T) {
 		{"unknown rule's severity", func(s *Settings) { s.Severity = map[string]string{"x": "stop"} }, "severity"},
 		{"unknown severity", func(s *Settings) { s.Severity = map[string]string{"sharp-point": "error"} }, "severity"},
 		{"warning under its stop", func(s *Settings) { s.NarrowWarn = 40 }, "narrow_warn"},
+		{"widest strip under the least", func(s *Settings) { s.Support.Strip = 20 }, "support.strip_width"},
 		{"point warning under its stop", func(s *Settings) { s.SharpPoint = 10 }, "sharp_point"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

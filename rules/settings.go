@@ -45,6 +45,7 @@ type Support struct {
 	PointLoad float64        `toml:"point_load" unit:"N" min:"0" doc:"point load of the bending screen" source:"200 lbf (889.6 N), ANSI/AWI 1236-2022 3.3.4"`
 	LoadSide  float64        `toml:"load_side" unit:"mm" min:"0" doc:"side of the square that the point load stands on" source:"86.4 in2, so 9.295 in (236.1 mm) a side, ANSI/AWI 1236-2022 3.3.4"`
 	Strip     float64        `toml:"strip_width" unit:"mm" min:"1" doc:"widest strip of stone that the bending screen lets carry the point load" source:"depth of a standard worktop, EN 1116:2018; its use here is common practice, no source"`
+	Least     float64        `toml:"strip_least" unit:"mm" min:"1" doc:"stone narrower than this is no strip that bends under a load, and the bending screen leaves it to the rules about points and narrow stone" source:"1 in, as narrow_least, common practice, no source"`
 }
 
 // SupportLimit is the longest span and cantilever of one thickness of stone.
@@ -81,6 +82,7 @@ func Default() Settings {
 			PointLoad: 889.6,
 			LoadSide:  236.1,
 			Strip:     600,
+			Least:     25,
 		},
 		SeamCutout:      150,
 		SeamSink:        457,

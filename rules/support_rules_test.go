@@ -274,6 +274,25 @@ func TestBendingStress(t *testing.T) {
 	// hang on a strip 56.5 wide, on which no 200 lbf can stand (it was flagged with
 	// 2.97 MPa: 889.6*28.3 over 56.5*30^2/6).
 	checkFlags(t, bendingStress(), in(carriedTop(box(0, 0, 1220, 560), box(20, 20, 1200, 540)), 889.6), 1e-3, nil)
+	// The feather that a butt seam leaves at the round of an inside corner hangs
+	// over its cabinet: it was flagged with 8.7 MPa on a strip 0.4 mm wide, of which
+	// "at most 0 mm" should remain. Where it is 25 mm wide, some 15 mm from its tip,
+	// 889.6*15/236.1*15 over 25*30^2/6 is 0.2 MPa.
+	feather := geom.Loop{geom.Line(xy(0, 650), xy(670, 650)), {A: xy(670, 650), B: xy(650, 670), Bulge: -math.Tan(math.Pi / 8)},
+		geom.Line(xy(650, 670), xy(650, 1850)), geom.Line(xy(650, 1850), xy(0, 1850)), geom.Line(xy(0, 1850), xy(0, 650))}
+	checkFlags(t, bendingStress(), in(carriedTop(feather, box(0, 650, 610, 1850)), 889.6), 1e-3, nil)
+	// A tongue 20 wide is no strip at all, and the rule says that it did not look.
+	tongue := carriedTop(geom.Polygon(xy(0, 0), xy(2200, 0), xy(2200, 20), xy(2000, 20), xy(2000, 640), xy(0, 640)), box(0, 0, 2000, 640))
+	if found := runRule(ptr(bendingStress()), in(tongue, 889.6)); len(found.flags) != 0 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "nowhere 25 mm wide") {
+		t.Errorf("flags %v unchecked %v, want the narrow tongue unchecked", found.flags, found.unchecked)
+	}
+	// A point that outgrows the least width bends as before: 100 mm over a root of
+	// 80 carries 889.6*100/236.1 N, 37,679 N mm over 80*30^2/6, and hardly any weight
+	// of its own.
+	corner := carriedTop(geom.Polygon(xy(0, 0), xy(2100, 0), xy(2000, 80), xy(2000, 640), xy(0, 640)), box(0, 0, 2000, 640))
+	if f := runRule(ptr(bendingStress()), in(corner, 889.6)).flags; len(f) != 1 || math.Abs(f[0].Measured-37679.0/12000) > 0.05 || !strings.Contains(f[0].Message, "a strip 80 mm wide") {
+		t.Errorf("flags %+v, want 3.14 MPa in a strip of 80", f)
+	}
 	// 889.6 N at the end of 250 mm: 222400 + 14894 (own weight) over 90000 is 2.637.
 	checkFlags(t, bendingStress(), in(carriedTop(box(0, 0, 1000, 600), box(0, 0, 750, 600)), 889.6), 1e-3, nil)
 }

@@ -32,5 +32,8 @@ func (s *Settings) Validate() []shop.Fault {
 	if s.SharpPoint > 0 && s.SharpPoint < s.SharpStop {
 		add("sharp_point", fmt.Sprintf("%g deg is less than sharp_point_stop (%g deg); 0 switches the warning off", s.SharpPoint, s.SharpStop))
 	}
+	if s.Support.Strip < s.Support.Least {
+		add("support.strip_width", fmt.Sprintf("%g mm is less than support.strip_least (%g mm): no strip would be looked at", s.Support.Strip, s.Support.Least))
+	}
 	return faults
 }
