@@ -138,36 +138,6 @@ func intricate(c *carriedPiece) string {
 	return fmt.Sprintf("piece %s and its supports are too intricate to search to the end: places past the limits may be missing", c.ID)
 }
 
-// place writes a point in the drawing's own frame, in whole mm.
-func (in *Input) place(p geom.Point) string {
-	q := p.Add(in.Template.Shift)
-	return fmt.Sprintf("(%.0f, %.0f)", whole(q.X), whole(q.Y))
-}
-
-// between writes the stretch from p to q in the drawing's own frame, by one
-// coordinate when it runs along an axis.
-func (in *Input) between(p, q geom.Point) string {
-	a, b := p.Add(in.Template.Shift), q.Add(in.Template.Shift)
-	switch {
-	case withinMM(a.Y, b.Y):
-		return fmt.Sprintf("between x = %.0f and x = %.0f", whole(min(a.X, b.X)), whole(max(a.X, b.X)))
-	case withinMM(a.X, b.X):
-		return fmt.Sprintf("between y = %.0f and y = %.0f", whole(min(a.Y, b.Y)), whole(max(a.Y, b.Y)))
-	}
-	return fmt.Sprintf("between %s and %s", in.place(p), in.place(q))
-}
-
-// withinMM reports whether two coordinates read the same in whole mm.
-func withinMM(a, b float64) bool { return a-b < 1 && b-a < 1 }
-
-// whole rounds to whole mm and never gives -0.
-func whole(v float64) float64 {
-	if v > -0.5 && v < 0.5 {
-		return 0
-	}
-	return v
-}
-
 // number writes a length to a tenth of a mm, whole ones without the point.
 func number(v float64) string {
 	s := fmt.Sprintf("%.1f", v)

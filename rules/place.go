@@ -1,0 +1,54 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"trueup/dxfio/geom"
+)
+
+// Places in messages are read to find a spot in the drawing, so they stand in the
+// drawing's own frame and its own unit, which they name unless it is the
+// millimetre of everything else. They are as fine as a millimetre is.
+
+// place writes a point: (1270, 102), or (50 in, 4 in).
+func (in *Input) place(p geom.Point) string {
+	q := p.Add(in.Template.Shift)
+	return fmt.Sprintf("(%s, %s)", in.coordinate(q.X), in.coordinate(q.Y))
+}
+
+// between writes the stretch from p to q, by one coordinate when it runs along an
+// axis.
+func (in *Input) between(p, q geom.Point) string {
+	a, b := p.Add(in.Template.Shift), q.Add(in.Template.Shift)
+	switch {
+	case withinMM(a.Y, b.Y):
+		return fmt.Sprintf("between x = %s and x = %s", in.coordinate(min(a.X, b.X)), in.coordinate(max(a.X, b.X)))
+	case withinMM(a.X, b.X):
+		return fmt.Sprintf("between y = %s and y = %s", in.coordinate(min(a.Y, b.Y)), in.coordinate(max(a.Y, b.Y)))
+	}
+	return fmt.Sprintf("between %s and %s", in.place(p), in.place(q))
+}
+
+// withinMM reports whether two coordinates read the same in whole mm.
+func withinMM(a, b float64) bool { return a-b < 1 && b-a < 1 }
+
+// coordinate writes a coordinate given in mm, never as -0.
+func (in *Input) coordinate(mm float64) string {
+	u := in.Template.Units.Drawing
+	scale, unit := u.Millimetres(), " "+u.String()
+	if scale == 0 || scale == 1 {
+		scale, unit = 1, ""
+	}
+	decimals := max(0, int(math.Ceil(math.Log10(scale))))
+	s := strconv.FormatFloat(mm/scale, 'f', decimals, 64)
+	if decimals > 0 {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s + unit
+}
