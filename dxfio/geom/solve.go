@@ -54,6 +54,13 @@ func solve(c, d Curve) []meeting {
 	b, r := f.b.Dot(dir)+2*f.a*foot.Dot(dir), f.at(foot)
 	var found []meeting
 	bend := math.Abs(f.a - math.Copysign(g.a, g.a*f.slope(foot).Dot(g.slope(foot))))
+	if disc := b*b - 4*f.a*r; g.a != 0 && disc > wideChord*wideChord && disc/(4*f.a*f.a)*bend <= Tolerance {
+		at, depth := touch(f, g)
+		if depth <= Tolerance {
+			return []meeting{{at.Add(o), true}}
+		}
+		bend = math.Inf(1)
+	}
 	for _, t := range roots(f.a, b, r, bend) {
 		q := foot.Add(dir.Mul(t.at))
 		if !t.tangent {
@@ -64,6 +71,23 @@ func solve(c, d Curve) []meeting {
 		}
 	}
 	return found
+}
+
+// wideChord is the sine of half the angle over the common chord of two circles
+// above which bend, taken in the middle of the chord, says nothing about how far
+// one reaches out of the other: that holds near the curves, and the middle of a
+// diameter is a radius away from them.
+const wideChord = 0.1
+
+// touch returns how far the smaller of two circles with nearly the same radius
+// reaches out of the other, and the middle of where it does.
+func touch(f, g form) (at Point, depth float64) {
+	if math.Abs(g.a) > math.Abs(f.a) {
+		f, g = g, f
+	}
+	o, p := f.b.Mul(-1/(2*f.a)), g.b.Mul(-1/(2*g.a))
+	small, large, apart := 1/(2*math.Abs(f.a)), 1/(2*math.Abs(g.a)), o.Distance(p)
+	return o.Add(o.Sub(p).Mul(small / apart)), apart + small - large
 }
 
 // parallel is the sine below which two directions are the same: at the length
