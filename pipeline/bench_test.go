@@ -41,7 +41,7 @@ func BenchmarkStages(b *testing.B) {
 			return err
 		}},
 		{"trace and pieces", func() error {
-			_, err := piece.Build(o.drawing, s.Pieces, s.Closing)
+			_, err := piece.Build(context.Background(), o.drawing, s.Pieces, s.Closing)
 			return err
 		}},
 		{"set-up", func() error {

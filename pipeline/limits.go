@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"trueup/dxfio/piece"
+	"trueup/dxfio/trace"
 	"trueup/pipeline/settings"
 	"trueup/report"
 )
@@ -58,6 +59,9 @@ func measuredAgainst(key string, materials map[string]bool) bool {
 	switch part[0] {
 	case "watch", "report", "reading", "job_time", "clean_units":
 		return false
+	}
+	if key == trace.KeyMeetings || key == trace.KeyComparisons {
+		return false // how much work one drawing may be measures nothing
 	}
 	if part[0] == "pieces" && (part[1] == "roles" || strings.HasSuffix(part[1], "_layers")) {
 		return false // how layers are named is no limit

@@ -93,8 +93,8 @@ func (run *shopRun) process(ctx context.Context, in Input) *Outcome {
 	case out := <-done:
 		return out
 	case <-work.Done():
-		// Stages look at the context between and while reading; what still runs
-		// then is bounded by the limits of reading and its result is dropped.
+		// Every stage up to the result looks at the context in its long loops and
+		// ends soon; until then it runs on here, and its result is dropped.
 		src := report.Source{File: in.File}
 		return &Outcome{Result: report.FailedResult(src, in.Job, in.Revision, context.Cause(work)), shop: run}
 	}
@@ -118,7 +118,7 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 	if err != nil {
 		return nil, err
 	}
-	t, local, err := makeTemplate(raw, s)
+	t, local, err := makeTemplate(ctx, raw, s)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", in.File, err)
 	}
@@ -127,11 +127,14 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 	}
 	setups := map[string]*shop.Setup{}
 	for i := range t.Pieces {
+		if cause := context.Cause(ctx); cause != nil {
+			return nil, cause
+		}
 		setup := shop.SetUp(&t.Pieces[i], t, &s.Shop)
 		setups[t.Pieces[i].ID] = &setup
 	}
 	findings := rules.Run(&rules.Input{
-		Template: t, Settings: &s.Rules, Shop: &s.Shop, Setups: setups, Released: in.Released,
+		Template: t, Settings: &s.Rules, Shop: &s.Shop, Setups: setups, Released: in.Released, Context: ctx,
 		Role: func(layer string) piece.Role { role, _ := s.Pieces.Roles.Of(layer); return role },
 	})
 	if cause := context.Cause(ctx); cause != nil {

@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -208,6 +209,57 @@ func TestJobTime(t *testing.T) {
 	r := Process(context.Background(), Input{File: "job.dxf", Drawing: endless{}}, &s).Result
 	if r.Verdict != report.Failed || !strings.Contains(r.Error, "job.dxf: not done after 50ms") || !strings.Contains(r.Error, "job_time") {
 		t.Errorf("%s: %q", r.Verdict, r.Error)
+	}
+}
+
+// crossed is a grid of n lines and n across them on the layer of the tops.
+func crossed(t *testing.T, n int) []byte {
+	t.Helper()
+	s := &dxfio.Sheet{Unit: dxfio.UnitMillimetre, Layers: []dxfio.SheetLayer{{Name: "COUNTER", Color: 7}}}
+	for i := range n {
+		at := 1e6 + 4*float64(i) // far from the origin: places are the drawing's own
+		for _, c := range [2]geom.Curve{
+			geom.Line(geom.Point{X: at, Y: -10}, geom.Point{X: at, Y: 4 * float64(n)}),
+			geom.Line(geom.Point{X: 1e6 - 10, Y: at - 1e6}, geom.Point{X: 1e6 + 4*float64(n), Y: at - 1e6}),
+		} {
+			s.Polylines = append(s.Polylines, dxfio.Polyline{Layer: "COUNTER", Curves: []geom.Curve{c}})
+		}
+	}
+	var b bytes.Buffer
+	if err := dxfio.Write(&b, s); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// TestCrowdFails: a drawing that would take a number of curves squared fails with
+// one sentence that names layer, place, count and what to do. By hand: 1200 curves
+// are allowed 100,000 + 10 x 1200 = 112,000 places; 600 x 600 lines cross in
+// 360,000.
+func TestCrowdFails(t *testing.T) {
+	r := check(t, crossed(t, 600), nil).Result
+	for _, want := range []string{"job.dxf: 1200 curves", "near (100", "on layer COUNTER", "more than 112000 places", "take hatches", "raise closing.meetings (now 100000)"} {
+		if r.Verdict != report.Failed || !strings.Contains(r.Error, want) {
+			t.Errorf("%s: %q lacks %q", r.Verdict, r.Error, want)
+		}
+	}
+}
+
+// TestJobTimeFreesTheProcessor: what still runs when the time is up ends soon.
+// Without its limits this drawing takes minutes.
+func TestJobTimeFreesTheProcessor(t *testing.T) {
+	data := crossed(t, 3000)
+	s := settings.Default()
+	s.JobTime, s.Closing.Meetings, s.Closing.Comparisons = 1, 0, 0
+	before := runtime.NumGoroutine()
+	r := Process(t.Context(), Input{File: "job.dxf", Drawing: bytes.NewReader(data)}, &s).Result
+	if !strings.Contains(r.Error, "job_time") {
+		t.Errorf("%s: %q", r.Verdict, r.Error)
+	}
+	for end := time.Now().Add(20 * time.Second); runtime.NumGoroutine() > before; time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatal("the work goes on long after its time")
+		}
 	}
 }
 

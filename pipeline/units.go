@@ -1,6 +1,8 @@
 package pipeline
 
 import (
+	"context"
+	"errors"
 	"fmt"
 
 	"trueup/dxfio"
@@ -11,19 +13,19 @@ import (
 // makeTemplate settles the drawing's unit and makes its pieces. The header
 // decides; without one the shop's setting; without that the more plausible of
 // millimetre and inch, with a problem that the rule units-unknown reports.
-func makeTemplate(raw *dxfio.Drawing, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
+func makeTemplate(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
 	if raw.Units.Known() {
-		return build(raw, raw.Units, "header", s)
+		return build(ctx, raw, raw.Units, "header", s)
 	}
 	if u, ok := dxfio.ParseUnit(s.Units); ok {
-		return build(raw, u, "settings", s)
+		return build(ctx, raw, u, "settings", s)
 	}
-	t, local, err := build(raw, dxfio.UnitMillimetre, "assumed", s)
+	t, local, err := build(ctx, raw, dxfio.UnitMillimetre, "assumed", s)
 	if err != nil {
 		return nil, nil, err
 	}
 	if !piece.Plausible(t) {
-		inch, inchLocal, err := build(raw, dxfio.UnitInch, "assumed", s)
+		inch, inchLocal, err := build(ctx, raw, dxfio.UnitInch, "assumed", s)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -38,9 +40,13 @@ func makeTemplate(raw *dxfio.Drawing, s *settings.Settings) (*piece.Template, *d
 	return t, local, nil
 }
 
-func build(raw *dxfio.Drawing, u dxfio.Unit, from string, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
+func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
 	local, shift := raw.Millimetres(u)
-	t, err := piece.Build(local, s.Pieces, s.Closing)
+	t, err := piece.Build(ctx, local, s.Pieces, s.Closing)
+	var crowded *piece.CrowdedError
+	if errors.As(err, &crowded) {
+		crowded.At = crowded.At.Add(shift) // where the drawing has it
+	}
 	if err != nil {
 		return nil, nil, err
 	}

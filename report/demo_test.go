@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"testing"
@@ -34,7 +35,7 @@ func TestDemoLabelsDoNotOverlap(t *testing.T) {
 			unit = dxfio.UnitMillimetre
 		}
 		d, _ := raw.Millimetres(unit)
-		tpl, err := piece.Build(d, piece.Default(), trace.Default())
+		tpl, err := piece.Build(context.Background(), d, piece.Default(), trace.Default())
 		if err != nil {
 			t.Fatal(err)
 		}

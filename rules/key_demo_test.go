@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -55,7 +56,7 @@ func reexport(d *dxfio.Drawing, angle float64, shift geom.Point, seed uint64) *d
 // keysOfDrawing takes a drawing through pieces and all rules.
 func keysOfDrawing(t *testing.T, d *dxfio.Drawing) []Flag {
 	t.Helper()
-	tpl, err := piece.Build(d, piece.Default(), trace.Default())
+	tpl, err := piece.Build(context.Background(), d, piece.Default(), trace.Default())
 	if err != nil {
 		t.Fatal(err)
 	}

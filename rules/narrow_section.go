@@ -140,7 +140,11 @@ type strait struct {
 }
 
 func (in *Input) checkNarrow(p *piece.Piece, out *Findings) {
+	if in.ended() { // Run says so
+		return
+	}
 	n := newNarrowPiece(p)
+	n.plate.Stop = in.ended
 	s := in.Settings
 	widest := s.NarrowLeast
 	for _, k := range []piece.CutoutKind{"", piece.Sink, piece.Cooktop, piece.Other} {

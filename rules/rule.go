@@ -9,6 +9,7 @@
 package rules
 
 import (
+	"context"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 	"trueup/rules/shop"
@@ -64,9 +65,15 @@ type Input struct {
 	// Released is the revision of this template that was already released, ""
 	// when none was.
 	Released string
+	// Context ends the checks early: what was not looked at then is unchecked. nil
+	// for as long as they take.
+	Context context.Context
 
 	carry supportCache // the support searches, made once a piece for all rules
 }
+
+// ended reports whether the time for the checks is up.
+func (in *Input) ended() bool { return in.Context != nil && in.Context.Err() != nil }
 
 // Findings collects what a rule reports.
 type Findings struct {

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -30,6 +31,23 @@ func TestRunWithoutTemplate(t *testing.T) {
 	for _, in := range []*Input{nil, {}, {Settings: &Settings{}}} {
 		if r := Run(in); len(r.Unchecked) == 0 || len(r.Flags) > 0 {
 			t.Errorf("%+v passes for checked: %+v", in, r)
+		}
+	}
+}
+
+// TestRunEndsWithContext: once the time is up every rule says that it did not look.
+func TestRunEndsWithContext(t *testing.T) {
+	in := input(template(t, top+"sink 800,45 1560,500 r10"))
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	in.Context = ctx
+	r := Run(in)
+	if len(r.Flags) > 0 {
+		t.Errorf("flags without looking: %s", listed(r.Flags))
+	}
+	for _, rule := range Catalogue() {
+		if !slices.ContainsFunc(r.Unchecked, func(u Unchecked) bool { return u.Rule == rule.ID && strings.Contains(u.Why, "time") }) {
+			t.Errorf("%s passes for checked", rule.ID)
 		}
 	}
 }

@@ -124,6 +124,9 @@ func (in *Input) eachCarried(out *Findings, look func(c *carriedPiece)) {
 		if p.Kind == piece.Splash {
 			continue
 		}
+		if in.ended() { // Run says so
+			return
+		}
 		c := in.carried(p)
 		if c.why != "" {
 			out.Unchecked(c.why)

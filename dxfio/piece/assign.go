@@ -16,7 +16,7 @@ func (b *builder) assign(bodies []body, pool []opening) []body {
 	boxes := make([]geom.Box, len(bodies))
 	for i := range bodies {
 		bodies[i].cutouts = nil
-		shapes[i] = shape{body: &bodies[i], index: geom.NewIndex(bodies[i].outline), area: bodies[i].outline.Area()}
+		shapes[i] = shape{body: &bodies[i], guard: b.guard, index: geom.NewIndex(bodies[i].outline), area: bodies[i].outline.Area()}
 		boxes[i] = bodies[i].outline.Box()
 	}
 	index := geom.NewBoxIndex(boxes)
@@ -60,6 +60,7 @@ func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i in
 		p := o.cutout.Loop[0].A
 		found := false
 		among.Search(geom.Box{Min: p, Max: p}.Grow(b.s.MarkDistance), func(j int) bool {
+			b.spend(1, p)
 			if j >= k {
 				return true
 			}
@@ -76,7 +77,7 @@ func (b *builder) place(pool []opening, k int, among *geom.Index, s *shape, i in
 				}
 				o.placed = append(o.placed, pool[j].placed[at])
 				found = true
-			case inLoop(o.cutout.Loop, other.Loop):
+			case b.inLoop(o.cutout.Loop, other.Loop):
 				o.within, o.outer, found = true, j, true
 			}
 			return !found
@@ -136,14 +137,14 @@ func (b *builder) notched(whole body, cuts []geom.Loop) []body {
 // lessCuts returns the parts of a body outside the cuts; slivers are repairs.
 func (b *builder) lessCuts(whole body, cuts []geom.Loop) []shape {
 	var parts []shape
-	for _, r := range trace.Subtract(whole.outline, cuts) {
+	for _, r := range b.subtract(whole.outline, cuts) {
 		area := r.Area()
 		if area < b.ts.SliverArea {
 			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: area})
 			continue
 		}
 		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer)}
-		parts = append(parts, shape{body: part, index: geom.NewIndex(part.outline), area: area})
+		parts = append(parts, shape{body: part, guard: b.guard, index: geom.NewIndex(part.outline), area: area})
 	}
 	return parts
 }

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -39,7 +40,7 @@ func BenchmarkBuild(b *testing.B) {
 		b.Run(fmt.Sprintf("%d tops", n), func(b *testing.B) {
 			d := manyTops(b, n)
 			for b.Loop() {
-				got, err := Build(d, Default(), trace.Default())
+				got, err := Build(context.Background(), d, Default(), trace.Default())
 				if err != nil || len(got.Pieces) != n {
 					b.Fatal(len(got.Pieces), err)
 				}
@@ -64,7 +65,7 @@ func BenchmarkLongOutline(b *testing.B) {
 				}
 			}
 			for b.Loop() {
-				got, err := Build(d, Default(), trace.Default())
+				got, err := Build(context.Background(), d, Default(), trace.Default())
 				if err != nil || len(got.Pieces) != 1 {
 					b.Fatal(len(got.Pieces), err)
 				}
@@ -88,7 +89,7 @@ func BenchmarkBuildKitchen(b *testing.B) {
 	d, _ := read.Millimetres(read.Units)
 	b.ReportAllocs()
 	for b.Loop() {
-		got, err := Build(d, Default(), trace.Default())
+		got, err := Build(context.Background(), d, Default(), trace.Default())
 		if err != nil || len(got.Pieces) != 2 {
 			b.Fatal(len(got.Pieces), err)
 		}

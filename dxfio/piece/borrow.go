@@ -13,6 +13,7 @@ const mostBorrowing = 200
 // lender finds ways between the free ends of open outlines along curves of the
 // finished, wall and seam layers.
 type lender struct {
+	guard   guard
 	ids     []int32
 	curves  []geom.Curve
 	index   *geom.Index
@@ -43,7 +44,7 @@ func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
 	if len(open) == 0 || 2*len(open) > mostBorrowing {
 		return nil
 	}
-	l := &lender{reach: b.ts.Bridge, hold: map[int][]hold{}}
+	l := &lender{guard: b.guard, reach: b.ts.Bridge, hold: map[int][]hold{}}
 	for _, role := range [3]Role{WallRole, FinishedRole, SeamRole} {
 		for _, id := range b.byRole[role] {
 			l.ids, l.curves = append(l.ids, id), append(l.curves, b.d.Curves[id].Curve)
@@ -79,6 +80,7 @@ func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
 // around visits the curves that pass a point within reach.
 func (l *lender) around(p geom.Point, visit func(i int)) {
 	l.index.Search(geom.Box{Min: p, Max: p}.Grow(l.reach), func(i int) bool {
+		l.guard.spend(2, p)
 		if l.curves[i].Distance(p) <= l.reach {
 			visit(i)
 		}

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -14,14 +15,16 @@ import (
 // Drawing.Millimetres gives it; Shift and Units of the result are the caller's
 // to set. A drawing without a piece gives a Template without pieces, whose
 // problems say why. The order and direction of the drawing's curves do not
-// change the result. The error is a misuse: no drawing, a curve or text without
-// a layer, or a place that is not a finite number.
-func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
+// change the result. The error is the cause of the context's end, a
+// *CrowdedError, or a misuse: no drawing, a curve or text without a layer, or a
+// place that is not a finite number.
+func Build(ctx context.Context, d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 	if err := misuse(d); err != nil {
 		return nil, err
 	}
 	b := &builder{
-		d: d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
+		guard: guard{trace.NewGuard(ctx, t), len(d.Curves)},
+		d:     d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
 		t: &Template{Unread: slices.Clone(d.Unread)},
 	}
 	patterns := s.Roles.patterns()
@@ -29,6 +32,15 @@ func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 		role, pattern := patterns.of(l.Name)
 		b.roles, b.patterns = append(b.roles, role), append(b.patterns, pattern)
 	}
+	if err := b.build(); err != nil {
+		return nil, b.crowded(err)
+	}
+	return b.t, nil
+}
+
+// build runs the steps.
+func (b *builder) build() (err error) {
+	defer stopped(&err)
 	b.changes()
 	b.sortCurves()
 
@@ -47,7 +59,7 @@ func Build(d *dxfio.Drawing, s Settings, t trace.Settings) (*Template, error) {
 	b.leftovers()
 	b.t.Problems = b.problems.list
 	b.t.Account = account(b.uses)
-	return b.t, nil
+	return nil
 }
 
 func misuse(d *dxfio.Drawing) error {

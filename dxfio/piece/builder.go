@@ -8,6 +8,7 @@ import (
 
 // builder carries a drawing through the steps of Build.
 type builder struct {
+	guard
 	d           *dxfio.Drawing
 	s           *Settings
 	ts          trace.Settings

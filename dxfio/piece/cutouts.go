@@ -22,7 +22,7 @@ func (b *builder) pool(bodies []body) []opening {
 	pool := b.nested
 	in := b.input(b.byRole[CutoutRole], trace.Boundary)
 	if len(in) > 0 {
-		res := trace.Close(in, b.ts)
+		res := b.close(in)
 		for _, f := range res.Faces {
 			if f.Parent >= 0 {
 				b.innerLine(f.Outer.Geom(), idsOf(f.Outer), res.Faces[f.Parent].Outer.Geom(), idsOf(res.Faces[f.Parent].Outer))
@@ -92,7 +92,7 @@ func (b *builder) merged(faces []trace.Face) []opening {
 			loops, ids = append(loops, faces[k].Outer.Geom()), append(ids, b.loopIDs(faces[k].Outer)...)
 		}
 		if len(loops) > 1 {
-			loops[0] = trace.Union(loops...)[0].Outer
+			loops[0] = b.union(loops)[0].Outer
 		}
 		found = append(found, opening{cutout: Cutout{Loop: clockwise(loops[0])}, ids: ids})
 	}
@@ -116,7 +116,7 @@ func (b *builder) notch(o trace.OpenChain, bodies []body) (opening, bool) {
 		if !outline.Box().Overlaps(box) || !reaches(outline, o.From, b.ts.Bridge) || !reaches(outline, o.To, b.ts.Bridge) {
 			continue
 		}
-		res := trace.Close(append(boundary(outline, trace.Boundary), chain...), b.ts)
+		res := b.close(append(boundary(outline, trace.Boundary), chain...))
 		if len(res.Faces) != 2 {
 			continue
 		}

@@ -12,7 +12,7 @@ import (
 // that lie along outlines divide nothing: they mark edges.
 func (b *builder) divide(bodies []body) (divided []body, any bool) {
 	var dividers []int32
-	outlines := newChainIndex(outlinesOf(bodies))
+	outlines := b.newChainIndex(outlinesOf(bodies))
 	for _, id := range b.byRole[SeamRole] {
 		c := b.d.Curves[id].Curve
 		if b.uses[id] == unused && outlines.uncovered(c, b.s.MarkDistance) > math.Max(b.ts.Bridge, b.s.MarkStretch) {
@@ -59,7 +59,7 @@ func (b *builder) parts(whole body, across []int32) []body {
 			in = append(in, boundary(c.Loop, trace.Boundary)...)
 		}
 	}
-	res := trace.Close(in, b.ts)
+	res := b.close(in)
 	var out []body
 	used := map[int32]bool{}
 	for _, f := range res.Faces {
@@ -122,12 +122,13 @@ func outlinesOf(bodies []body) []geom.Curve {
 
 // chainIndex finds curves that others may run along by place.
 type chainIndex struct {
+	guard  guard
 	curves []geom.Curve
 	index  *geom.Index
 }
 
-func newChainIndex(curves []geom.Curve) *chainIndex {
-	return &chainIndex{curves, geom.NewIndex(curves)}
+func (g guard) newChainIndex(curves []geom.Curve) *chainIndex {
+	return &chainIndex{g, curves, geom.NewIndex(curves)}
 }
 
 // uncovered returns the length of c along which none of the curves runs within
@@ -136,6 +137,7 @@ func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
 	length := c.Length()
 	var found []finishSpan
 	x.index.Search(c.Box().Grow(reach), func(i int) bool {
+		x.guard.spendAlong(c, x.curves[i])
 		for _, s := range along(c, x.curves[i], reach) {
 			found = append(found, finishSpan{from: s.from * length, to: s.to * length, finish: SeamEdge})
 		}

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"math"
 	"strconv"
 	"strings"
@@ -139,7 +140,7 @@ func build(t testing.TB, text string) *Template {
 
 func buildDrawing(t testing.TB, d *dxfio.Drawing) *Template {
 	t.Helper()
-	got, err := Build(d, Default(), trace.Default())
+	got, err := Build(context.Background(), d, Default(), trace.Default())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,6 +2,7 @@ package piece_test
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 
 	"trueup/dxfio"
@@ -52,7 +53,7 @@ func ExampleBuild() {
 		return
 	}
 	local, shift := read.Millimetres(read.Units)
-	template, err := piece.Build(local, piece.Default(), trace.Default())
+	template, err := piece.Build(context.Background(), local, piece.Default(), trace.Default())
 	if err != nil {
 		fmt.Println(err)
 		return

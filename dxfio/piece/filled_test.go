@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"testing"
 
 	"trueup/dxfio"
@@ -33,7 +34,7 @@ func TestFilledAreasBesideOutlines(t *testing.T) {
 					}
 				}
 			}
-			got, err := Build(d, Default(), trace.Default())
+			got, err := Build(context.Background(), d, Default(), trace.Default())
 			if err != nil {
 				t.Fatal(err)
 			}

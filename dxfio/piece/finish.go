@@ -18,6 +18,7 @@ type mark struct {
 
 // marks finds marks by place and notes which of them lie along an edge.
 type marks struct {
+	guard guard
 	list  []mark
 	index *geom.Index
 	reach float64
@@ -26,13 +27,13 @@ type marks struct {
 	used  []float64 // length of each mark's stretches along edges
 }
 
-func newMarks(list []mark, s *Settings, facetTurnDeg float64) *marks {
+func (g guard) newMarks(list []mark, s *Settings, facetTurnDeg float64) *marks {
 	curves := make([]geom.Curve, len(list))
 	for i, m := range list {
 		curves[i] = m.curve
 	}
 	return &marks{
-		list: list, index: geom.NewIndex(curves), reach: s.MarkDistance, turn: facetTurnDeg * math.Pi / 180,
+		guard: g, list: list, index: geom.NewIndex(curves), reach: s.MarkDistance, turn: facetTurnDeg * math.Pi / 180,
 		least: s.MarkStretch, used: make([]float64, len(list)),
 	}
 }
@@ -68,6 +69,7 @@ func (m *marks) finish(e Edge) []finishSpan {
 	for _, c := range e.Curves {
 		length := c.Length()
 		m.index.Search(c.Box().Grow(m.reach), func(i int) bool {
+			m.guard.spendAlong(c, m.list[i].curve)
 			spans := along(c, m.list[i].curve, m.reach)
 			if s, ok := chordOf(c, m.list[i].curve, m.reach, m.turn); ok {
 				spans = []span{s}

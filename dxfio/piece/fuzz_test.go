@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -19,7 +20,7 @@ func FuzzBuild(f *testing.F) {
 	f.Add([]byte{})
 	f.Fuzz(func(t *testing.T, data []byte) {
 		d := decode(data)
-		got, err := Build(d, Default(), trace.Default())
+		got, err := Build(context.Background(), d, Default(), trace.Default())
 		if err != nil {
 			t.Fatal(err)
 		}

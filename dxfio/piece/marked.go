@@ -34,7 +34,7 @@ func (b *builder) edges(seams []Seam) {
 			}
 		}
 	}
-	b.marks = newMarks(list, b.s, b.ts.FacetTurn)
+	b.marks = b.newMarks(list, b.s, b.ts.FacetTurn)
 	entity := b.entityFinder()
 	for i := range b.t.Pieces {
 		p := &b.t.Pieces[i]

@@ -94,6 +94,7 @@ func (b *builder) textNames(pieces []Piece) []string {
 			continue
 		}
 		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {
+			b.spend(locateSteps*len(regions[i].Outer), text.At)
 			if regions[i].Locate(text.At) == geom.Inside && (best[i] == 0 || b.namesBetter(text, b.d.Texts[best[i]-1])) {
 				best[i] = k + 1
 			}

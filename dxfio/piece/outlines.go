@@ -44,10 +44,10 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 	if len(in) == 0 {
 		return nil
 	}
-	res := trace.Close(in, b.ts)
+	res := b.close(in)
 	if lent := b.borrow(loose(&res)); len(lent) > 0 {
 		more := append(slices.Clone(in), lent...)
-		if again := trace.Close(more, b.ts); len(loose(&again)) < len(loose(&res)) {
+		if again := b.close(more); len(loose(&again)) < len(loose(&res)) {
 			in, res = more, again
 		}
 	}

@@ -2,7 +2,6 @@ package piece
 
 import (
 	"trueup/dxfio/geom"
-	"trueup/dxfio/trace"
 )
 
 // overlaps reports pieces of one kind that lie on each other. An overlap no
@@ -18,6 +17,7 @@ func (b *builder) overlaps() {
 	index := geom.NewBoxIndex(boxes)
 	for i := range pieces {
 		index.Search(boxes[i], func(j int) bool {
+			b.spend(1, boxes[i].Center())
 			if j > i && pieces[i].Kind == pieces[j].Kind && b.deep(boxes[i], boxes[j]) {
 				b.overlap(&pieces[i], &pieces[j])
 			}
@@ -36,8 +36,8 @@ func (b *builder) deep(p, q geom.Box) bool {
 func (b *builder) overlap(p, q *Piece) {
 	var area float64
 	extent := geom.EmptyBox()
-	for _, r := range trace.Intersection(p.Outline, q.Outline) {
-		for _, rest := range lessCutouts(r.Outer, p.Cutouts, q.Cutouts) {
+	for _, r := range b.intersection(p.Outline, q.Outline) {
+		for _, rest := range b.lessCutouts(r.Outer, p.Cutouts, q.Cutouts) {
 			a := rest.Area()
 			if 2*a > b.ts.Join*rest.Outer.Length() {
 				area += a
@@ -55,7 +55,7 @@ func (b *builder) overlap(p, q *Piece) {
 }
 
 // lessCutouts returns an area less the cutouts that reach into it.
-func lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
+func (b *builder) lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
 	var cuts []geom.Loop
 	for _, list := range lists {
 		for _, c := range list {
@@ -67,5 +67,5 @@ func lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
 	if len(cuts) == 0 {
 		return []geom.Region{{Outer: area}}
 	}
-	return trace.Subtract(area, cuts)
+	return b.subtract(area, cuts)
 }

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -189,7 +190,7 @@ func TestAccountOfAnything(t *testing.T) {
 			layer := layerIndex(d, layers[random.IntN(len(layers))])
 			d.Curves = append(d.Curves, dxfio.Curve{Curve: c, Source: dxfio.Source{Layer: layer, Entity: int32(1e6 + len(d.Curves))}})
 		}
-		got, err := Build(d, Default(), trace.Default())
+		got, err := Build(context.Background(), d, Default(), trace.Default())
 		if err != nil {
 			t.Fatal(err)
 		}

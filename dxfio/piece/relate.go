@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"trueup/dxfio/geom"
-	"trueup/dxfio/trace"
 )
 
 // cutTolerance is the mean width in mm under which a part of a cutout is not
@@ -26,6 +25,7 @@ const (
 // shape is a body with an index of its outline.
 type shape struct {
 	*body
+	guard guard
 	index *geom.Index
 	area  float64
 	cuts  []geom.Loop // that run over the edge, counter-clockwise
@@ -53,7 +53,7 @@ func (s *shape) relate(loop geom.Loop) relation {
 // crossed settles a loop on both sides of the outline by the area it shares.
 func (s *shape) crossed(loop geom.Loop, sharing bool) relation {
 	whole, shared := math.Abs(loop.Area()), 0.0
-	for _, r := range trace.Intersection(s.outline, loop) {
+	for _, r := range s.guard.intersection(s.outline, loop) {
 		shared += r.Area()
 	}
 	least := cutTolerance * loop.Length() / 2
@@ -74,6 +74,7 @@ func (s *shape) crossed(loop geom.Loop, sharing bool) relation {
 // it.
 func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 	if !s.meets(loop) { // one point tells for all
+		s.guard.spend(locateSteps*len(s.outline), loop[0].A)
 		if s.outline.Locate(loop[0].A) == geom.Inside {
 			return loop.Length(), 0, 0
 		}
@@ -83,6 +84,7 @@ func (s *shape) stretches(loop geom.Loop) (in, out, on float64) {
 	for _, c := range loop {
 		at := []float64{0, 1}
 		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			s.guard.spend(crossSteps, c.A)
 			for _, h := range geom.Intersect(c, s.outline[i]) {
 				at = append(at, h.T)
 			}
@@ -124,6 +126,7 @@ func (s *shape) locate(p geom.Point) geom.Location {
 	if on {
 		return geom.On
 	}
+	s.guard.spend(locateSteps*len(s.outline), p)
 	return s.outline.Locate(p)
 }
 
@@ -132,6 +135,7 @@ func (s *shape) meets(loop geom.Loop) bool {
 	found := false
 	for _, c := range loop {
 		s.index.Search(c.Box().Grow(geom.Tolerance), func(i int) bool {
+			s.guard.spend(crossSteps, c.A)
 			found = len(geom.Intersect(c, s.outline[i])) > 0
 			return !found
 		})
@@ -144,17 +148,18 @@ func (s *shape) meets(loop geom.Loop) bool {
 
 // liesIn reports whether the piece lies in a loop that does not enter it.
 func (s *shape) liesIn(loop geom.Loop) bool {
+	s.guard.spend(locateSteps*(len(s.outline)+len(loop)), loop[0].A)
 	p, ok := insideOf(geom.Region{Outer: s.outline})
 	return ok && loop.Locate(p) == geom.Inside
 }
 
 // inLoop reports whether one opening lies in another, perhaps touching it.
-func inLoop(inner, outer geom.Loop) bool {
+func (g guard) inLoop(inner, outer geom.Loop) bool {
 	x, y := inner.Box(), outer.Box().Grow(geom.Tolerance)
 	if !y.Contains(x.Min) || !y.Contains(x.Max) {
 		return false
 	}
-	s := shape{body: &body{outline: outer}, index: geom.NewIndex(outer)}
+	s := shape{body: &body{outline: outer}, guard: g, index: geom.NewIndex(outer)}
 	in, out, _ := s.stretches(inner)
 	return in > 0 && out == 0
 }

@@ -43,7 +43,9 @@ func (b *builder) abuttingSeams() []Seam {
 	stretches := map[[2]int][]finishSpan{}
 	for _, a := range all {
 		index.Search(a.curve.Box().Grow(b.s.SeamReach), func(k int) bool {
+			b.spend(1, a.curve.A)
 			if o := all[k]; o.piece != a.piece && pieces[o.piece].Kind == pieces[a.piece].Kind {
+				b.spendAlong(a.curve, o.curve)
 				for _, s := range b.faces(a.curve, o.curve) {
 					l := a.curve.Length()
 					key := [2]int{a.piece, o.piece}
@@ -53,7 +55,7 @@ func (b *builder) abuttingSeams() []Seam {
 			return true
 		})
 	}
-	drawn, finished := geom.NewIndex(b.curvesOf(SeamRole)), newChainIndex(b.curvesOf(FinishedRole))
+	drawn, finished := geom.NewIndex(b.curvesOf(SeamRole)), b.newChainIndex(b.curvesOf(FinishedRole))
 	var seams []Seam
 	for _, pair := range slices.SortedFunc(maps.Keys(stretches), comparePairs) {
 		if i, j := pair[0], pair[1]; i < j {

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"trueup/dxfio/geom"
@@ -55,12 +56,18 @@ func (b *builder) apartSeams(known []Seam) []Seam {
 
 // freeSides returns the sides marked as seam that belong to no known seam.
 func (b *builder) freeSides(known []Seam) []side {
+	of := map[string][]geom.Curve{} // seam curves by piece
+	for _, s := range known {
+		for k, chain := range s.Chains {
+			of[s.Pieces[k]] = append(of[s.Pieces[k]], chain...)
+		}
+	}
 	var sides []side
 	for i := range b.t.Pieces {
 		p := &b.t.Pieces[i]
 		free := make([]bool, len(p.Edges))
 		for k, e := range p.Edges {
-			free[k] = e.Finish == SeamEdge && !onSeam(known, p.ID, pointAlong(e.Curves, e.Length()/2))
+			free[k] = e.Finish == SeamEdge && !b.onSeam(of[p.ID], pointAlong(e.Curves, e.Length()/2))
 		}
 		start := 0
 		for k := range p.Edges {
@@ -84,20 +91,9 @@ func (b *builder) freeSides(known []Seam) []side {
 	return sides
 }
 
-func onSeam(seams []Seam, id string, p geom.Point) bool {
-	for _, s := range seams {
-		for k, chain := range s.Chains {
-			if s.Pieces[k] != id {
-				continue
-			}
-			for _, c := range chain {
-				if c.Distance(p) <= sameEdge {
-					return true
-				}
-			}
-		}
-	}
-	return false
+func (b *builder) onSeam(seams []geom.Curve, p geom.Point) bool {
+	b.spend(len(seams), p)
+	return slices.ContainsFunc(seams, func(c geom.Curve) bool { return c.Distance(p) <= sameEdge })
 }
 
 // label gives each text on a seam layer to the nearest side.
@@ -109,6 +105,7 @@ func (b *builder) label(sides []side) {
 		}
 		best, least := -1, b.s.ProfileReach
 		for i := range sides {
+			b.spend(len(sides[i].chain), t.At)
 			for _, c := range sides[i].chain {
 				if d := c.Distance(t.At); d <= least {
 					best, least = i, d
@@ -125,6 +122,7 @@ func (b *builder) label(sides []side) {
 func (b *builder) labelled(sides []side, i int) []int {
 	var out []int
 	for k := range sides {
+		b.spend(1, sides[k].chain[0].A)
 		if k != i && sides[k].label == sides[i].label && sides[k].piece != sides[i].piece {
 			out = append(out, k)
 		}
@@ -136,6 +134,7 @@ func (b *builder) labelled(sides []side, i int) []int {
 func (b *builder) congruentWith(sides []side, i int) []int {
 	var out []int
 	for k := range sides {
+		b.spend(len(sides[i].chain), sides[k].chain[0].A)
 		if k == i || sides[k].taken || sides[k].label != "" || sides[k].piece == sides[i].piece {
 			continue
 		}

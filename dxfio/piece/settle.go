@@ -139,6 +139,7 @@ func (b *builder) crossed(list []trace.Curve, crossings []trace.Crossing) {
 		c := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
 		index.Search(c.Box().Grow(b.ts.Bridge), func(i int) bool {
+			b.spend(1, c.A)
 			if !reached[i] && geom.Nearest(c, list[i].Curve).Length() <= b.ts.Bridge {
 				reached[i] = true
 				queue = append(queue, list[i].Curve)

@@ -29,7 +29,7 @@ func (b *builder) supports() {
 	for _, ids := range b.byLayer(SupportRole) {
 		layer := b.layerOf(ids[0])
 		in := b.input(ids, trace.Boundary)
-		res := trace.Close(in, b.ts)
+		res := b.close(in)
 		for _, f := range res.Faces {
 			if f.Depth%2 == 1 {
 				continue
@@ -66,7 +66,7 @@ func (b *builder) line(curves []trace.Curve) []geom.Curve {
 func (b *builder) openings() {
 	for _, ids := range b.byLayer(OpeningRole) {
 		in := b.input(ids, trace.Boundary)
-		res := trace.Close(in, b.ts)
+		res := b.close(in)
 		b.settle(in, &res, OpeningRole)
 		for _, f := range res.Faces {
 			if f.Parent < 0 {

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -145,7 +146,7 @@ func TestMisuse(t *testing.T) {
 		"no drawing": {nil, "no drawing"}, "not a number": {nan, "curve 1 of the drawing is not at a finite place"},
 		"curve without a layer": {noLayer, "curve 2 of the drawing has no layer"}, "text without a layer": {text, "text 0 of the drawing has no layer"},
 	} {
-		if _, err := Build(tc.d, Default(), trace.Default()); err == nil || !strings.Contains(err.Error(), tc.want) {
+		if _, err := Build(context.Background(), tc.d, Default(), trace.Default()); err == nil || !strings.Contains(err.Error(), tc.want) {
 			t.Errorf("%s: error %v, want %q", name, err, tc.want)
 		}
 	}

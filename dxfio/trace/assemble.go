@@ -43,14 +43,14 @@ func (w *work) assemble(layers []*layer) []Face {
 		}
 	}
 	if len(layers) > 1 {
-		nestLayers(faces, layers)
+		w.nestLayers(faces, layers)
 	}
 	return sortFaces(faces)
 }
 
 // nestLayers finds parents across layers: loops of different layers may cross,
 // so a face lies in another only when all its corners do.
-func nestLayers(faces []Face, layers []*layer) {
+func (w *work) nestLayers(faces []Face, layers []*layer) {
 	layerOf := make([]int, 0, len(faces))
 	loops := make([]geom.Loop, len(faces))
 	boxes := make([]geom.Box, len(faces))
@@ -72,7 +72,8 @@ func nestLayers(faces []Face, layers []*layer) {
 		}
 		best := -1
 		x.Search(boxes[i], func(j int) bool {
-			if layerOf[i] != layerOf[j] && contains(loops[j], boxes[j], loops[i], boxes[i]) &&
+			w.spend(1, -1)
+			if layerOf[i] != layerOf[j] && w.contains(loops[j], boxes[j], loops[i], boxes[i]) &&
 				(best < 0 || loops[j].Area() < loops[best].Area()) {
 				best = j
 			}
@@ -92,11 +93,12 @@ func nestLayers(faces []Face, layers []*layer) {
 }
 
 // contains reports whether the loop in lies inside the loop out.
-func contains(out geom.Loop, outBox geom.Box, in geom.Loop, inBox geom.Box) bool {
+func (w *work) contains(out geom.Loop, outBox geom.Box, in geom.Loop, inBox geom.Box) bool {
 	if !outBox.Contains(inBox.Min) || !outBox.Contains(inBox.Max) || out.Area() <= in.Area() {
 		return false
 	}
 	for _, c := range in {
+		w.spend(2*len(out), -1)
 		if out.Locate(c.A) != geom.Inside || out.Locate(c.Middle()) != geom.Inside {
 			return false
 		}

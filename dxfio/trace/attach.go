@@ -63,9 +63,10 @@ func (w *work) alive() []int32 {
 	return live
 }
 
-func (x liveIndex) around(p geom.Point, reach float64, visit func(seg int32)) {
+func (w *work) around(x liveIndex, p geom.Point, reach float64, visit func(seg int32)) {
 	p = x.frame.to(p)
 	x.Search(geom.Box{Min: p, Max: p}.Grow(reach), func(i int) bool {
+		w.spend(1, x.segs[i])
 		visit(x.segs[i])
 		return true
 	})
@@ -98,10 +99,11 @@ func (w *work) withoutResting(x liveIndex, free []int32) []int32 {
 func (w *work) rests(x liveIndex, e int32) (geom.Point, bool) {
 	p := w.endPoint(e)
 	best, least := p, math.Inf(1)
-	x.around(p, coincident, func(i int32) {
+	w.around(x, p, coincident, func(i int32) {
 		if i == e/2 || !mayReach(w.segs[i].Curve.Curve, p, 2*coincident) {
 			return
 		}
+		w.spend(4, i)
 		q, _ := geom.NearestPoint(w.segs[i].Curve.Curve, p)
 		if d := p.Distance(q); atMost(d, coincident) && (d < least-geom.Tolerance || d < least+geom.Tolerance && w.comparePlaces(q, best) < 0) {
 			best, least = q, d
@@ -208,7 +210,7 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 	passed := ahead
 	passed.trims = true
 	nearestPassed := math.Inf(1)
-	x.around(c.B, w.s.Bridge+geom.Tolerance, func(i int32) {
+	w.around(x, c.B, w.s.Bridge+geom.Tolerance, func(i int32) {
 		if i == e/2 {
 			return
 		}
@@ -217,6 +219,7 @@ func (w *work) fitToCurve(x liveIndex, e int32, free map[int32]bool) (fit, bool)
 		if !mayReach(d, c.B, w.s.Bridge+w.s.Join+coincident) {
 			return
 		}
+		w.spend(meetingSteps, i)
 		for _, p := range geom.CommonPoints(c, d) {
 			q, u := geom.NearestPoint(d, p)
 			t := c.Fraction(p)

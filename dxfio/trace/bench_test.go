@@ -32,7 +32,7 @@ func BenchmarkCloseShuffledOutline(b *testing.B) {
 			b.ReportAllocs()
 			b.ResetTimer()
 			for range b.N {
-				if r := Close(curves, Default()); len(r.Faces) != 1 {
+				if r := closed(curves, Default()); len(r.Faces) != 1 {
 					b.Fatalf("%d faces", len(r.Faces))
 				}
 			}
@@ -67,7 +67,7 @@ func BenchmarkCrossingSeams(b *testing.B) {
 			b.ResetTimer()
 			faces := 0
 			for range b.N {
-				faces = len(Close(curves, s).Faces)
+				faces = len(closed(curves, s).Faces)
 			}
 			if faces < n/50 {
 				b.Fatalf("%d faces", faces)
@@ -119,7 +119,7 @@ func BenchmarkCloseKitchen(b *testing.B) {
 	curves := kitchen()
 	b.ReportAllocs()
 	for b.Loop() {
-		if r := Close(curves, Default()); len(r.Faces) != 11 {
+		if r := closed(curves, Default()); len(r.Faces) != 11 {
 			b.Fatalf("%d faces", len(r.Faces))
 		}
 	}

@@ -10,35 +10,41 @@ import (
 // inside become holes, cutouts that run over the edge become notches, and one
 // that runs right through leaves several parts. Lines and arcs are cut exactly;
 // parts whose mean width is below what is one place as drawn are left away.
-// Directions of the loops do not matter. Loops must not cross themselves.
-func Subtract(outline geom.Loop, cutouts []geom.Loop) []geom.Region {
-	return combine(append([]geom.Loop{outline}, cutouts...), func(in []bool) bool {
+// Directions of the loops do not matter. Loops must not cross themselves. Errors
+// are those of Close.
+func Subtract(g *Guard, outline geom.Loop, cutouts []geom.Loop) ([]geom.Region, error) {
+	return combine(g, append([]geom.Loop{outline}, cutouts...), func(in []bool) bool {
 		return in[0] && !slices.Contains(in[1:], true)
 	})
 }
 
 // Intersection returns what two loops have in common, biggest part first, as
 // Subtract does.
-func Intersection(a, b geom.Loop) []geom.Region {
-	return combine([]geom.Loop{a, b}, func(in []bool) bool { return in[0] && in[1] })
+func Intersection(g *Guard, a, b geom.Loop) ([]geom.Region, error) {
+	return combine(g, []geom.Loop{a, b}, func(in []bool) bool { return in[0] && in[1] })
 }
 
 // Union returns what lies in any of the loops, biggest part first, as Subtract
 // does.
-func Union(loops ...geom.Loop) []geom.Region {
-	return combine(loops, func(in []bool) bool { return slices.Contains(in, true) })
+func Union(g *Guard, loops ...geom.Loop) ([]geom.Region, error) {
+	return combine(g, loops, func(in []bool) bool { return slices.Contains(in, true) })
 }
+
+// stepsPerLoopCurve is what arranging one curve costs, in the steps of a Guard.
+const stepsPerLoopCurve = 30
 
 // combine arranges the loops and returns the regions of the faces that keep
 // wants, given in which loops they lie.
-func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
+func combine(g *Guard, loops []geom.Loop, keep func(in []bool) bool) (parts []geom.Region, err error) {
+	defer stopped(&err)
 	var curves []Curve
 	for k, l := range loops {
 		for _, c := range l {
 			curves = append(curves, Curve{Curve: c, ID: int32(len(curves)), Entity: int32(k)})
 		}
 	}
-	w := newWork(curves, Default())
+	w := newWork(g, curves, Default())
+	w.spend(arrangeSteps+stepsPerLoopCurve*len(curves), 0)
 	w.thinned = true // loops do not repeat themselves, and each side of each counts
 	ch := &chains{w: w, owners: make([][]owner, len(w.segs)), count: int32(len(loops))}
 	one := make([]owner, len(w.segs))
@@ -58,7 +64,7 @@ func combine(loops []geom.Loop, keep func(in []bool) bool) []geom.Region {
 		}
 		kept[at] = keep(in)
 	}
-	return l.regions(kept)
+	return l.regions(kept), nil
 }
 
 // regions joins the kept cells to regions.

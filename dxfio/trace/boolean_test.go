@@ -22,23 +22,23 @@ func TestBoolean(t *testing.T) {
 		areas []float64
 		holes []int
 	}{
-		{"sink inside", Subtract(counter, []geom.Loop{box(500, 100, 900, 500)}), []float64{1040000}, []int{1}},
-		{"clockwise sink", Subtract(counter, []geom.Loop{box(500, 100, 900, 500).Reverse()}), []float64{1040000}, []int{1}},
-		{"apron sink over the front", Subtract(counter, []geom.Loop{box(500, -50, 900, 450)}), []float64{1020000}, []int{0}},
-		{"flush with the front", Subtract(counter, []geom.Loop{box(500, 0, 900, 450)}), []float64{1020000}, []int{0}},
-		{"right through", Subtract(counter, []geom.Loop{box(500, -50, 900, 650)}), []float64{660000, 300000}, []int{0, 0}},
-		{"half a circle over the front", Subtract(counter, []geom.Loop{circle(700, 0, 100)}), []float64{1200000 - math.Pi*5000}, []int{0}},
-		{"touches the front inside", Subtract(counter, []geom.Loop{circle(700, 100, 100)}), []float64{1200000 - math.Pi*1e4}, []int{1}},
-		{"two overlapping cutouts", Subtract(counter, []geom.Loop{circle(700, 300, 100), circle(820, 300, 100)}), []float64{1200000 - 2e4*math.Pi + lens}, []int{1}},
-		{"outside", Subtract(counter, []geom.Loop{box(3000, 0, 3100, 100)}), []float64{1200000}, []int{0}},
-		{"all of it", Subtract(counter, []geom.Loop{box(-1, -1, 2001, 601)}), nil, nil},
-		{"itself", Subtract(counter, []geom.Loop{counter}), nil, nil},
-		{"lens", Intersection(circle(0, 0, 100), circle(120, 0, 100)), []float64{lens}, []int{0}},
-		{"no common area", Intersection(circle(0, 0, 100), circle(200, 0, 100)), nil, nil},
-		{"one in the other", Intersection(counter, circle(700, 300, 100)), []float64{math.Pi * 1e4}, []int{0}},
-		{"common edge", Union(counter, box(2000, 0, 3000, 600)), []float64{1800000}, []int{0}},
-		{"apart", Union(counter, box(2500, 0, 3000, 600)), []float64{1200000, 300000}, []int{0, 0}},
-		{"ring of four", Union(box(0, 0, 100, 10), box(90, 0, 100, 100), box(0, 90, 100, 100), box(0, 0, 10, 100)), []float64{3600}, []int{1}},
+		{"sink inside", all(Subtract(nil, counter, []geom.Loop{box(500, 100, 900, 500)})), []float64{1040000}, []int{1}},
+		{"clockwise sink", all(Subtract(nil, counter, []geom.Loop{box(500, 100, 900, 500).Reverse()})), []float64{1040000}, []int{1}},
+		{"apron sink over the front", all(Subtract(nil, counter, []geom.Loop{box(500, -50, 900, 450)})), []float64{1020000}, []int{0}},
+		{"flush with the front", all(Subtract(nil, counter, []geom.Loop{box(500, 0, 900, 450)})), []float64{1020000}, []int{0}},
+		{"right through", all(Subtract(nil, counter, []geom.Loop{box(500, -50, 900, 650)})), []float64{660000, 300000}, []int{0, 0}},
+		{"half a circle over the front", all(Subtract(nil, counter, []geom.Loop{circle(700, 0, 100)})), []float64{1200000 - math.Pi*5000}, []int{0}},
+		{"touches the front inside", all(Subtract(nil, counter, []geom.Loop{circle(700, 100, 100)})), []float64{1200000 - math.Pi*1e4}, []int{1}},
+		{"two overlapping cutouts", all(Subtract(nil, counter, []geom.Loop{circle(700, 300, 100), circle(820, 300, 100)})), []float64{1200000 - 2e4*math.Pi + lens}, []int{1}},
+		{"outside", all(Subtract(nil, counter, []geom.Loop{box(3000, 0, 3100, 100)})), []float64{1200000}, []int{0}},
+		{"all of it", all(Subtract(nil, counter, []geom.Loop{box(-1, -1, 2001, 601)})), nil, nil},
+		{"itself", all(Subtract(nil, counter, []geom.Loop{counter})), nil, nil},
+		{"lens", all(Intersection(nil, circle(0, 0, 100), circle(120, 0, 100))), []float64{lens}, []int{0}},
+		{"no common area", all(Intersection(nil, circle(0, 0, 100), circle(200, 0, 100))), nil, nil},
+		{"one in the other", all(Intersection(nil, counter, circle(700, 300, 100))), []float64{math.Pi * 1e4}, []int{0}},
+		{"common edge", all(Union(nil, counter, box(2000, 0, 3000, 600))), []float64{1800000}, []int{0}},
+		{"apart", all(Union(nil, counter, box(2500, 0, 3000, 600))), []float64{1200000, 300000}, []int{0, 0}},
+		{"ring of four", all(Union(nil, box(0, 0, 100, 10), box(90, 0, 100, 100), box(0, 90, 100, 100), box(0, 0, 10, 100))), []float64{3600}, []int{1}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			if len(tc.got) != len(tc.areas) {
@@ -75,7 +75,7 @@ func TestBooleanAreasAddUp(t *testing.T) {
 		for _, c := range star(r, 3+r.IntN(30), 0) {
 			b = append(b, c.Curve.Translate(shift))
 		}
-		both, either, rest := sum(Intersection(a, b)), sum(Union(a, b)), sum(Subtract(a, []geom.Loop{b}))
+		both, either, rest := sum(all(Intersection(nil, a, b))), sum(all(Union(nil, a, b))), sum(all(Subtract(nil, a, []geom.Loop{b})))
 		if d := a.Area() + b.Area() - both - either; math.Abs(d) > 1e-3 {
 			t.Errorf("round %d: union and intersection are off by %g", round, d)
 		}

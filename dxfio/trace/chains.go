@@ -57,7 +57,25 @@ func (w *work) newChains(segs []int32) *chains {
 		loose[k].entity = -1
 	}
 	c.close(loose, func(item) int32 { return 0 })
+	c.dropRepeats()
 	return c
+}
+
+// dropRepeats leaves of several chains along the same curves one: an outline drawn
+// a thousand times conflicts no more than one.
+func (c *chains) dropRepeats() {
+	if len(c.w.copies) == 0 || c.count < 2 {
+		return
+	}
+	c.signature(0)
+	seen, repeats := map[uint64]bool{}, map[int32]bool{}
+	for k, sign := range c.signs {
+		repeats[int32(k)] = seen[sign]
+		seen[sign] = true
+	}
+	for i, owners := range c.owners {
+		c.owners[i] = slices.DeleteFunc(owners, func(o owner) bool { return repeats[o.chain] })
+	}
 }
 
 // close walks the cycles of items with the same group in which every node joins
@@ -168,6 +186,7 @@ func (c *chains) windings(n *nest, inherit bool) [][]winding {
 		if at := n.cellOf[n.of[h^1]]; at >= 0 && !known[at] {
 			known[at] = true
 			of[at] = c.across(n.plan, h, from)
+			c.w.spend(1+len(of[at]), n.edges[h/2].seg)
 			queue = append(queue, at)
 		}
 	}
@@ -227,6 +246,10 @@ func (c *chains) across(p *plan, h half, left []winding) []winding {
 	return now
 }
 
+// pairSteps is what a pair of chains around one face costs, in the steps of a
+// Guard.
+const pairSteps = 4
+
 // conflicts is what is wrong with the chains of a plan.
 type conflicts struct {
 	self    map[int32]bool       // chains that cross themselves
@@ -250,6 +273,7 @@ func (c *chains) conflicts(n *nest) conflicts {
 			continue
 		}
 		noise := c.w.isSliver(n, int32(at))
+		c.w.spend(len(in)*len(in)*pairSteps/2, n.edges[n.cells[at].outer[0]/2].seg)
 		for k, w := range in {
 			out.area[w.chain] += a
 			for _, v := range in[:k] {

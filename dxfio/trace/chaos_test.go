@@ -94,9 +94,9 @@ func TestChaos(t *testing.T) {
 	for seed := range uint64(*chaosDrawings) {
 		r := rand.New(rand.NewPCG(seed, 31))
 		curves := chaos(r)
-		want := fingerprint(Close(curves, Default()), same)
+		want := fingerprint(closed(curves, Default()), same)
 		for range 3 {
-			if got := fingerprint(Close(renumbered(disorder(r, curves)), Default()), same); !slices.Equal(got, want) {
+			if got := fingerprint(closed(renumbered(disorder(r, curves)), Default()), same); !slices.Equal(got, want) {
 				if differ++; differ <= 3 {
 					t.Errorf("seed %d, disordered:\n got %q\nwant %q", seed, got, want)
 				}
@@ -136,7 +136,7 @@ func TestChaosMoved(t *testing.T) {
 		for i := range moved {
 			moved[i].Curve = moved[i].Curve.Rotate(angle).Translate(shift)
 		}
-		if got, want := counts(Close(moved, Default())), counts(Close(curves, Default())); got != want {
+		if got, want := counts(closed(moved, Default())), counts(closed(curves, Default())); got != want {
 			differ++
 			t.Logf("seed %d, moved: %s, as drawn %s", seed, got, want)
 		}

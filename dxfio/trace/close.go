@@ -28,16 +28,21 @@ import (
 // faces only inside or together with boundaries: a region that has nothing but
 // dividers around it, outside everything, is no face.
 //
-// Work grows as n log n in the number of curves and crossings.
-func Close(curves []Curve, s Settings) Result {
-	w := newWork(curves, s)
+// Work grows as n log n in the number of curves and crossings; where these would
+// be n squared, it ends. The error is the cause of the end of the guard's context,
+// or a *CrowdError.
+func Close(g *Guard, curves []Curve, s Settings) (res Result, err error) {
+	defer stopped(&err)
+	g.grant(len(curves))
+	w := newWork(g, curves, s)
 	w.prepare()
-	return w.result(w.alive())
+	return w.result(w.alive()), nil
 }
 
 // prepare runs the steps that change curves.
 func (w *work) prepare() {
 	w.dropCopies(w.incidence())
+	w.thinEarly()
 	clean := w.revision
 	if free := w.freeEnds(w.incidence()); len(free) > 0 && w.s.Join > 0 {
 		x := w.index()
@@ -102,6 +107,7 @@ type layer struct {
 }
 
 func (w *work) arrange(segs []int32) *layer {
+	w.spend(2*len(w.nodes.pos), -1) // lists by node are made anew for every layer
 	s := w.split(segs)
 	if s.crowded() {
 		w.thinned = true

@@ -16,6 +16,7 @@ func (w *work) crossings(c *chains, found conflicts, l *layer) []Crossing {
 	selfSeen := map[int32]bool{}
 	l.split.sortCrossed()
 	for _, x := range l.split.crossed {
+		w.spend(len(c.owners[x.a])*len(c.owners[x.b]), x.a)
 		a, b := w.segs[x.a].ID, w.segs[x.b].ID
 		at := Crossing{At: x.at, A: min(a, b), B: max(a, b)}
 		for _, o := range c.owners[x.a] {
@@ -87,6 +88,7 @@ func (c *chains) places() []geom.Point {
 func (c *chains) repeated(chain int32, l *layer) geom.Point {
 	times := map[int32]int{}
 	var at []geom.Point
+	c.w.spend(len(l.edges), -1)
 	for i := range l.edges {
 		e := &l.edges[i]
 		if l.dead[i] || !slices.ContainsFunc(c.of(l.plan, int32(i)), func(o owner) bool { return o.chain == chain }) {

@@ -159,6 +159,10 @@ func (p *plan) mergeSame() {
 	for i := range order {
 		order[i] = int32(i)
 	}
+	lengths := make([]float64, len(p.w.segs)) // asked for again and again
+	for i := range p.w.segs {
+		lengths[i] = p.w.segs[i].Length()
+	}
 	key := func(i int32) [2]int32 {
 		n := p.edges[i].node
 		return [2]int32{min(n[0], n[1]), max(n[0], n[1])}
@@ -166,7 +170,7 @@ func (p *plan) mergeSame() {
 	slices.SortFunc(order, func(a, b int32) int {
 		ka, kb := key(a), key(b)
 		return cmp.Or(cmp.Compare(ka[0], kb[0]), cmp.Compare(ka[1], kb[1]),
-			p.compareSources(p.edges[a].seg, p.edges[b].seg), cmp.Compare(a, b))
+			p.compareSources(lengths, p.edges[a].seg, p.edges[b].seg), cmp.Compare(a, b))
 	})
 	for x, i := range order {
 		e := &p.edges[i]
@@ -177,6 +181,7 @@ func (p *plan) mergeSame() {
 			if key(j) != key(i) {
 				break
 			}
+			p.w.spend(1, e.seg)
 			f := &p.edges[j]
 			if p.dead[j] || e.Middle().Distance(f.Middle()) > snap {
 				continue
@@ -188,12 +193,15 @@ func (p *plan) mergeSame() {
 }
 
 // compareSources orders curves that run along each other, the first to keep first.
-func (p *plan) compareSources(i, j int32) int {
+func (p *plan) compareSources(lengths []float64, i, j int32) int {
 	if i == j {
 		return 0
 	}
 	c, d := &p.w.segs[i].Curve, &p.w.segs[j].Curve
-	return cmp.Or(cmp.Compare(c.Kind, d.Kind), p.w.compareInPlace(d, c))
+	if order := cmp.Or(cmp.Compare(c.Kind, d.Kind), compareRounded(lengths[j], lengths[i])); order != 0 {
+		return order
+	}
+	return p.w.comparePlaces(d.Middle(), c.Middle())
 }
 
 // span is the row of edges of one unit; first is -1 when it has none.

@@ -24,13 +24,17 @@ func lines(ends ...[4]float64) []trace.Curve {
 // By hand: with its corners restored the top is 2400 x 640 = 1 536 000 mm2. A
 // repair is placed in the middle between the two ends, or at the end cut off.
 func ExampleClose() {
-	result := trace.Close(lines(
+	result, err := trace.Close(nil, lines(
 		[4]float64{2400, 640, 2, 640},
 		[4]float64{0, 0, 0, 640},
 		[4]float64{2400, -1.5, 2400, 640},
 		[4]float64{2400, 0, 0, 0},
 		[4]float64{0, 640, 0, 0},
 	), trace.Default())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	for _, face := range result.Faces {
 		fmt.Printf("a face of %d sides, %.0f mm2\n", len(face.Outer), face.Outer.Geom().Area())
 	}
@@ -49,12 +53,16 @@ func ExampleClose() {
 func ExampleClose_open() {
 	settings := trace.Default()
 	settings.Bridge = 3 // mm
-	result := trace.Close(lines(
+	result, err := trace.Close(nil, lines(
 		[4]float64{0, 0, 2393, 0},
 		[4]float64{2400, 0, 2400, 640},
 		[4]float64{2400, 640, 0, 640},
 		[4]float64{0, 640, 0, 0},
 	), settings)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	fmt.Println("faces:", len(result.Faces))
 	for _, open := range result.Open {
 		fmt.Printf("a chain of %d curves with a gap of %.1f mm\n", len(open.Curves), open.Gap)
@@ -71,7 +79,12 @@ func ExampleSubtract() {
 		return geom.Polygon(geom.Point{X: x, Y: y}, geom.Point{X: x + length, Y: y},
 			geom.Point{X: x + length, Y: y + width}, geom.Point{X: x, Y: y + width})
 	}
-	for _, part := range trace.Subtract(box(0, 0, 2400, 640), []geom.Loop{box(700, -50, 800, 550)}) {
+	parts, err := trace.Subtract(nil, box(0, 0, 2400, 640), []geom.Loop{box(700, -50, 800, 550)})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, part := range parts {
 		fmt.Printf("%d sides, %.0f mm2\n", len(part.Outer), part.Area())
 	}
 	// Output:

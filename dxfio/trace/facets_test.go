@@ -76,7 +76,7 @@ func TestFacets(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			for shift := range 5 {
 				p := append(append([]geom.Point(nil), tc.points[shift:]...), tc.points[:shift]...)
-				r := Close(ring(p, int32(shift)-1), Default())
+				r := closed(ring(p, int32(shift)-1), Default())
 				if len(r.Faces) != 1 || len(r.Open)+len(r.Strays)+len(r.Crossings) > 0 {
 					t.Fatalf("shift %d: %v", shift, describe(r))
 				}

@@ -29,7 +29,7 @@ func FuzzClose(f *testing.F) {
 			curves = append(curves, c)
 			data = data[5:]
 		}
-		r := Close(curves, Default())
+		r := closed(curves, Default())
 		for i, f := range r.Faces {
 			net := f.Outer.Geom().Area()
 			for _, l := range append([]Loop{f.Outer}, f.Holes...) {

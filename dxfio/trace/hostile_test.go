@@ -39,7 +39,7 @@ func TestHostileDrawings(t *testing.T) {
 			for i := range n {
 				curves = append(curves, make(i))
 			}
-			r := Close(curves, Default())
+			r := closed(curves, Default())
 			for _, f := range r.Faces {
 				if a := f.Outer.Geom().Area(); !(a > 0) {
 					t.Errorf("face of area %g", a)
@@ -65,9 +65,9 @@ func TestCrowd(t *testing.T) {
 		}
 		curves = append(curves, Curve{Curve: geom.Line(geom.Point{X: 100 + a, Y: 300}, geom.Point{X: 100 + b, Y: 300}), ID: int32(len(curves)), Entity: -1})
 	}
-	want := fingerprint(Close(curves, Default()), same)
+	want := fingerprint(closed(curves, Default()), same)
 	for range 3 {
-		res := Close(disorder(r, curves), Default())
+		res := closed(disorder(r, curves), Default())
 		if got := fingerprint(res, same); !slices.Equal(got, want) {
 			t.Errorf("disordered:\n got %q\nwant %q", got, want)
 		}
@@ -94,10 +94,10 @@ func TestCrowd(t *testing.T) {
 }
 
 func TestNothingAtAll(t *testing.T) {
-	if r := Close(nil, Default()); len(describe(r)) != 0 {
+	if r := closed(nil, Default()); len(describe(r)) != 0 {
 		t.Errorf("no curves give %v", describe(r))
 	}
-	if r := Subtract(nil, nil); len(r) != 0 {
+	if r := all(Subtract(nil, nil, nil)); len(r) != 0 {
 		t.Errorf("no outline gives %v", r)
 	}
 }

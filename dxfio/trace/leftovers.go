@@ -35,6 +35,7 @@ func (w *work) leftovers(out *Result, first *layer, layers []*layer) {
 	var ends *freeEnds
 	if len(chains) > 0 {
 		ends = newFreeEnds(chains)
+		ends.w = w
 	}
 	for _, c := range chains {
 		c.measure(ends)
@@ -133,6 +134,7 @@ type looseEnds struct {
 func (g looseEnds) next(e int32) (int32, bool) {
 	n := g.edges[e/2].node[e%2]
 	at := g.at[n]
+	g.w.spend(len(at), g.edges[e/2].seg)
 	for _, f := range at {
 		if f/2 != e/2 && g.edges[f/2].seg == g.edges[e/2].seg && g.inner[n] {
 			return f, true
@@ -217,6 +219,7 @@ func (c *open) reverse() {
 
 // freeEnds finds free ends by place.
 type freeEnds struct {
+	w     *work
 	x     *geom.Index
 	owner []*open
 	point []geom.Point
@@ -249,6 +252,7 @@ func (f *freeEnds) nearest(c *open, k int, p geom.Point, within float64) (geom.P
 				skipped = true
 				return true
 			}
+			f.w.spend(1, -1)
 			if d := p.Distance(f.point[i]); d < least || d == least && comparePoints(f.point[i], best) < 0 {
 				best, least = f.point[i], d
 			}

@@ -115,6 +115,7 @@ func (n *nest) placeContours() {
 		near = near[:0]
 		ray := geom.Box{Min: p, Max: p}
 		around.Search(ray, func(i int) bool {
+			n.w.spend(1, n.edges[first/2].seg)
 			if parts.find(n.tail(n.cells[i].outer[0])) != part {
 				near = append(near, int32(i))
 				ray.Max.X = max(ray.Max.X, cells[i].Max.X)
@@ -147,6 +148,7 @@ func (n *nest) placeContours() {
 func (n *nest) countTurns(x *geom.Index, live []int32, ray geom.Box, turns []int, counted []int32) []int32 {
 	x.Search(ray, func(i int) bool {
 		e := live[i]
+		n.w.spend(2, n.edges[e].seg)
 		w := n.edges[e].Winding(ray.Min)
 		if w == 0 {
 			return true

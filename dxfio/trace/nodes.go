@@ -29,6 +29,7 @@ type nodeTable struct {
 		n int32
 	}
 	puts  int
+	looks int  // nodes looked at
 	moved bool // a point was put to a node that is not quite its place
 }
 
@@ -103,6 +104,7 @@ func (t *nodeTable) around(p geom.Point, reach float64, visit func(n int32)) {
 	for ix := x0; ix <= x1; ix++ {
 		for iy := y0; iy <= y1; iy++ {
 			for n := t.slots[t.slot(ix, iy)] - 1; n >= 0; n = t.next[n] - 1 {
+				t.looks++
 				visit(n)
 			}
 		}
@@ -135,6 +137,7 @@ func (t *nodeTable) find(p geom.Point) int32 {
 		for iy := y0; iy <= y1; iy++ {
 			for n := t.slots[t.slot(ix, iy)] - 1; n >= 0; n = t.next[n] - 1 {
 				q := t.pos[n]
+				t.looks++
 				if p == q { // no other can be nearer
 					t.near = t.near[:mark]
 					return n
@@ -146,6 +149,7 @@ func (t *nodeTable) find(p geom.Point) int32 {
 				if d <= best {
 					at, best = n, d
 				} else if d <= coincident {
+					t.looks += nearSteps
 					t.near = append(t.near, nearPair{n, id, d})
 				}
 			}
@@ -157,6 +161,16 @@ func (t *nodeTable) find(p geom.Point) int32 {
 		return at
 	}
 	return t.insert(p)
+}
+
+// nearSteps is what a pair of nodes near each other costs, in the steps of a Guard.
+const nearSteps = 20
+
+// takeLooked returns how many nodes were looked at since the last call.
+func (t *nodeTable) takeLooked() int {
+	n := t.looks
+	t.looks = 0
+	return n
 }
 
 // insert makes a new node at p whatever lies there.

@@ -67,7 +67,7 @@ func TestOrderDirectionAndMotion(t *testing.T) {
 	r := newRand(t, 21)
 	for _, tc := range cases {
 		curves := parse(t, tc.drawing)
-		want := fingerprint(Close(curves, Default()), same)
+		want := fingerprint(closed(curves, Default()), same)
 		for round := range 6 {
 			angle, shift := r.Float64()*2*math.Pi, geom.Point{X: r.Float64()*1e4 - 5e3, Y: r.Float64()*1e4 - 5e3}
 			mirror := round%2 == 1
@@ -85,11 +85,11 @@ func TestOrderDirectionAndMotion(t *testing.T) {
 				}
 				return p
 			}
-			if got := fingerprint(Close(moved, Default()), undo); !slices.Equal(got, want) {
+			if got := fingerprint(closed(moved, Default()), undo); !slices.Equal(got, want) {
 				t.Errorf("%s, round %d:\n got %q\nwant %q", tc.name, round, got, want)
 			}
 		}
-		if got := fingerprint(Close(disorder(r, curves), Default()), same); !slices.Equal(got, want) {
+		if got := fingerprint(closed(disorder(r, curves), Default()), same); !slices.Equal(got, want) {
 			t.Errorf("%s, disordered:\n got %q\nwant %q", tc.name, got, want)
 		}
 	}
@@ -130,7 +130,7 @@ func TestEveryCurveIsAccountedFor(t *testing.T) {
 			}
 			curves = append(curves, c)
 		}
-		res := Close(curves, Default())
+		res := closed(curves, Default())
 		seen := map[int32]bool{}
 		for _, f := range res.Faces {
 			for _, l := range append([]Loop{f.Outer}, f.Holes...) {
@@ -182,7 +182,7 @@ func TestClosedOutlinesKeepTheirArea(t *testing.T) {
 			l = append(l, c.Curve)
 		}
 		want = l.Area()
-		res := Close(disorder(r, curves), Default())
+		res := closed(disorder(r, curves), Default())
 		if len(res.Faces) != 1 || len(res.Repairs)+len(res.Open)+len(res.Strays)+len(res.Crossings) > 0 {
 			t.Fatalf("round %d: %v", round, describe(res))
 		}

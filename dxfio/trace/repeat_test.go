@@ -20,12 +20,12 @@ func TestRepeated(t *testing.T) {
 			curves = append(curves, Curve{Curve: c, ID: int32(len(curves)), Entity: int32(k)})
 		}
 	}
-	first := Close(curves, Default())
+	first := closed(curves, Default())
 	if len(first.Crossings) != 3 {
 		t.Fatalf("%d crossings, want one for each pair", len(first.Crossings))
 	}
 	for range 30 {
-		if again := Close(curves, Default()); !reflect.DeepEqual(first, again) {
+		if again := closed(curves, Default()); !reflect.DeepEqual(first, again) {
 			t.Fatalf("closed again:\n%+v\nfirst:\n%+v", again.Crossings, first.Crossings)
 		}
 	}

@@ -21,7 +21,7 @@ func TestSlantingSeams(t *testing.T) {
 		}
 		curves = append(curves, Curve{Curve: geom.Line(a, b), ID: int32(len(curves)), Kind: Divider, Entity: -1})
 	}
-	w := newWork(curves, Default())
+	w := newWork(nil, curves, Default())
 	if _, f := w.boxesOf(w.alive()); f.own() || math.Abs(math.Abs(f.X)-math.Sqrt(0.5)) > 0.01 {
 		t.Errorf("indexed along %v, want along the diagonal", f)
 	}
@@ -31,7 +31,7 @@ func TestSlantingSeams(t *testing.T) {
 		for i := range turned {
 			turned[i].Curve = turned[i].Curve.Rotate(angle)
 		}
-		res := Close(turned, Default())
+		res := closed(turned, Default())
 		if len(res.Faces) != n+1 || len(res.Strays)+len(res.Open)+len(res.Repairs)+len(res.Crossings) > 0 {
 			t.Errorf("turned by %g: %s, want %d faces and nothing else", angle, counts(res), n+1)
 		}

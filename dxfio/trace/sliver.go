@@ -24,6 +24,7 @@ func (n *nest) slivers() *nest {
 		found := false
 		var gone []int32
 		for at := range n.cells {
+			w.spend(1, -1)
 			if w.isSliver(n, int32(at)) {
 				gone = append(gone, int32(at))
 			}
@@ -31,7 +32,7 @@ func (n *nest) slivers() *nest {
 		if len(gone) == 0 {
 			return n
 		}
-		slices.SortFunc(gone, func(a, b int32) int { return n.compareCells(a, b) })
+		n.sortCells(gone)
 		taken := map[int32]bool{} // cells changed in this round
 		for _, at := range gone {
 			found = w.dissolve(n, at, taken) || found
@@ -46,12 +47,23 @@ func (n *nest) slivers() *nest {
 	return n
 }
 
-// compareCells orders cells by area, then by place.
-func (n *nest) compareCells(a, b int32) int {
-	if c := compareMeasured(n.cells[a].area, n.cells[b].area); c != 0 || a == b {
-		return c
+// sliverSteps is what taking out a sliver costs, in the steps of a Guard.
+const sliverSteps = 200
+
+// sortCells orders cells by area, then by place.
+func (n *nest) sortCells(cells []int32) {
+	at := make(map[int32]geom.Point, len(cells))
+	for _, c := range cells {
+		hs := n.cells[c].outer
+		n.w.spend(sliverSteps+len(hs), n.edges[hs[0]/2].seg)
+		at[c] = n.loop(hs).Centroid()
 	}
-	return n.w.comparePlaces(n.loop(n.cells[a].outer).Centroid(), n.loop(n.cells[b].outer).Centroid())
+	slices.SortFunc(cells, func(a, b int32) int {
+		if c := compareMeasured(n.cells[a].area, n.cells[b].area); c != 0 || a == b {
+			return c
+		}
+		return n.w.comparePlaces(at[a], at[b])
+	})
 }
 
 func (w *work) isSliver(n *nest, at int32) bool {

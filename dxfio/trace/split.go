@@ -60,7 +60,9 @@ func (w *work) split(segs []int32) *splitter {
 	}
 	x.Pairs(func(a, b int) {
 		i, j := segs[min(a, b)], segs[max(a, b)]
+		w.spend(1, i)
 		if !s.crowded() && !s.apart(i, j) {
+			w.spend(meetingSteps+w.nodes.takeLooked(), i)
 			s.meet(i, j)
 		}
 	})
@@ -160,6 +162,7 @@ func (s *splitter) meet(i, j int32) {
 		case m >= 0 && n >= 0:
 			if m != n {
 				s.same = append(s.same, [2]int32{m, n})
+				s.met(c.P, i)
 			}
 			s.mark(m)
 			s.mark(n)
@@ -177,6 +180,7 @@ func (s *splitter) meet(i, j int32) {
 				s.mark(m)
 			}
 			s.contacts = append(s.contacts, contact{i, m, c.T}, contact{j, m, c.U})
+			s.met(c.P, i)
 			continue
 		}
 		s.mark(m)
@@ -185,6 +189,7 @@ func (s *splitter) meet(i, j int32) {
 		} else {
 			s.contacts = append(s.contacts, contact{i, m, c.T})
 		}
+		s.met(c.P, i)
 	}
 }
 

@@ -119,9 +119,11 @@ type Settings struct {
 	FacetTolerance float64 `toml:"facet_tolerance" unit:"mm" min:"0" max:"1" doc:"chords whose ends lie within this of one circle are read as its arc" source:"common practice, no source"`
 	FacetTurn      float64 `toml:"facet_turn" unit:"deg" min:"1" max:"60" doc:"chords that turn more than this at a corner stay straight sides" source:"common practice, no source"`
 	SliverArea     float64 `toml:"sliver_area" unit:"mm2" min:"0" doc:"faces under this area are drawing noise, listed as repairs" source:"common practice, no source"`
+	Meetings       int     `toml:"meetings" min:"0" max:"1000000000" doc:"most places where the curves of a drawing cross, touch or run along each other, beside ten for every curve; a drawing with more is refused; 0: any number" source:"common practice, no source"`
+	Comparisons    int     `toml:"comparisons" min:"0" max:"1000000000000" doc:"most comparisons of curves with each other, beside a thousand for every curve; a drawing that needs more is refused; 0: any number" source:"common practice, no source"`
 }
 
 // Default returns the settings a shop starts with.
 func Default() Settings {
-	return Settings{Join: 0.5, Bridge: 3, FacetTolerance: 0.1, FacetTurn: 25, SliverArea: 100}
+	return Settings{Join: 0.5, Bridge: 3, FacetTolerance: 0.1, FacetTurn: 25, SliverArea: 100, Meetings: 100_000, Comparisons: 20_000_000}
 }

@@ -203,7 +203,7 @@ func TestClose(t *testing.T) {
 	for _, tc := range cases {
 		t.Run(tc.name, func(t *testing.T) {
 			want := strings.Split(tc.want, "; ")
-			got := describe(Close(parse(t, tc.drawing), Default()))
+			got := describe(closed(parse(t, tc.drawing), Default()))
 			if tc.want == "" {
 				want = nil
 			}
@@ -213,4 +213,21 @@ func TestClose(t *testing.T) {
 			}
 		})
 	}
+}
+
+// closed is Close without bounds, which has no error.
+func closed(curves []Curve, s Settings) Result {
+	r, err := Close(nil, curves, s)
+	if err != nil {
+		panic(err)
+	}
+	return r
+}
+
+// all is the result of an operation on loops without bounds, which has no error.
+func all(parts []geom.Region, err error) []geom.Region {
+	if err != nil {
+		panic(err)
+	}
+	return parts
 }

@@ -168,6 +168,7 @@ func (f *walks) sortAround(at []half, spokes []spoke) []spoke {
 	slices.Reverse(spokes)
 	for i := 1; i < len(spokes); i++ { // insertion sort among the close ones only
 		for k := i; k > 0 && before(spokes[k], spokes[k-1]); k-- {
+			f.w.spend(4, f.edges[spokes[k].h/2].seg)
 			spokes[k], spokes[k-1] = spokes[k-1], spokes[k]
 		}
 	}

@@ -19,6 +19,9 @@ type seg struct {
 // work is a drawing on its way through the stages.
 type work struct {
 	s        Settings
+	guard    *Guard
+	drawn    int   // curves of the drawing
+	place    int32 // the curve at work, for what stops it
 	segs     []seg
 	placed   int  // of segs, as many as lie in the order of place
 	revision int  // counts the changes of segs
@@ -34,8 +37,8 @@ type work struct {
 	consumed []int32 // curves that bounded a face taken out as noise
 }
 
-func newWork(curves []Curve, s Settings) *work {
-	w := &work{s: s, nodes: newNodeTable(len(curves) + 16)}
+func newWork(g *Guard, curves []Curve, s Settings) *work {
+	w := &work{s: s, guard: g, drawn: len(curves), nodes: newNodeTable(len(curves) + 16)}
 	kept, middles := make([]int32, 0, len(curves)), make([]geom.Point, 0, len(curves))
 	for i := range curves {
 		c := &curves[i]
@@ -74,6 +77,7 @@ func newWork(curves []Curve, s Settings) *work {
 	for i := range w.segs {
 		g := &w.segs[i]
 		g.node[0], g.node[1] = w.nodes.put(g.A), w.nodes.put(g.B)
+		w.spend(1+w.nodes.takeLooked(), int32(i))
 	}
 	w.placed = len(w.segs)
 	w.mergeNear()
@@ -143,6 +147,7 @@ func (w *work) mergeNear() {
 	}
 	for _, p := range near {
 		a, b := u.find(p.a), u.find(p.b)
+		w.spend(len(of(a))*len(of(b)), -1)
 		if a == b || !w.mayMerge(of(a), of(b), short) {
 			continue
 		}
@@ -284,7 +289,11 @@ func (w *work) dropCopies(inc incidence) {
 			slices.SortFunc(at, func(e, f int32) int { return cmp.Compare(w.far(e), w.far(f)) })
 		}
 		for i, e := range at {
+			if w.segs[e/2].dead {
+				continue
+			}
 			for _, f := range at[i+1:] {
+				w.spend(1, e/2)
 				if w.far(e) != w.far(f) {
 					if len(at) > 8 {
 						break

@@ -32,6 +32,10 @@ type Plate struct {
 	start  []float64 // length along its loop at which each curve starts
 	round  []float64 // length around each loop
 	tree   tree
+
+	// Stop, asked now and then, ends Minima and Strips before they have found
+	// everything. nil never does.
+	Stop func() bool
 }
 
 // site is a curve with the corner at its start, as minima see them.

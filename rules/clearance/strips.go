@@ -48,6 +48,9 @@ func (p *Plate) Strips(minima []Minimum, limit float64) []Strip {
 		if m.Width >= limit-geom.Tolerance {
 			continue
 		}
+		if p.stopped() {
+			return nil
+		}
 		g.ends = append(g.ends, [2]int{g.run(m.From, m.To), g.run(m.To, m.From)})
 		g.minima = append(g.minima, m)
 		if m.Width == 0 { // loops that touch or cross do so in one strip

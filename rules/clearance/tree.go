@@ -147,6 +147,12 @@ func (p *Plate) tooth(a, b *node, length float64) bool {
 	return span < length || p.round[a.loop]-p.start[b.low]+p.start[a.high-1]+p.sites[a.high-1].length < length
 }
 
+// stepsBetweenLooks is how many pairs of boxes are compared before Stop is asked
+// again: some ten microseconds.
+const stepsBetweenLooks = 1 << 10
+
+func (p *Plate) stopped() bool { return p.Stop != nil && p.Stop() }
+
 // facing calls visit for every pair of curves between which there may be a
 // minimum shorter than the limit, once a pair.
 func (p *Plate) facing(limit float64, visit func(i, j int32)) {
@@ -157,7 +163,10 @@ func (p *Plate) facing(limit float64, visit func(i, j int32)) {
 	limit2 := limit * limit
 	type pair struct{ a, b int32 }
 	stack := []pair{{0, 0}}
-	for len(stack) > 0 {
+	for steps := 1; len(stack) > 0; steps++ {
+		if steps%stepsBetweenLooks == 0 && p.stopped() {
+			return
+		}
 		top := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		a, b := &t.nodes[top.a], &t.nodes[top.b]

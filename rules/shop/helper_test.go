@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"strconv"
@@ -50,7 +51,7 @@ func template(t testing.TB, text string) *piece.Template {
 			d.Curves = append(d.Curves, dxfio.Curve{Curve: c, Source: source})
 		}
 	}
-	out, err := piece.Build(d, piece.Default(), trace.Default())
+	out, err := piece.Build(context.Background(), d, piece.Default(), trace.Default())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ type drawing struct {
 	w      *bufio.Writer
 	buf    []byte
 	handle int64
+	digits int // behind the point
 }
 
 // start begins an entity with the handle and subclass marks that AC1015 wants.
@@ -34,7 +35,7 @@ func (d *drawing) text(code int, s string) {
 func (d *drawing) number(code int, x float64) {
 	d.buf = strconv.AppendInt(d.buf[:0], int64(code), 10)
 	d.buf = append(d.buf, '\n')
-	d.buf = strconv.AppendFloat(d.buf, x, 'f', 6, 64)
+	d.buf = strconv.AppendFloat(d.buf, x, 'f', d.digits, 64)
 	d.buf = append(d.buf, '\n')
 	d.w.Write(d.buf)
 }

@@ -5,15 +5,18 @@
 //	go run ./testdata/bench/generate drawing FILE [N]      one drawing of N (1000000) loose curves and polylines
 //	go run ./testdata/bench/generate outline FILE N        one outline of N shuffled loose lines
 //	go run ./testdata/bench/generate plate FILE N          one plate with about N curves of cutouts
+//	go run ./testdata/bench/generate crowds FOLDER N       drawings of N curves so near each other that nobody meant them
 package main
 
 import (
 	"bufio"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 )
 
 func main() {
@@ -25,7 +28,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) < 2 {
-		return errors.New("usage: generate kitchens|drawing|outline|plate TARGET [N]")
+		return errors.New("usage: generate kitchens|drawing|outline|plate|crowds TARGET [N]")
 	}
 	n := 0
 	if len(args) > 2 {
@@ -55,6 +58,18 @@ func run(args []string) error {
 		return write(args[1], func(d *drawing) { outline(d, n) })
 	case "plate":
 		return write(args[1], func(d *drawing) { plate(d, n) })
+	case "crowds":
+		for name, draw := range crowds {
+			r := rand.New(rand.NewPCG(1, uint64(n)))
+			path := filepath.Join(args[1], strings.ReplaceAll(name, " ", "-")+".dxf")
+			if err := write(path, func(d *drawing) {
+				d.digits = 9 // hairs are thin
+				draw(d, r, n)
+			}); err != nil {
+				return err
+			}
+		}
+		return nil
 	default:
 		return fmt.Errorf("no drawing called %q", args[0])
 	}
@@ -68,7 +83,7 @@ func write(path string, draw func(*drawing)) error {
 	if err != nil {
 		return err
 	}
-	d := &drawing{w: bufio.NewWriterSize(f, 1<<20)}
+	d := &drawing{w: bufio.NewWriterSize(f, 1<<20), digits: 6}
 	d.head()
 	draw(d)
 	d.tail()

@@ -88,7 +88,10 @@ func closeDrawing(d drawing) answer {
 	for i := range max(1, d.Repeat) {
 		runtime.GC() // leftovers of the last round are not this round's work
 		start := processorTime()
-		r = trace.Close(curves, s)
+		var err error
+		if r, err = trace.Close(nil, curves, s); err != nil {
+			panic(err) // without a guard there is none
+		}
 		if t := (processorTime() - start).Seconds(); i == 0 || t < a.Seconds {
 			a.Seconds = t
 		}
@@ -136,7 +139,11 @@ func (a *answer) measure(outline geom.Loop, d drawing) {
 	if len(other) == 0 {
 		return
 	}
-	for _, r := range trace.Intersection(outline, other) {
+	common, err := trace.Intersection(nil, outline, other)
+	if err != nil {
+		panic(err)
+	}
+	for _, r := range common {
 		a.Common += r.Area()
 	}
 	best := geom.Nearest(outline[0], other[0])
