@@ -2,6 +2,8 @@ package report
 
 import (
 	"github.com/xuri/excelize/v2"
+
+	"trueup/rules"
 )
 
 // Titles of the columns that decisions are read back from.
@@ -37,7 +39,7 @@ func flagsSheet(b *book) error {
 	}
 	// Earlier decisions, places, rules and keys are for the screen.
 	screen := [][]column{{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}}}
-	t := b.newScreenTable(b.flags, "Flags", "Choose accept or return for each stop flag and write your name and the reason. One return sends the template back. Save and close the workbook; the rest is done by itself.", printed, screen)
+	t := b.newScreenTable(b.flags, "Flags", "Choose accept or return for each stop flag, in its yellow cells, and write your name and the reason. Any flag may be returned, and one return sends the template back. Save and close the workbook; the rest is done by itself.", printed, screen)
 	for i, f := range b.in.Result.Flags {
 		t.flag(i, f)
 	}
@@ -80,7 +82,10 @@ func (t *table) flag(i int, f Flag) {
 		t.link(at, 1, target, cell, "Open the drawing")
 	}
 	t.set(at, 2, severityWord(f.Severity), severityLook(f.Severity))
-	input := look{fill: fillInput, border: lineSoft, unlocked: true, wrap: true, format: formatText, align: "left", indent: 1}
+	input := look{border: lineSoft, unlocked: true, wrap: true, format: formatText, align: "left", indent: 1}
+	if f.Severity == string(rules.Stop) { // only these wait for an answer
+		input.fill = fillInput
+	}
 	first := t.column(titleDecision)
 	t.set(at, first, choice, input)
 	t.set(at, first+1, by, input)

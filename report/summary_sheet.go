@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trueup/report/draw"
@@ -73,10 +74,14 @@ func words(r *Result) string {
 	t := Counts(r)
 	switch r.Verdict {
 	case Ready:
-		if t.Stop > 0 {
-			return fmt.Sprintf("READY: every stop flag is accepted (%d)", t.Stop)
+		blind := ""
+		if n := blindStops(r); n > 0 {
+			blind = ", but " + plural(n, "stop check was", "stop checks were") + " not made"
 		}
-		return "READY: nothing stops this template"
+		if t.Stop > 0 {
+			return fmt.Sprintf("READY: every stop flag is accepted (%d)%s", t.Stop, blind)
+		}
+		return "READY: nothing stops this template" + blind
 	case Failed:
 		return "FAILED: no piece could be made"
 	}
@@ -90,6 +95,22 @@ func words(r *Result) string {
 	return "REVIEW: " + strings.Join(parts, ", ")
 }
 
+// blindStops counts the rules that could have stopped the template and could not
+// look at all of it.
+func blindStops(r *Result) int {
+	blind := map[string]bool{}
+	for _, u := range r.Unchecked {
+		blind[u.Rule] = true
+	}
+	n := 0
+	for _, rule := range rules.Catalogue() {
+		if blind[rule.ID] && slices.Contains(rule.Severities, rules.Stop) {
+			n++
+		}
+	}
+	return n
+}
+
 func plural(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
@@ -99,8 +120,12 @@ func plural(n int, one, many string) string {
 
 func (s *worksheet) banner(row int) int {
 	r := s.book.in.Result
-	fill := map[Verdict]string{Ready: fillReady, Review: fillStop, Failed: fillFailed}[r.Verdict]
-	s.span(row, 1, summaryColumns, words(r), look{size: 15, bold: true, color: white, fill: fill, indent: 1})
+	l := look{size: 15, bold: true, color: white, indent: 1}
+	l.fill = map[Verdict]string{Ready: fillReady, Review: fillStop, Failed: fillFailed}[r.Verdict]
+	if r.Verdict == Ready && blindStops(r) > 0 {
+		l.color, l.fill = inkWarn, fillWarn
+	}
+	s.span(row, 1, summaryColumns, words(r), l)
 	s.height(row, 32)
 	if r.Error != "" {
 		row++
@@ -137,8 +162,10 @@ func (s *worksheet) figures(row int) int {
 		at := row + i/6*2
 		from := i%6*2 + 1
 		s.span(at, from, from+1, c.value, look{size: 15, bold: true, format: c.format, align: "center", fill: fillBand})
-		s.span(at+1, from, from+1, c.name, look{size: 9, align: "center", fill: fillBand, under: lineSoft, link: true})
-		s.link(at+1, from, c.to, "A1", "Open sheet "+c.to.name)
+		s.span(at+1, from, from+1, c.name, look{size: 9, align: "center", fill: fillBand, under: lineSoft, link: c.to != nil})
+		if c.to != nil {
+			s.link(at+1, from, c.to, "A1", "Open sheet "+c.to.name)
+		}
 		s.height(at, 22)
 		s.height(at+1, 13)
 	}

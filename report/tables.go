@@ -27,9 +27,6 @@ func piecesSheet(b *book) error {
 		}
 		t.add(row...)
 	}
-	if len(b.in.Result.Pieces) == 0 {
-		t.none("No piece could be made of this drawing.")
-	}
 	return t.close()
 }
 
@@ -82,9 +79,6 @@ func cutoutsSheet(b *book) error {
 			t.add(row...)
 		}
 	}
-	if t.next == t.header+1 {
-		t.none("No cutouts.")
-	}
 	return t.close()
 }
 
@@ -121,9 +115,6 @@ func seamsSheet(b *book) error {
 			t.add(append(append(full, b.both(step.At)...), b.both(step.Depth)...)...)
 		}
 	}
-	if len(b.in.Result.Seams) == 0 {
-		t.none("No seams.")
-	}
 	return t.close()
 }
 
@@ -159,9 +150,6 @@ func supportsSheet(b *book) error {
 			add("opening", o.Layer, o.Area, abs(o.Area.Area()))
 		}
 	}
-	if t.next == t.header+1 {
-		t.none("The drawing has no support: the support rules did not look.")
-	}
 	return t.close()
 }
 
@@ -179,9 +167,6 @@ func repairsSheet(b *book) error {
 	for _, c := range b.in.Result.Repairs {
 		t.add(append(append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...), c.At[0], c.At[1])...)
 	}
-	if len(b.in.Result.Repairs) == 0 {
-		t.none("Nothing was changed.")
-	}
 	return t.close()
 }
 
@@ -192,9 +177,6 @@ func limitsSheet(b *book) error {
 			{"What it is", 460, wrapColumn}, {"Source", 400, wrapColumn}})
 	for _, l := range b.in.Limits {
 		t.add(l.Key, limitValue(l.Value), l.Unit, limitValue(l.Default), map[bool]string{true: "changed", false: "no"}[l.Changed], l.What, l.Source)
-	}
-	if len(b.in.Limits) == 0 {
-		t.none("No limits were handed over with this result.")
 	}
 	return t.close()
 }
@@ -233,9 +215,6 @@ func uncheckedSheet(b *book) error {
 	}
 	for _, u := range b.in.Result.Unread {
 		t.add("entity "+u.Type, u.Why, u.Layer, float64(u.Count))
-	}
-	if t.next == t.header+1 {
-		t.none("Every rule looked and every entity was used.")
 	}
 	return t.close()
 }

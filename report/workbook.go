@@ -51,11 +51,16 @@ func (w *Writer) workbook(out io.Writer) error {
 		return err
 	}
 	defer b.file.Close() // nothing is left on disk: the streams are small
-	for _, build := range []func(*book) error{
-		summarySheet, flagsSheet, changesSheet, pieceSheets, piecesSheet, edgesSheet, cutoutsSheet, seamsSheet,
-		supportsSheet, setupSheet, repairsSheet, limitsSheet, uncheckedSheet,
-	} {
+	for _, build := range []func(*book) error{summarySheet, flagsSheet, changesSheet, pieceSheets} {
 		if err := build(b); err != nil {
+			return err
+		}
+	}
+	for _, t := range b.tables() {
+		if *t.sheet == nil {
+			continue
+		}
+		if err := t.build(b); err != nil {
 			return err
 		}
 	}
@@ -71,11 +76,37 @@ type book struct {
 	styles styles
 	names  sheetNames
 	fonts  *draw.Fonts
-	// sheets by what they are for, made up front so that any can lead to any.
+	// sheets by what they are for, made up front so that any can lead to any; nil
+	// where there is nothing to say.
 	summary, flags, changes                                         *worksheet
 	pieces, edges, cutouts, seams, supports, setup, repairs, limits *worksheet
 	unchecked                                                       *worksheet
 	piece                                                           []*worksheet // by place in the result; nil past Settings.PieceSheets
+}
+
+// tableSheet is a sheet that is one table. It is left out when the table has no
+// rows: the summary counts them, and an empty page tells nobody more.
+type tableSheet struct {
+	name  string
+	sheet **worksheet
+	rows  int
+	build func(*book) error
+}
+
+// tables returns the sheets behind those of the pieces, in the order of their tabs.
+func (b *book) tables() []tableSheet {
+	r := b.in.Result
+	supports := 0
+	if t := b.in.Template; t != nil {
+		supports = len(t.Supports) + len(t.Openings)
+	}
+	pieces := len(r.Pieces)
+	return []tableSheet{
+		{"Pieces", &b.pieces, pieces, piecesSheet}, {"Edges", &b.edges, pieces, edgesSheet}, {"Cutouts", &b.cutouts, countCutouts(r), cutoutsSheet},
+		{"Seams", &b.seams, len(r.Seams), seamsSheet}, {"Supports", &b.supports, supports, supportsSheet}, {"Set-up", &b.setup, pieces, setupSheet},
+		{"Repairs", &b.repairs, len(r.Repairs), repairsSheet}, {"Limits", &b.limits, len(b.in.Limits), limitsSheet},
+		{"Not checked", &b.unchecked, len(r.Unchecked) + len(r.Unread), uncheckedSheet},
+	}
 }
 
 func newBook(w *Writer) (*book, error) {
@@ -114,8 +145,9 @@ func (b *book) makeSheets() error {
 	if b.in.Earlier != nil {
 		b.changes = add("Changes")
 	}
-	for _, fixed := range [...]string{"Pieces", "Edges", "Cutouts", "Seams", "Supports", "Set-up", "Repairs", "Limits", "Not checked"} {
-		b.names[strings.ToLower(fixed)] = true // a piece may not take these names
+	tables := b.tables()
+	for _, t := range tables {
+		b.names[strings.ToLower(t.name)] = true // a piece may not take these names
 	}
 	b.piece = make([]*worksheet, len(r.Pieces))
 	for i, p := range r.Pieces {
@@ -123,15 +155,10 @@ func (b *book) makeSheets() error {
 			b.piece[i] = add("Piece " + p.ID)
 		}
 	}
-	for _, e := range []struct {
-		name string
-		to   **worksheet
-	}{
-		{"Pieces", &b.pieces}, {"Edges", &b.edges}, {"Cutouts", &b.cutouts}, {"Seams", &b.seams}, {"Supports", &b.supports},
-		{"Set-up", &b.setup}, {"Repairs", &b.repairs}, {"Limits", &b.limits}, {"Not checked", &b.unchecked},
-	} {
-		delete(b.names, strings.ToLower(e.name))
-		*e.to = add(e.name)
+	for _, t := range tables {
+		if delete(b.names, strings.ToLower(t.name)); t.rows > 0 {
+			*t.sheet = add(t.name)
+		}
 	}
 	return err
 }

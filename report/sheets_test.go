@@ -1,0 +1,111 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"trueup/dxfio/geom"
+	"trueup/dxfio/piece"
+	"trueup/rules"
+)
+
+// A table without rows has no sheet; the summary's count of it stays, without a
+// link that leads nowhere.
+func TestEmptyTablesHaveNoSheet(t *testing.T) {
+	p := square("A", 0)
+	tpl := &piece.Template{Pieces: []piece.Piece{p}}
+	r := Build(Input{Template: tpl})
+	r.Unchecked = nil
+	f := open(t, write(t, WorkbookInput{Result: r, Template: tpl, Settings: Default()}))
+	if got, want := strings.Join(f.GetSheetList(), " "), "Summary Flags Piece A Pieces Edges Set-up"; got != want {
+		t.Errorf("sheets: %s, want %s", got, want)
+	}
+	cards := map[string]bool{"Seams": false, "Repairs": false, "Cutouts": false, "Not checked": false, "Pieces": true}
+	rows, err := f.GetRows("Summary")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, row := range rows {
+		for j, v := range row {
+			want, ok := cards[v]
+			if !ok || i > 12 {
+				continue
+			}
+			delete(cards, v)
+			linked, target, err := f.GetCellHyperLink("Summary", cellName(j+1, i+1))
+			if err != nil || linked != want {
+				t.Errorf("%s leads to %q (%v): a link is %v, want %v", v, target, err, linked, want)
+			}
+		}
+	}
+	if len(cards) > 0 {
+		t.Errorf("the summary does not count %v", cards)
+	}
+}
+
+func square(id string, x float64) piece.Piece {
+	outline := geom.Polygon(pt(x, 0), pt(x+1000, 0), pt(x+1000, 600), pt(x, 600))
+	p := piece.Piece{ID: id, Outline: outline, Thickness: 30}
+	for i, c := range outline {
+		p.Edges = append(p.Edges, piece.Edge{N: i + 1, Curves: []geom.Curve{c}})
+	}
+	return p
+}
+
+// The first line says when a rule that stops templates could not look; one that
+// only warns leaves it alone.
+func TestHeadlineTellsOfStopChecksNotMade(t *testing.T) {
+	for _, tc := range []struct {
+		name      string
+		unchecked []string
+		accepted  bool
+		want      string
+	}{
+		{"all looked", nil, false, "READY: nothing stops this template"},
+		{"a warning not made", []string{"too-big-for-access"}, false, "READY: nothing stops this template"},
+		{"one stop not made", []string{"overhang", "too-big-for-access"}, false, "READY: nothing stops this template, but 1 stop check was not made"},
+		{"one rule on two pieces", []string{"overhang", "overhang"}, false, "READY: nothing stops this template, but 1 stop check was not made"},
+		{"accepted, two not made", []string{"overhang", "unsupported-span"}, true, "READY: every stop flag is accepted (1), but 2 stop checks were not made"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			r := &Result{Verdict: Ready}
+			for _, u := range tc.unchecked {
+				r.Unchecked = append(r.Unchecked, Unchecked{Rule: u, Why: "the drawing has no support layer"})
+			}
+			if tc.accepted {
+				r.Flags = []Flag{{Severity: string(rules.Stop), Decision: &Decision{Choice: Accept, By: "Ana Brandt"}}}
+			}
+			if got := words(r); got != tc.want {
+				t.Errorf("%q, want %q", got, tc.want)
+			}
+		})
+	}
+}
+
+// Only the cells of stop flags look as if they wait for an entry; all are open
+// for one.
+func TestOnlyStopFlagsAskForADecision(t *testing.T) {
+	in := kitchenBook()
+	f := open(t, write(t, in))
+	for i, flag := range in.Result.Flags {
+		for column := 6; column <= 8; column++ {
+			cell := cellName(column, flagRow(i))
+			id, err := f.GetCellStyle("Flags", cell)
+			if err != nil {
+				t.Fatal(err)
+			}
+			style, err := f.GetStyle(id)
+			if err != nil {
+				t.Fatal(err)
+			}
+			yellow := slices.Contains(style.Fill.Color, fillInput)
+			if want := flag.Severity == string(rules.Stop); yellow != want {
+				t.Errorf("%s of a %s flag is yellow: %v", cell, flag.Severity, yellow)
+			}
+			if style.Protection == nil || style.Protection.Locked {
+				t.Errorf("%s is locked", cell)
+			}
+		}
+	}
+}
