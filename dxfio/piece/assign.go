@@ -167,7 +167,7 @@ func (b *builder) outside(pool []opening) {
 			for _, id := range o.ids {
 				b.uses[id] = unused // it looked like a cutout
 			}
-			b.innerLine(o.cutout.Loop, o.ids, pool[o.outer].cutout.Loop, pool[o.outer].ids)
+			b.innerLine(o.cutout.Loop, o.ids, newLine(pool[o.outer].cutout.Loop, pool[o.outer].ids))
 		default:
 			at := o.cutout.Loop.Centroid() // turns with the drawing, which its lowest corner does not
 			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Count: 1, Why: "lies outside every piece"}

@@ -23,9 +23,10 @@ func (b *builder) pool(bodies []body) []opening {
 	in := b.input(b.byRole[CutoutRole], trace.Boundary)
 	if len(in) > 0 {
 		res := b.close(in)
+		outer := outerLines{}
 		for _, f := range res.Faces {
 			if f.Parent >= 0 {
-				b.innerLine(f.Outer.Geom(), idsOf(f.Outer), res.Faces[f.Parent].Outer.Geom(), idsOf(res.Faces[f.Parent].Outer))
+				b.innerLine(f.Outer.Geom(), idsOf(f.Outer), outer.of(res.Faces, f.Parent))
 			}
 		}
 		var open []trace.OpenChain

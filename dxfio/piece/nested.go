@@ -12,7 +12,7 @@ import (
 // A small one is what the drawing shows beside it, a drain or a burner, and a
 // stray. One that takes the share nested_share of the cutout may as well be the
 // line that was meant: a sink's rim and its bowl, a hob's glass and its cut.
-func (b *builder) innerLine(inner geom.Loop, ids []int32, outer geom.Loop, outerIDs []int32) {
+func (b *builder) innerLine(inner geom.Loop, ids []int32, outer *line) {
 	ids = slices.DeleteFunc(slices.Clone(ids), func(id int32) bool { return b.uses[id] != unused && b.uses[id] != useStray })
 	if len(ids) == 0 || !b.ambiguous(inner, outer) {
 		b.strayIDs(ids, "lies inside a cutout: only the outer line is cut")
@@ -22,25 +22,45 @@ func (b *builder) innerLine(inner geom.Loop, ids []int32, outer geom.Loop, outer
 		b.set(id, useStray)
 	}
 	slices.Sort(ids)
-	b.ambiguousProblem(inner, ids[0], len(slices.Compact(ids)), outer, outerIDs)
+	b.ambiguousProblem(inner, ids[0], len(slices.Compact(ids)), outer)
+}
+
+// line is a closed line with what is asked of it for every loop inside it.
+type line struct {
+	loop geom.Loop
+	area float64
+	ids  []int32
+}
+
+func newLine(loop geom.Loop, ids []int32) *line { return &line{loop, math.Abs(loop.Area()), ids} }
+
+// outerLines are the lines around the faces of a drawing, each made once.
+type outerLines map[int]*line
+
+// of returns the line around a face.
+func (o outerLines) of(faces []trace.Face, i int) *line {
+	if o[i] == nil {
+		o[i] = newLine(faces[i].Outer.Geom(), idsOf(faces[i].Outer))
+	}
+	return o[i]
 }
 
 // ambiguous reports whether either of two loops, one inside the other, may be
 // the line to cut. Two a mark's distance apart are one line drawn twice.
-func (b *builder) ambiguous(inner, outer geom.Loop) bool {
-	return math.Abs(inner.Area()) >= b.s.NestedShare*math.Abs(outer.Area())-geom.Tolerance && !sameLoop(outer, inner, b.s.MarkDistance)
+func (b *builder) ambiguous(inner geom.Loop, outer *line) bool {
+	return math.Abs(inner.Area()) >= b.s.NestedShare*outer.area-geom.Tolerance && !sameLoop(outer.loop, inner, b.s.MarkDistance)
 }
 
 // ambiguousProblem reports a loop of count strays, of which the curve first is
 // one, inside another.
-func (b *builder) ambiguousProblem(inner geom.Loop, first int32, count int, outer geom.Loop, outerIDs []int32) {
-	w := nearestLine(inner, outer)
+func (b *builder) ambiguousProblem(inner geom.Loop, first int32, count int, outer *line) {
+	w := nearestLine(inner, outer.loop)
 	p := Problem{
 		Kind: CutoutAmbiguous, Layer: b.layerOf(first), Role: b.role(b.d.Curves[first].Layer), Entity: b.d.Curves[first].Type.String(), Line: b.lineOf(first),
-		At: w.Middle(), Witness: w, Measured: w.Length(), Loops: []geom.Loop{outer, inner}, Count: count, Why: "lies inside another line of a cutout",
+		At: w.Middle(), Witness: w, Measured: w.Length(), Loops: []geom.Loop{outer.loop, inner}, Count: count, Why: "lies inside another line of a cutout",
 	}
-	if len(outerIDs) > 0 {
-		p.Other = b.layerOf(outerIDs[0])
+	if len(outer.ids) > 0 {
+		p.Other = b.layerOf(outer.ids[0])
 	}
 	b.problems.add(p)
 }
@@ -70,14 +90,15 @@ func nearestLine(from, to geom.Loop) geom.Witness {
 // all on one layer: the rim and the bowl of a sink that were drawn with the
 // outline. It stays a piece, which somebody may have meant.
 func (b *builder) stoneInOpenings(faces []trace.Face, stone []bool) {
+	outer := outerLines{}
 	for i := range faces {
 		p := faces[i].Parent
 		if !stone[i] || p < 0 || stone[p] || faces[p].Parent < 0 {
 			continue
 		}
-		inner, outer, ids := faces[i].Outer.Geom(), faces[p].Outer.Geom(), idsOf(faces[i].Outer)
-		if len(ids) > 0 && b.ambiguous(inner, outer) {
-			b.ambiguousProblem(inner, slices.Min(ids), 0, outer, idsOf(faces[p].Outer))
+		inner, ids := faces[i].Outer.Geom(), idsOf(faces[i].Outer)
+		if len(ids) > 0 && b.ambiguous(inner, outer.of(faces, p)) {
+			b.ambiguousProblem(inner, slices.Min(ids), 0, outer.of(faces, p))
 		}
 	}
 }
