@@ -25,20 +25,38 @@ func cutoutAmbiguous() Rule {
 			w, middle := p.Witness, outer.Centroid()
 			f.Witness, f.Measured, f.Unit, f.Anchor = &w, p.Measured, "mm", &middle
 			f.Other = ""
-			for i := range in.Template.Pieces {
-				if q := &in.Template.Pieces[i]; q.Outline.Box().Distance(outer[0].A) == 0 && q.Outline.Locate(outer[0].A) == geom.Inside {
-					f.Piece = q.ID
-				}
-			}
+			f.Piece = in.pieceCutBy(outer)
 			taken := "the outer one was taken"
-			if p.Count == 0 {
+			if p.Count == 0 && p.Role != piece.CutoutRole {
 				taken = "the outer one was taken, the inner one became a piece"
 			}
-			f.Message = fmt.Sprintf("A cutout has two lines: %s on layer %s, and %s mm inside it %s on layer %s, around %s. Which one is to be cut is not told; %s.",
-				sizeOf(outer), p.Other, number(p.Measured), sizeOf(inner), p.Layer, in.place(middle), taken)
+			apart := fmt.Sprintf("%s mm inside it", number(p.Measured))
+			if p.Measured <= geom.Tolerance {
+				apart = "inside it, with a side in common,"
+			}
+			f.Message = fmt.Sprintf("A cutout has two lines: %s on layer %s, and %s %s on layer %s, around %s. Which one is to be cut is not told; %s.",
+				sizeOf(outer), p.Other, apart, sizeOf(inner), p.Layer, in.place(middle), taken)
 			f.Remedy = "Delete the line that is not cut, or give it a layer of its own that the settings ignore (pieces.roles.ignore)."
 		}),
 	}
+}
+
+// pieceCutBy returns the id of the piece that a line cuts: the one that has it
+// for a cutout, or lies around it; "" when there is none.
+func (in *Input) pieceCutBy(line geom.Loop) string {
+	around, middle := "", line.Centroid()
+	for i := range in.Template.Pieces {
+		p := &in.Template.Pieces[i]
+		for k := range p.Cutouts {
+			if p.Cutouts[k].Loop.Centroid().Distance(middle) <= samePlace {
+				return p.ID
+			}
+		}
+		if p.Outline.Box().Distance(line[0].A) == 0 && p.Outline.Locate(line[0].A) == geom.Inside {
+			around = p.ID
+		}
+	}
+	return around
 }
 
 // sizeOf writes how large a loop is: its diameter, or length and width.

@@ -22,45 +22,53 @@ func straySeam() Rule {
 		How: "Of a line on a seam layer that divides no piece and lies along no edge, the distance of each end to the nearest edge of its piece; the larger counts. " +
 			"Ends within the bridging distance are carried on to the edge and are no flaw. One flag an entity.",
 		Limits: []string{"closing.bridge"},
-		Check:  fromProblems(piece.StraySeam, straySeamFlag),
+		Check: func(in *Input, out *Findings) {
+			for _, row := range seamRows(in.Template.Problems) {
+				out.Flag(in.straySeamFlag(&row))
+			}
+		},
 	}
 }
 
-func straySeamFlag(in *Input, p *piece.Problem, f *Flag) {
-	w := p.Witness
-	what := fmt.Sprintf("The seam line (%s of %s mm%s) %s", entity(p), number(p.Measured), onLayer(p), in.fromTo(p))
-	f.Witness, f.Measured, f.Unit, f.NoLimit = &w, p.Measured, "mm", true
-	f.Anchor = &p.At // which of two ends is told must not move the key
+func (in *Input) straySeamFlag(p *seamRow) Flag {
+	w, whole := p.Witness, entity(&p.Problem)+" of "
+	if p.dashes > 1 {
+		whole = fmt.Sprintf("%d dashes over ", p.dashes)
+	}
+	what := fmt.Sprintf("The seam line (%s%s mm%s) %s", whole, number(p.Measured), onLayer(&p.Problem), in.fromTo(&p.Problem))
+	// Which of two ends is told must not move the key: the middle makes it.
+	f := Flag{Other: p.Layer, At: p.At, Anchor: &p.At, Witness: &w, Measured: p.Measured, NoLimit: true, Unit: "mm"}
 	on := in.pieceAround(p.At)
 	if on == nil {
-		f.Limit = 0
 		f.Message = what + " divides no piece: it lies in none."
 		f.Remedy = "Move it into the piece that it should divide, or delete it or put it on an ignored layer."
-		return
+		return f
 	}
 	f.Piece = on.ID
 	from, to := toEdge(on, w.From), toEdge(on, w.To)
-	if math.Max(from.Length(), to.Length()) <= p.Limit+geom.Tolerance {
-		f.Limit = 0
+	short := longer(longer(from, to), p.gap)
+	if short.Length() <= p.Limit+geom.Tolerance {
 		f.Message = fmt.Sprintf("%s divides piece %s in no two parts, though both its ends lie at the edge.", what, on.ID)
 		f.Remedy = "Draw the seam as one line from edge to edge across the piece, or delete it."
-		return
+		return f
 	}
 	f.Limit, f.NoLimit = p.Limit, false
-	f.Message = fmt.Sprintf("%s does not divide piece %s: its ends lie %s and %s mm from the edge; up to %s mm are closed.",
-		what, on.ID, number(from.Length()), number(to.Length()), number(p.Limit))
-	short := from
-	if to.Length() > from.Length() {
-		short = to
-	}
 	f.Witness, f.Measured, f.At = &short, short.Length(), short.Middle()
+	ends := fmt.Sprintf("its ends lie %s and %s mm from the edge", number(from.Length()), number(to.Length()))
+	if p.dashes > 1 {
+		f.Message = fmt.Sprintf("%s does not divide piece %s: it has gaps of up to %s mm, and %s; up to %s mm are closed.", what, on.ID, number(p.gap.Length()), ends, number(p.Limit))
+		f.Remedy = fmt.Sprintf("Draw the seam as one line from edge to edge, or delete it if piece %s stays whole.", on.ID)
+		return f
+	}
 	var more []string
 	for _, e := range [2]geom.Witness{from, to} {
 		if e.Length() > p.Limit+geom.Tolerance {
 			more = append(more, in.place(e.From))
 		}
 	}
+	f.Message = fmt.Sprintf("%s does not divide piece %s: %s; up to %s mm are closed.", what, on.ID, ends, number(p.Limit))
 	f.Remedy = fmt.Sprintf("Draw the seam on to the edge from %s, or delete it if piece %s stays whole.", listOf(more), on.ID)
+	return f
 }
 
 // pieceAround returns the smallest piece whose outline holds a point, nil when

@@ -120,10 +120,11 @@ func TestCutoutAmbiguous(t *testing.T) {
 	}{
 		{"rim and bowl", box(1185, 105, 1815, 535), box(1200, 120, 1800, 520), 15, "A", []string{"630 x 430 mm on layer SINK RIM", "15 mm inside it 600 x 400 mm on layer SINK", "around (1500, 320)", "ignore"}},
 		{"round rim and bowl", geom.Circle(geom.Point{X: 1000, Y: 300}, 220), geom.Circle(geom.Point{X: 1000, Y: 300}, 200), 20, "A", []string{"440 mm round", "400 mm round"}},
-		{"over the front edge", box(1185, -105, 1815, 535), box(1200, 20, 1800, 520), 15, "", nil},
+		{"in no piece", box(3185, 105, 3815, 535), box(3200, 120, 3800, 520), 15, "", nil},
+		{"over the front edge", box(300, -105, 900, 535), box(300, -105, 880, 520), 0, "A", []string{"640 x 600 mm on layer SINK RIM", "inside it, with a side in common, 625 x 580 mm"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			in := input(template(t, top))
+			in := input(template(t, top+"apron 300,-105 900,535"))
 			w := geom.Witness{From: c.inner[0].A, To: c.inner[0].A.Sub(geom.Point{Y: c.gap})}
 			in.Template.Problems = []piece.Problem{{Kind: piece.CutoutAmbiguous, Layer: "SINK", Other: "SINK RIM", At: w.Middle(), Witness: w, Measured: c.gap, Loops: []geom.Loop{c.outer, c.inner}, Count: 4}}
 			flags, _ := check(t, cutoutAmbiguous(), in)
@@ -136,5 +137,43 @@ func TestCutoutAmbiguous(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A dashed seam is one seam: it was a flag for each dash.
+func TestDashedSeam(t *testing.T) {
+	dash := func(x, from, to float64) piece.Problem {
+		c := lineFrom(x, from, x, to)
+		return piece.Problem{Kind: piece.StraySeam, Layer: "SEAM", Entity: "LINE", Limit: 3, Count: 1, Witness: geom.Witness{From: c.A, To: c.B}, At: c.Middle(), Measured: c.Length()}
+	}
+	in := input(template(t, top))
+	for y := 0.0; y < 640; y += 40 {
+		p := dash(1500, y, y+30)
+		if int(y)%80 == 0 { // in any order and direction
+			p.Witness = geom.Witness{From: p.Witness.To, To: p.Witness.From}
+			in.Template.Problems = append([]piece.Problem{p}, in.Template.Problems...)
+		} else {
+			in.Template.Problems = append(in.Template.Problems, p)
+		}
+	}
+	in.Template.Problems = append(in.Template.Problems, dash(700, 0, 636))
+	flags, _ := check(t, straySeam(), in)
+	wantFlags(t, flags, []want{
+		{Stop, 10, 3, nil, 0, "(16 dashes over 630 mm on layer SEAM)"},
+		{Stop, 4, 3, at(700, 638), 0, "LINE of 636 mm"},
+	}, func(p geom.Point) geom.Point { return p })
+	if !strings.Contains(flags[0].Message+flags[1].Message, "gaps of up to 10 mm") {
+		t.Error(listed(flags))
+	}
+	// Beside each other, or far from each other, two lines are two seams.
+	for name, two := range map[string][]piece.Problem{
+		"a joint wide": {dash(1500, 0, 600), dash(1503, 0, 600)},
+		"far apart":    {dash(1500, 0, 200), dash(1500, 301, 600)},
+		"not in row":   {dash(1500, 0, 300), dash(1510, 310, 600)},
+	} {
+		in.Template.Problems = two
+		if flags, _ := check(t, straySeam(), in); len(flags) != 2 {
+			t.Errorf("%s: %s", name, listed(flags))
+		}
 	}
 }

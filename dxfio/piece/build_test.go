@@ -88,6 +88,20 @@ func TestBuild(t *testing.T) {
 			COUNTER: 300,200 700,200 700,400 300,400 close
 			COUNTER: 320,220 680,220 680,380 320,380 close`,
 			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout\nB counter gross 57600.0 net 57600.0 edges 4", "cutout-ambiguous@COUNTER"},
+		{"apron sink and its rim over the front, one side in common", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK RIM: 200,-60 800,-60 800,500 200,500 close
+			SINK: 230,-60 770,-60 770,470 230,470 close`,
+			"A counter gross 300000.0 net 300000.0 edges 8; A-1 sink over the edge", "cutout-ambiguous@SINK"},
+		{"two bowls side by side", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 200,100 500,100 500,500 200,500 close
+			SINK: 500,100 800,100 800,500 500,500 close`,
+			"A counter gross 600000.0 net 360000.0 edges 4; A-1 sink", ""},
+		{"finish mark drawn around a corner, off both edges", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			FINISHED: -10,-10 1010,-10 1010,610`,
+			"A counter gross 600000.0 net 600000.0 edges 4", "stray-finish@FINISHED stray-finish@FINISHED"},
 		{"sink drawn twice within a mark's distance", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			CUTOUT: 300,200 700,200 700,400 300,400 close

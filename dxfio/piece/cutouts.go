@@ -94,6 +94,7 @@ func (b *builder) merged(faces []trace.Face) []opening {
 		}
 		if len(loops) > 1 {
 			loops[0] = b.union(loops)[0].Outer
+			b.linesInOne(loops[0], members, faces)
 		}
 		found = append(found, opening{cutout: Cutout{Loop: clockwise(loops[0])}, ids: ids})
 	}

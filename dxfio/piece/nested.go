@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -29,10 +30,19 @@ func (b *builder) innerLine(inner geom.Loop, ids []int32, outer *line) {
 type line struct {
 	loop geom.Loop
 	area float64
+	box  geom.Box
 	ids  []int32
 }
 
-func newLine(loop geom.Loop, ids []int32) *line { return &line{loop, math.Abs(loop.Area()), ids} }
+func newLine(loop geom.Loop, ids []int32) *line {
+	return &line{loop, math.Abs(loop.Area()), loop.Box(), ids}
+}
+
+// same reports whether a loop is the line drawn a second time.
+func (o *line) same(l geom.Loop, reach float64) bool {
+	b := l.Box()
+	return o.box.Min.Distance(b.Min) <= reach && o.box.Max.Distance(b.Max) <= reach && math.Abs(o.area-math.Abs(l.Area())) <= sameArea*o.area
+}
 
 // outerLines are the lines around the faces of a drawing, each made once.
 type outerLines map[int]*line
@@ -48,11 +58,11 @@ func (o outerLines) of(faces []trace.Face, i int) *line {
 // ambiguous reports whether either of two loops, one inside the other, may be
 // the line to cut. Two a mark's distance apart are one line drawn twice.
 func (b *builder) ambiguous(inner geom.Loop, outer *line) bool {
-	return math.Abs(inner.Area()) >= b.s.NestedShare*outer.area-geom.Tolerance && !sameLoop(outer.loop, inner, b.s.MarkDistance)
+	return math.Abs(inner.Area()) >= b.s.NestedShare*outer.area-geom.Tolerance && !outer.same(inner, b.s.MarkDistance)
 }
 
-// ambiguousProblem reports a loop of count strays, of which the curve first is
-// one, inside another.
+// ambiguousProblem reports a loop of count strays, 0 when its curves serve some
+// other end, inside another; the curve first is one of it.
 func (b *builder) ambiguousProblem(inner geom.Loop, first int32, count int, outer *line) {
 	w := nearestLine(inner, outer.loop)
 	p := Problem{
@@ -112,4 +122,40 @@ func idsOf(l trace.Loop) []int32 {
 		}
 	}
 	return ids
+}
+
+// linesInOne reports what is lost where faces that share a curve become one
+// opening: a closed line that shares a side with the one around the opening, as
+// a sink over the front edge does with its rim. Lines drawn across an opening are
+// not closed, and two bowls side by side have no line around both.
+func (b *builder) linesInOne(whole geom.Loop, members []int, faces []trace.Face) {
+	known := map[int32]geom.Loop{}
+	ids := map[int32][]int32{}
+	for _, k := range members {
+		for _, c := range faces[k].Outer {
+			if c.ID < 0 || c.Entity < 0 {
+				continue
+			}
+			if _, seen := known[c.Entity]; !seen {
+				known[c.Entity] = b.closedEntity(c.Entity)
+			}
+			ids[c.Entity] = append(ids[c.Entity], c.ID)
+		}
+	}
+	var outer *line
+	around, opening := int32(-1), newLine(whole, nil)
+	for _, e := range slices.Sorted(maps.Keys(known)) {
+		if l := known[e]; len(l) > 0 && opening.same(l, b.s.MarkDistance) {
+			outer, around = newLine(l, ids[e]), e
+			break
+		}
+	}
+	if outer == nil {
+		return
+	}
+	for _, e := range slices.Sorted(maps.Keys(known)) {
+		if l := known[e]; e != around && len(l) > 0 && b.ambiguous(l, outer) {
+			b.ambiguousProblem(l, slices.Min(ids[e]), 0, outer)
+		}
+	}
 }

@@ -168,8 +168,4 @@ func (g guard) inLoop(inner, outer geom.Loop) bool {
 const sameArea = 0.01
 
 // sameLoop reports whether two loops are one opening drawn twice.
-func sameLoop(a, c geom.Loop, reach float64) bool {
-	x, y := a.Box(), c.Box()
-	return x.Min.Distance(y.Min) <= reach && x.Max.Distance(y.Max) <= reach &&
-		math.Abs(math.Abs(a.Area())-math.Abs(c.Area())) <= sameArea*math.Abs(a.Area())
-}
+func sameLoop(a, c geom.Loop, reach float64) bool { return newLine(a, nil).same(c, reach) }

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"math"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -175,7 +176,7 @@ func (b *builder) strayIDs(ids []int32, why string) {
 	for len(ids) > 0 {
 		first := b.d.Curves[ids[0]]
 		n, length := 0, 0.0
-		for n < len(ids) && b.d.Curves[ids[n]].Entity == first.Entity {
+		for n < len(ids) && b.d.Curves[ids[n]].Entity == first.Entity && (n == 0 || !b.marksAnother(ids[n-1], ids[n])) {
 			b.set(ids[n], useStray)
 			length += b.d.Curves[ids[n]].Length()
 			n++
@@ -188,9 +189,21 @@ func (b *builder) strayIDs(ids []int32, why string) {
 		case SeamRole:
 			p.Kind, p.Limit = StraySeam, b.ts.Bridge
 		case FinishedRole:
-			p.Kind, p.Limit = StrayFinish, b.s.MarkDistance
+			p.Kind, p.Limit, p.At = StrayFinish, b.s.MarkDistance, b.d.Curves[ids[n/2]].Middle()
 		}
 		b.problems.add(p)
 		ids = ids[n:]
 	}
+}
+
+// marksAnother reports whether the second of two curves of one entity is a mark
+// of its own: on a finished layer each side of a line drawn around a top is meant
+// for another edge, and a rounding drawn with chords for one.
+func (b *builder) marksAnother(before, after int32) bool {
+	c, d := b.d.Curves[before], b.d.Curves[after]
+	if b.role(c.Layer) != FinishedRole {
+		return false
+	}
+	u, v := c.Tangent(1), d.Tangent(0)
+	return math.Abs(math.Atan2(u.Cross(v), u.Dot(v))) > b.ts.FacetTurn*math.Pi/180
 }
