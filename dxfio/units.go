@@ -1,6 +1,13 @@
 package dxfio
 
-import "strings"
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"trueup/dxfio/geom"
+)
 
 // Unit is a length unit by its $INSUNITS code (DXF Reference, header variable
 // INSUNITS: codes 0 to 24).
@@ -62,4 +69,28 @@ func ParseUnit(name string) (Unit, bool) {
 		}
 	}
 	return UnitNone, false
+}
+
+// Place writes a point given in mm as messages do: in the unit, which is named
+// unless it is the millimetre of everything else, and as fine as a millimetre is.
+// (1270, 102), or (50 in, 4 in).
+func (u Unit) Place(p geom.Point) string {
+	return fmt.Sprintf("(%s, %s)", u.Coordinate(p.X), u.Coordinate(p.Y))
+}
+
+// Coordinate writes a coordinate given in mm as Place does, never as -0.
+func (u Unit) Coordinate(mm float64) string {
+	scale, unit := u.Millimetres(), " "+u.String()
+	if scale == 0 || scale == 1 {
+		scale, unit = 1, ""
+	}
+	decimals := max(0, int(math.Ceil(math.Log10(scale))))
+	s := strconv.FormatFloat(mm/scale, 'f', decimals, 64)
+	if decimals > 0 {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s + unit
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"trueup/dxfio"
+	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
 
@@ -20,15 +21,14 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 		}
 		return "no piece could be made: the drawing is empty; export the template again"
 	}
+	place := func(p geom.Point) string { return t.Units.Drawing.Place(p.Add(t.Shift)) }
 	for _, p := range t.Problems {
 		switch p.Kind {
 		case piece.OpenOutline:
-			a, b := p.Witness.From.Add(t.Shift), p.Witness.To.Add(t.Shift)
-			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %.1f mm between (%.1f, %.1f) and (%.1f, %.1f); close it in the drawing",
-				p.Layer, p.Measured, a.X, a.Y, b.X, b.Y)
+			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %.1f mm between %s and %s; close it in the drawing",
+				p.Layer, p.Measured, place(p.Witness.From), place(p.Witness.To))
 		case piece.SelfCrossing:
-			at := p.At.Add(t.Shift)
-			return fmt.Sprintf("no piece could be made: the outline on layer %s crosses itself at (%.1f, %.1f); mend it in the drawing", p.Layer, at.X, at.Y)
+			return fmt.Sprintf("no piece could be made: the outline on layer %s crosses itself at %s; mend it in the drawing", p.Layer, place(p.At))
 		}
 	}
 	var names []string

@@ -158,6 +158,8 @@ func TestFailures(t *testing.T) {
 		{"a DWG", []byte("AC1032\x00\x00\x00\x00\x00"), []string{"job.dxf", "DWG", "DXF"}},
 		{"noise", bytes.Repeat([]byte{0x00, 0xff, 0x13, 0x80}, 1000), []string{"job.dxf"}},
 		{"no outline layer", drawing(t, dxfio.UnitMillimetre, "SCAN 0,0 900,0 900,600 0,600"), []string{"no layer has the role outline", "SCAN", "pieces.roles.outline"}},
+		// A bow-tie crosses in the middle of its box; its place is told in the drawing's unit.
+		{"crossing in inches", drawing(t, dxfio.UnitInch, "COUNTER 0,0 40,24 40,0 0,24"), []string{"crosses itself at (20 in, 12 in)"}},
 		{"nothing drawn", drawing(t, dxfio.UnitMillimetre), []string{"the drawing is empty"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -45,7 +45,7 @@ func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s
 	t, err := piece.Build(ctx, local, s.Pieces, s.Closing)
 	var crowded *piece.CrowdedError
 	if errors.As(err, &crowded) {
-		crowded.At = crowded.At.Add(shift) // where the drawing has it
+		crowded.At, crowded.Unit = crowded.At.Add(shift), u // where the drawing has it
 	}
 	if err != nil {
 		return nil, nil, err

@@ -2,9 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
 
 	"trueup/dxfio/geom"
 )
@@ -16,7 +13,7 @@ import (
 // place writes a point: (1270, 102), or (50 in, 4 in).
 func (in *Input) place(p geom.Point) string {
 	q := p.Add(in.Template.Shift)
-	return fmt.Sprintf("(%s, %s)", in.coordinate(q.X), in.coordinate(q.Y))
+	return in.Template.Units.Drawing.Place(q)
 }
 
 // between writes the stretch from p to q, by one coordinate when it runs along an
@@ -35,20 +32,5 @@ func (in *Input) between(p, q geom.Point) string {
 // withinMM reports whether two coordinates read the same in whole mm.
 func withinMM(a, b float64) bool { return a-b < 1 && b-a < 1 }
 
-// coordinate writes a coordinate given in mm, never as -0.
-func (in *Input) coordinate(mm float64) string {
-	u := in.Template.Units.Drawing
-	scale, unit := u.Millimetres(), " "+u.String()
-	if scale == 0 || scale == 1 {
-		scale, unit = 1, ""
-	}
-	decimals := max(0, int(math.Ceil(math.Log10(scale))))
-	s := strconv.FormatFloat(mm/scale, 'f', decimals, 64)
-	if decimals > 0 {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		s = "0"
-	}
-	return s + unit
-}
+// coordinate writes a coordinate given in mm.
+func (in *Input) coordinate(mm float64) string { return in.Template.Units.Drawing.Coordinate(mm) }

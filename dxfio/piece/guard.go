@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
 )
@@ -12,16 +13,17 @@ import (
 // A CrowdedError says that making pieces was given up because too many curves or
 // pieces lie on or beside each other.
 type CrowdedError struct {
-	Layer  string // "" when not known
-	At     geom.Point
-	Curves int    // of the drawing, or those of the layer's role
-	Limit  string // key of the setting that was passed
-	Value  int    // what it is set to
-	Most   int    // what that comes to for the drawing
+	Layer  string     // "" when not known
+	At     geom.Point // mm
+	Unit   dxfio.Unit // that the message gives At in
+	Curves int        // of the drawing, or those of the layer's role
+	Limit  string     // key of the setting that was passed
+	Value  int        // what it is set to
+	Most   int        // what that comes to for the drawing
 }
 
 func (e *CrowdedError) Error() string {
-	where := fmt.Sprintf("near (%.1f, %.1f)", e.At.X, e.At.Y)
+	where := "near " + e.Unit.Place(e.At)
 	if e.Layer != "" {
 		where += " on layer " + e.Layer
 	}
