@@ -190,7 +190,7 @@ func TestBuild(t *testing.T) {
 			CABINET: text 2500,500 B36
 			COUNTER: text 2500,300 Shelf
 			CABINET: text 3700,500 B24
-			NOTES: text 3700,300 Island
+			LABELS: text 3700,300 Island
 			DIM: text 3700,550 2400
 			COUNTER: 4800,0 5800,0 5800,600 4800,600 close
 			DIM: text 4900,550 2400`,

@@ -3,6 +3,7 @@ package piece
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"trueup/dxfio"
 	"trueup/dxfio/geom"
@@ -77,10 +78,11 @@ func giveNames(pieces []Piece, names []string) {
 // line of the topmost text that lies on the piece's stone, of equally high ones
 // the leftmost. Texts on the layers of tops, splashes or of no role come before
 // all others. Next come those on the ignored layers of the setting name_layers,
-// where many programs write all texts, and notes beside the names; then those of
-// cabinets and cutouts, which carry names of their own. Texts on other ignored
-// layers (dimensions) name nothing, nor do those on finished and seam layers,
-// which are profiles and labels of seams.
+// where many programs write all texts; then those of cabinets and cutouts, which
+// carry names of their own. Texts on other ignored layers (notes, dimensions) name
+// nothing, nor do those on finished and seam layers, which are profiles and labels
+// of seams, nor measurements on any layer. Of two texts that serve as well, one
+// with a letter comes before a bare number.
 func (b *builder) textNames(pieces []Piece) []string {
 	regions := make([]geom.Region, len(pieces))
 	boxes := make([]geom.Box, len(pieces))
@@ -90,7 +92,7 @@ func (b *builder) textNames(pieces []Piece) []string {
 	index := geom.NewBoxIndex(boxes)
 	best := make([]int, len(pieces)) // 1 + index of the text
 	for k, text := range b.d.Texts {
-		if b.nameRank(text) == namesNothing || nameFrom(text.Value) == "" {
+		if name := nameFrom(text.Value); b.nameRank(text) == namesNothing || name == "" || isMeasurement(name) {
 			continue
 		}
 		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {
@@ -114,6 +116,9 @@ func (b *builder) namesBetter(t, u dxfio.Text) bool {
 	if p, q := b.nameRank(t), b.nameRank(u); p != q {
 		return p > q
 	}
+	if p, q := strings.ContainsFunc(nameFrom(t.Value), unicode.IsLetter), strings.ContainsFunc(nameFrom(u.Value), unicode.IsLetter); p != q {
+		return p
+	}
 	if t.At.Y != u.At.Y {
 		return t.At.Y > u.At.Y
 	}
@@ -129,7 +134,7 @@ type nameRank uint8
 const (
 	namesNothing nameRank = iota
 	namesPart             // something on the piece
-	namesOrNote           // a piece, or nothing at all
+	namesOrNote           // a piece, or something else
 	namesTop
 )
 
