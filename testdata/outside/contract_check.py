@@ -14,7 +14,7 @@ import sys
 from shapely.geometry import Polygon
 
 import contract_kitchens
-from contract_kit import KERF, Cases, circle, corner_chords, flags, line, new, poly, rect, rounded, rules, text, top
+from contract_kit import KERF, ROUND, Cases, circle, corner_chords, flags, line, new, poly, rect, rounded, rules, text, top
 
 cases = Cases(sys.argv[1], sys.argv[2])
 near, equal = cases.near, cases.equal
@@ -209,6 +209,57 @@ def seams():
         cases.add(f"wedge-{gap}", drawing, check)
 
 
+def meant_and_missed():
+    """Lines that were meant for stone and went unused, or of which two say different things."""
+    for short, want in (2.9, []), (4, [("stop", "stray-seam")]):
+        drawing = top()
+        line(drawing, (1000, 0), (1000, 640 - short), "SEAM")
+
+        def check(d, short=short, want=want):
+            equal(rules(d), want, "the flags")
+            equal(len(d["pieces"]), 1 if want else 2, "pieces")
+            for f in flags(d):
+                near(f["measured"], short, 1e-6, "how far the end is from the edge")
+                near(f["limit"], 3, 0, "what is closed")
+        cases.add(f"seam-short-{short}", drawing, check)
+    for off, want in (0.9, []), (3, [("stop", "stray-finish")]), (101, [("warn", "stray-finish")]):
+        drawing = top()
+        line(drawing, (0, -off), (2400, -off), "FINISHED")
+
+        def check(d, off=off, want=want):
+            equal(rules(d), want, "the flags")
+            equal([e["finish"] for e in d["pieces"][0]["edges"] if e["n"] == 1], ["unmarked" if want else "finished"], "the front")
+            for f in flags(d):
+                near(f["measured"], off, 1e-6, "how far the mark is from the edge")
+        cases.add(f"finish-off-{off}", drawing, check)
+    for r, want in (15, [("warn", "stray-curve")]), (160, [("stop", "cutout-ambiguous")]):  # a drain; a bowl of 31 percent
+        drawing = top()
+        poly(drawing, rounded(800, 120, 1400, 550, 20), "SINK RIM")
+        circle(drawing, (1100, 335), r, "SINK")
+        cases.add(f"inner-{r}", drawing, lambda d, want=want: equal(rules(d), want, "the flags"))
+    for mark, want in (False, [("warn", "unfinished-corner")]), (True, []):
+        drawing = new()
+        poly(drawing, [(0, 0), (2350, 0, ROUND), (2400, 50), (2400, 640), (0, 640)])
+        for part in [[(0, 0), (2350, 0)], [(2400, 50), (2400, 640)]] + mark * [[(2350, 0, ROUND), (2400, 50)]]:
+            poly(drawing, part, "FINISHED", close=False)
+
+        def check(d, want=want):
+            equal(rules(d), want, "the flags")
+            for f in flags(d):
+                near(f["measured"], 25 * math.pi, 1e-4, "length of the corner")
+        cases.add(f"corner-marked-{mark}", drawing, check)
+    drawing = new()
+    poly(drawing, [(0, 0), (2400, 0), (2400, 650), (670, 650, -ROUND), (650, 670), (650, 1850), (0, 1850)])
+    line(drawing, (0, 650), (670, 650), "SEAM")
+
+    def feather(d):
+        f = flags(d, "sharp-point")
+        equal([(x["severity"], [round(c, 3) for c in x["at_mm"]]) for x in f], [("stop", [670, 650])], "the feather")
+        near(f[0]["measured"], 0, 1e-6, "its angle")
+        equal("Move the seam at least 20 mm" in f[0]["remedy"], True, "the seam moves off the radius")
+    cases.add("feather", drawing, feather)
+
+
 def support():
     for span, n in (914, 0), (915, 1):
         drawing = top(1000, 600)
@@ -281,7 +332,7 @@ def names():
     cases.add("names", drawing, lambda d: equal([p["id"] for p in d["pieces"]], ["=Island", "Sink run", "A"], "ids"))
 
 
-for part in units, turned, closing, arcs, limits, seams, support, machines, names:
+for part in units, turned, closing, arcs, limits, seams, meant_and_missed, support, machines, names:
     part()
 contract_kitchens.add(cases)
 cases.run()

@@ -39,8 +39,7 @@ def peninsula():
     drawing = new(1)
     poly(drawing, [(0, 0), (66, 0, ROUND), (72, 6), (72, 28, ROUND), (66, 34), (0, 34)])
     poly(drawing, rect(0, 9.5, 71, 33), "CABINET")
-    line(drawing, (0, 0), (66, 0), "FINISHED")
-    line(drawing, (72, 6), (72, 28), "FINISHED")
+    poly(drawing, [(0, 0), (66, 0, ROUND), (72, 6), (72, 28)], "FINISHED", close=False)
     return drawing
 
 
