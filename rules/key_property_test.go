@@ -61,8 +61,15 @@ func tied() map[string]*sketch {
 		"seam beside a sink":            newSketch().loop("COUNTER", box(0, 0, 2400, 640)).line("SEAM", xy(1000, 0), xy(1000, 640)).loop("SINK", roundedBox(1149.9, 120, 1549.9, 500, 15)),
 		"two sinks, four equal corners": newSketch().loop("COUNTER", box(0, 0, 2400, 640)).loop("SINK", box(300, 30, 1000, 610)).loop("SINK", box(1400, 30, 2100, 610)),
 		"stray line":                    newSketch().loop("COUNTER", box(0, 0, 2400, 640)).line("COUNTER", xy(300, 900), xy(900, 1000)),
-		"overlapping":                   newSketch().loop("COUNTER", box(0, 0, 2400, 640)).loop("COUNTER", box(2300, 500, 4700, 1140)),
-		"sharp":                         newSketch().loop("COUNTER", geom.Polygon(xy(0, 0), xy(2400, 0), xy(2400, 300), xy(1200, 800), xy(0, 300))).loop("COUNTER", geom.Polygon(xy(0, 2000), xy(1200, 2000), xy(600, 2400))),
+		"seam short at both ends":       newSketch().loop("COUNTER", box(0, 0, 2400, 640)).line("SEAM", xy(1000, 5), xy(1000, 635)),
+		"dashed seam in the middle": newSketch().loop("COUNTER", box(0, 0, 2400, 640)).line("SEAM", xy(1200, 5), xy(1200, 200)).
+			line("SEAM", xy(1200, 220), xy(1200, 420)).line("SEAM", xy(1200, 440), xy(1200, 635)),
+		"rim and bowl":     newSketch().loop("COUNTER", box(0, 0, 2400, 640)).loop("SINK RIM", roundedBox(900, 100, 1500, 540, 20)).loop("SINK", roundedBox(920, 120, 1480, 520, 20)),
+		"finish marks off": newSketch().loop("COUNTER", box(0, 0, 2400, 640)).line("FINISHED", xy(0, -3), xy(2400, -3)).line("FINISHED", xy(0, 643), xy(2400, 643)),
+		"corners unmarked": newSketch().loop("COUNTER", roundedBox(0, 0, 2400, 640, 40)).line("FINISHED", xy(40, 0), xy(2360, 0)).
+			line("FINISHED", xy(0, 40), xy(0, 600)).line("FINISHED", xy(2400, 40), xy(2400, 600)),
+		"overlapping": newSketch().loop("COUNTER", box(0, 0, 2400, 640)).loop("COUNTER", box(2300, 500, 4700, 1140)),
+		"sharp":       newSketch().loop("COUNTER", geom.Polygon(xy(0, 0), xy(2400, 0), xy(2400, 300), xy(1200, 800), xy(0, 300))).loop("COUNTER", geom.Polygon(xy(0, 2000), xy(1200, 2000), xy(600, 2400))),
 	}
 }
 
