@@ -13,8 +13,10 @@ import (
 // leads there; marks count within pieces.mark_distance, and one that meets an edge without running along it
 // is told with its length. A mark of some length
 // beside an edge that nothing else finishes is a stop: that edge stays raw. One
-// beside an edge that is finished or a seam anyway, a speck, or a line far from
-// every piece, such as a key to the drawing, is told as a warning.
+// beside an edge that is finished or a seam anyway, one at a cutout, whose edges
+// have no finish of their own, a speck, or a line far from every piece, such as a
+// key to the drawing, is told as a warning. Of a mark that marks one edge and
+// runs beside another the part beside is told.
 func strayFinish() Rule {
 	return Rule{
 		ID:         "stray-finish",
@@ -22,7 +24,8 @@ func strayFinish() Rule {
 		What:       "Finish marks that mark no edge.",
 		Why:        "The edge leaves the shop unpolished, which shows when the top is set.",
 		How: "The distance from the middle of a line on a finished layer that runs along no edge to the nearest edge; the line's length where it meets that edge. " +
-			"A stop where that edge lies within finish_reach and nothing else finishes it; else, and for lines up to 5 mm long, a warning.",
+			"A stop where that edge lies within finish_reach and nothing else finishes it; else, at cutouts, and for lines up to 5 mm long, a warning. " +
+			"Of a straight mark that leaves its edge and goes on beside it, the part that is too far off.",
 		Limits: []string{"pieces.mark_distance", "rules.finish_reach"},
 		Check:  fromProblems(piece.StrayFinish, strayFinishFlag),
 	}
@@ -37,6 +40,9 @@ func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
 	f.Severity, f.Witness, f.Measured, f.Unit, f.NoLimit = Warn, &w, p.Measured, "mm", true
 	f.Limit = 0
 	what := fmt.Sprintf("The finish mark (%s of %s mm%s) %s", entity(p), number(p.Measured), onLayer(p), in.fromTo(p))
+	if p.Count == 0 {
+		what = fmt.Sprintf("A part of the finish mark (%s mm of a %s%s) %s", number(p.Measured), entity(p), onLayer(p), in.fromTo(p))
+	}
 	on, e, way := in.nearestEdge(p.At)
 	if on == nil {
 		f.Message = what + " marks no edge: there is no piece."
@@ -44,6 +50,12 @@ func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
 		return
 	}
 	d := way.Length()
+	if of, c := in.cutoutAlong(p.At, d); c != nil {
+		f.Piece = of.ID
+		f.Message = fmt.Sprintf("%s lies at the %s %s: the finish of cutouts is not taken up, and no figure for polishing holds it.", what, cutoutName(c.Kind), c.ID)
+		f.Remedy = fmt.Sprintf("Plan the %s's edge to be polished by hand, or put the mark on an ignored layer.", cutoutName(c.Kind))
+		return
+	}
 	f.Piece, f.Witness, f.Measured, f.Limit, f.NoLimit, f.At = on.ID, &way, d, p.Limit, false, way.Middle()
 	where := fmt.Sprintf("the nearest, edge %d of piece %s, lies %s mm away, and marks count within %s mm (pieces.mark_distance).", e.N, on.ID, number(d), number(p.Limit))
 	if d <= p.Limit+geom.Tolerance {
@@ -64,6 +76,27 @@ func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
 	}
 	f.Message = fmt.Sprintf("%s marks no edge: %s%s", what, where, becomes)
 	f.Remedy = fmt.Sprintf("Draw it on edge %d of piece %s, %s, or delete it.", e.N, on.ID, in.between(e.From(), e.To()))
+}
+
+// cutoutAlong returns a cutout whose line lies nearer to a point than a distance,
+// and its piece; nil when there is none. A cutout over the edge has its edges in
+// the outline.
+func (in *Input) cutoutAlong(at geom.Point, than float64) (of *piece.Piece, cutout *piece.Cutout) {
+	for i := range in.Template.Pieces {
+		p := &in.Template.Pieces[i]
+		for k := range p.Cutouts {
+			c := &p.Cutouts[k]
+			if c.OverEdge || c.Loop.Box().Distance(at) >= than {
+				continue
+			}
+			for _, e := range c.Loop {
+				if d := e.Distance(at); d < than-geom.Tolerance {
+					of, cutout, than = p, c, d
+				}
+			}
+		}
+	}
+	return of, cutout
 }
 
 // nearestEdge returns the edge nearest to a point, its piece, and the line from

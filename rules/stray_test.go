@@ -87,9 +87,17 @@ func TestStrayFinish(t *testing.T) {
 		{"farther off: a key to the drawing", top, mark, lineFrom(0, -101, 200, -101), Warn, 101, 1, "A", nil},
 		{"beside an edge that is finished", top + "finished 1", mark, lineFrom(0, -3, 2400, -3), Warn, 3, 1, "A", []string{"Another mark finishes that edge"}},
 		{"beside a seam", top + "seam 2", mark, lineFrom(2410, 0, 2410, 640), Warn, 10, 1, "A", []string{"is a seam"}},
+		{"around a sink", top + "sink 1200,70 1800,520 r20", mark, lineFrom(1300, 70, 1700, 70), Warn, 400, 0, "A", []string{"lies at the sink A-1", "polished by hand"}},
+		{"nearer to the front than to the sink", top + "sink 1200,70 1800,520 r20", mark, lineFrom(1300, 3, 1700, 3), Stop, 3, 1, "A", []string{"edge 1"}},
 		{"the jog of an offset mark", top, mark, lineFrom(1000, -1, 1000, -6), Warn, 3.5, 1, "A", nil},
 		{"a tick square to the edge", top, mark, lineFrom(1000, -15, 1000, 15), Stop, 30, 0, "A", []string{"meets edge 1", "does not run along it"}},
 	})
+	// Of a mark that is in use otherwise a part is told: half the front stayed raw.
+	in := input(template(t, top))
+	part := lineFrom(600, -1, 2400, -4)
+	in.Template.Problems = []piece.Problem{{Kind: piece.StrayFinish, Layer: "POLISH", Entity: "LINE", Limit: 1, At: part.Middle(), Witness: geom.Witness{From: part.A, To: part.B}, Measured: part.Length()}}
+	flags, _ := check(t, strayFinish(), in)
+	wantFlags(t, flags, []want{{Stop, 2.5, 1, at(1500, -1.25), 0, "A part of the finish mark (1800 mm of a LINE on layer POLISH) from (600, -1) to (2400, -4)"}}, func(p geom.Point) geom.Point { return p })
 }
 
 // A line of a cutout or an outline that bounds nothing is missing from the stone.

@@ -98,6 +98,22 @@ func TestBuild(t *testing.T) {
 			SINK: 200,100 500,100 500,500 200,500 close
 			SINK: 500,100 800,100 800,500 500,500 close`,
 			"A counter gross 600000.0 net 360000.0 edges 4; A-1 sink", ""},
+		{"finish mark drawn askew", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			FINISHED: 0,0 1000,-4`,
+			"A counter gross 600000.0 net 600000.0 edges 5", "stray-finish@FINISHED"},
+		{"finish mark along a front that steps back", `
+			COUNTER: 0,0 500,0 500,40 1000,40 1000,600 0,600 close
+			FINISHED: 0,0 1000,0`,
+			"A counter gross 580000.0 net 580000.0 edges 6", "stray-finish@FINISHED"},
+		{"finish mark that runs past the end of its edge", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			FINISHED: -50,0 1200,0`,
+			"A counter gross 600000.0 net 600000.0 edges 4", ""},
+		{"finish mark over an apron sink and a rounded corner", `
+			COUNTER: 0,0 300,0 300,400 700,400 700,0 960,0^0.41421356237 1000,40 1000,600 0,600 close
+			FINISHED: 0,0 1000,0`,
+			"A counter gross 439656.6 net 439656.6 edges 9", ""},
 		{"finish mark drawn around a corner, off both edges", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			FINISHED: -10,-10 1010,-10 1010,610`,

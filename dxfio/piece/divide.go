@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
@@ -134,6 +135,16 @@ func (g guard) newChainIndex(curves []geom.Curve) *chainIndex {
 // uncovered returns the length of c along which none of the curves runs within
 // reach.
 func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
+	left := 0.0
+	for _, s := range x.bare(c, reach) {
+		left += s.to - s.from
+	}
+	return left
+}
+
+// bare returns the stretches of c, by length, along which none of the curves runs
+// within reach.
+func (x *chainIndex) bare(c geom.Curve, reach float64) []finishSpan {
 	length := c.Length()
 	var found []finishSpan
 	x.index.Search(c.Box().Grow(reach), func(i int) bool {
@@ -143,11 +154,5 @@ func (x *chainIndex) uncovered(c geom.Curve, reach float64) float64 {
 		}
 		return true
 	})
-	left := 0.0
-	for _, s := range layered(found, length) {
-		if s.finish == Unmarked {
-			left += s.to - s.from
-		}
-	}
-	return left
+	return slices.DeleteFunc(layered(found, length), func(s finishSpan) bool { return s.finish != Unmarked })
 }
