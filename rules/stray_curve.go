@@ -10,9 +10,10 @@ import (
 // strayCurve reports curves on layers with a role that bound and mark nothing.
 // Measured is their length in mm, the witness runs from end to end. Seam lines
 // and finish marks have rules of their own. Severity follows what the curve may
-// have been: a line of stray_length on a layer of outlines, splashes or cutouts
-// may be an edge or a cutout that nobody will cut, and is a stop; a shorter one,
-// one at or in a cutout (a centre line, a drain) and one of another role is not.
+// have been: a line of stray_length on a layer of outlines, splashes or cutouts,
+// in or at the stone of a piece may be an edge or a cutout that nobody will cut,
+// and is a stop; a shorter one, one beside all stone, one at or in a cutout (a
+// centre line, a drain) and one of another role is not.
 func strayCurve() Rule {
 	return Rule{
 		ID:         "stray-curve",
@@ -20,7 +21,7 @@ func strayCurve() Rule {
 		What:       "Curves that belong to no piece, cutout, seam or support.",
 		Why:        "A line that was meant as an edge or a cutout and went unused is missing from the stone.",
 		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here. " +
-			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts, unless the curve begins, ends or has its middle in or at a cutout; otherwise a warning. " +
+			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout; otherwise a warning. " +
 			"One flag an entity; past 50 on a layer the last one counts the rest.",
 		Limits: []string{"rules.stray_length"},
 		Check: fromProblems(piece.StrayCurve, func(in *Input, p *piece.Problem, f *Flag) {
@@ -41,12 +42,25 @@ func (in *Input) mayBeCut(p *piece.Problem) bool {
 	if p.Role != piece.OutlineRole && p.Role != piece.SplashRole && p.Role != piece.CutoutRole || p.Measured < in.Settings.StrayLength {
 		return false
 	}
+	stone := false
 	for _, q := range [3]geom.Point{p.At, p.Witness.From, p.Witness.To} {
 		if in.atCutout(q) {
 			return false
 		}
+		stone = stone || in.atPiece(q)
 	}
-	return true
+	return stone
+}
+
+// atPiece reports whether a point lies in a piece's outline or on it.
+func (in *Input) atPiece(q geom.Point) bool {
+	for i := range in.Template.Pieces {
+		l := in.Template.Pieces[i].Outline
+		if l.Box().Distance(q) <= geom.Tolerance && l.Locate(q) != geom.Outside {
+			return true
+		}
+	}
+	return false
 }
 
 // atCutout reports whether a point lies in a cutout or on its line.

@@ -111,6 +111,7 @@ func TestStrayCurveSeverity(t *testing.T) {
 		{"as long as the limit", top, of("SINK", piece.CutoutRole), lineFrom(800, 100, 850, 100), Stop, 50, 0, "", nil},
 		{"shorter", top, of("SINK", piece.CutoutRole), lineFrom(800, 100, 849.9, 100), Warn, 49.9, 0, "", nil},
 		{"a seam drawn on the outline's layer, 4 mm short", top, of("COUNTER", piece.OutlineRole), lineFrom(1500, 0, 1500, 636), Stop, 636, 0, "", nil},
+		{"beside the top", top, of("COUNTER", piece.OutlineRole), lineFrom(300, 900, 900, 900), Warn, 600, 0, "", nil},
 		{"a centre line through the sink", withSink, of("SINK", piece.CutoutRole), lineFrom(1500, 50, 1500, 590), Warn, 540, 0, "", nil},
 		{"a ledge that begins at the sink", withSink, of("SINK", piece.CutoutRole), lineFrom(1800, 300, 1900, 300), Warn, 100, 0, "", nil},
 		{"half an opening for a dishwasher", top, of("DISHWASHER", piece.OpeningRole), lineFrom(800, 0, 800, 600), Warn, 600, 0, "", nil},
