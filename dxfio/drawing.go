@@ -106,7 +106,8 @@ type Mark struct {
 	Source
 }
 
-// Unread counts entities that were not used.
+// Unread counts entities that were not used, or not as surely as drawn
+// (WhySplineEnds).
 type Unread struct {
 	Type  string // DXF entity name
 	Layer string

@@ -14,7 +14,16 @@ func (a vec3) sub(b vec3) vec3    { return vec3{a.x - b.x, a.y - b.y, a.z - b.z}
 func (a vec3) mul(k float64) vec3 { return vec3{a.x * k, a.y * k, a.z * k} }
 func (a vec3) dot(b vec3) float64 { return a.x*b.x + a.y*b.y + a.z*b.z }
 func (a vec3) norm() float64      { return math.Sqrt(a.dot(a)) }
-func (a vec3) flat() geom.Point   { return geom.Point{X: a.x, Y: a.y} }
+
+// unit returns the direction, zero for a vector without one.
+func (a vec3) unit() vec3 {
+	if n := a.norm(); n > 0 {
+		return a.mul(1 / n)
+	}
+	return vec3{}
+}
+
+func (a vec3) flat() geom.Point { return geom.Point{X: a.x, Y: a.y} }
 func (a vec3) cross(b vec3) vec3 {
 	return vec3{a.y*b.z - a.z*b.y, a.z*b.x - a.x*b.z, a.x*b.y - a.y*b.x}
 }

@@ -17,7 +17,8 @@ type splineShape struct {
 	weights []float64 // none: all equal
 	points  []vec3
 	closed  bool
-	fault   string // why it cannot be read
+	fault   string  // why it cannot be read
+	doubt   [2]vec3 // places that programs may take for one, equal where there is no doubt
 }
 
 func (s *splineShape) from() *origin { return &s.origin }
@@ -148,8 +149,15 @@ func (s *splineShape) place(r *reader, at *placement) {
 		r.notUsed(WhySplineKnots)
 		return
 	}
+	if at.point(s.doubt[0]).sub(at.point(s.doubt[1])).norm() > doubtfulEnds*r.tolerance {
+		r.notUsed(WhySplineEnds)
+	}
 	r.flattened(at.point(s.points[0]).flat(), tall.size())
 }
+
+// doubtfulEnds is how many tolerances of fitted arcs programs may differ in the
+// shape of a spline before that is told: a tenth of a millimetre.
+const doubtfulEnds = 10
 
 // addLines adds a spline of degree 1: exactly the lines between its points.
 func (s *splineShape) addLines(r *reader, c *nurbs) {

@@ -3,9 +3,11 @@ package dxfio
 // interpolate makes the cubic spline through the fit points: twice continuously
 // differentiable, its parameter the chord length (the method that DXF gives
 // splines by fit points). Given tangents set its direction at the ends; without
-// them its curvature there is 0 (natural ends: the DXF Reference gives no rule,
-// this is the definition of cubic spline interpolation). A closed one runs
-// smoothly through its start.
+// them its curvature there is 0 (natural ends: as remembered, the DXF Reference
+// lets groups 12 and 13 be omitted and gives no rule for that; this is the
+// definition of cubic spline interpolation). Other programs estimate directions
+// there from the points; how far that leads away is noted as a doubt. A closed
+// one runs smoothly through its start.
 func (s *splineShape) interpolate(g *splineGroups) {
 	s.degree, s.weights = 3, nil
 	points := distinct(g.fit)
@@ -29,7 +31,8 @@ func (s *splineShape) interpolate(g *splineGroups) {
 	if s.closed {
 		slopes = closedSlopes(points, lengths)
 	} else {
-		slopes = openSlopes(points, lengths, g.start, g.end)
+		slopes = openSlopes(points, lengths, g.start.unit(), g.end.unit())
+		s.doubt = endDoubt(points, lengths, slopes, g.start.unit(), g.end.unit())
 	}
 	s.fromHermite(points, slopes, lengths)
 }
@@ -48,7 +51,7 @@ func distinct(points []vec3) []vec3 {
 // openSlopes returns the derivatives at the points of an open spline. Equal
 // second derivatives on both sides of each inner point give one equation a
 // point (de Boor, A Practical Guide to Splines, chapter IV); the ends give the
-// two that are missing.
+// two that are missing: a slope that is given, or no curvature where it is zero.
 func openSlopes(p []vec3, h []float64, start, end vec3) []vec3 {
 	n := len(p)
 	t := newTridiagonal(n)
@@ -57,17 +60,58 @@ func openSlopes(p []vec3, h []float64, start, end vec3) []vec3 {
 		t.right[i] = innerSlope(p[i-1], p[i], p[i+1], h[i-1], h[i])
 	}
 	if start != (vec3{}) {
-		t.diagonal[0], t.right[0] = 1, start.mul(1/start.norm())
+		t.diagonal[0], t.right[0] = 1, start
 	} else {
 		t.diagonal[0], t.above[0], t.right[0] = 2, 1, p[1].sub(p[0]).mul(3/h[0])
 	}
 	if end != (vec3{}) {
-		t.diagonal[n-1], t.right[n-1] = 1, end.mul(1/end.norm())
+		t.diagonal[n-1], t.right[n-1] = 1, end
 	} else {
 		t.below[n-1], t.diagonal[n-1] = 1, 2
 		t.right[n-1] = p[n-1].sub(p[n-2]).mul(3 / h[n-2])
 	}
 	return t.solve()
+}
+
+// endDoubt returns the places that lie farthest apart of a spline with the given
+// slopes and of one that leaves its ends, where they have none given, as the
+// parabola through the first or last three points does (the simplest of the
+// estimates that programs make). Both are zero where there is no doubt.
+func endDoubt(p []vec3, h []float64, slopes []vec3, start, end vec3) (farthest [2]vec3) {
+	n := len(p)
+	if n < 3 || start != (vec3{}) && end != (vec3{}) {
+		return farthest
+	}
+	if start == (vec3{}) {
+		start = parabolaSlope(p[0], p[1], p[2], h[0], h[1])
+	}
+	if end == (vec3{}) {
+		end = parabolaSlope(p[n-1], p[n-2], p[n-3], h[n-2], h[n-3]).mul(-1)
+	}
+	other := openSlopes(p, h, start, end)
+	most := 0.0
+	for i, length := range h {
+		a, b := other[i].sub(slopes[i]), other[i+1].sub(slopes[i+1])
+		for k := 1; k < doubtSamples; k++ {
+			t := float64(k) / doubtSamples // the two differ by a cubic with these slopes at its ends
+			off := a.mul(length * t * (1 - t) * (1 - t)).sub(b.mul(length * t * t * (1 - t)))
+			if d := off.norm(); d > most {
+				at := p[i].mul(1 - t).add(p[i+1].mul(t))
+				most, farthest = d, [2]vec3{at, at.add(off)}
+			}
+		}
+	}
+	return farthest
+}
+
+// doubtSamples is in how many parts each stretch is compared; a third is where a
+// change of one end's slope moves it most.
+const doubtSamples = 12
+
+// parabolaSlope is the slope at the first of three points, over chords of the
+// given lengths, of the parabola through them.
+func parabolaSlope(p, q, r vec3, h0, h1 float64) vec3 {
+	return q.sub(p).mul((2*h0 + h1) / (h0 * (h0 + h1))).sub(r.sub(q).mul(h0 / (h1 * (h0 + h1))))
 }
 
 // innerSlope is the right side of the equation of one inner point.

@@ -35,6 +35,7 @@ const (
 	WhySplineData    = "spline without usable control or fit points"
 	WhySplineKnots   = "spline knots do not match its control points"
 	WhySplineWeights = "spline weight is not positive"
+	WhySplineEnds    = "read, but its ends may run otherwise in CAD: spline through points without end tangents"
 	WhySplineDegree  = "spline degree is not supported"
 	WhyEllipse       = "ellipse without size"
 )

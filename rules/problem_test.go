@@ -77,6 +77,7 @@ func TestUnreadEntity(t *testing.T) {
 		{"switched off and without a role", dxfio.Unread{Type: "LINE", Layer: "SCAN 2", Why: "layer switched off", Count: 9}, false},
 		{"type never heard of", dxfio.Unread{Type: "ACME_EDGE", Layer: "OUTLINE", Why: "unknown type", Count: 2}, true},
 		{"broken spline on the outline", dxfio.Unread{Type: "SPLINE", Layer: "COUNTER", Why: "spline knots do not match its control points", Count: 1}, true},
+		{"spline whose ends are in doubt", dxfio.Unread{Type: "SPLINE", Layer: "COUNTER", Why: dxfio.WhySplineEnds, Count: 2}, true},
 		{"region on a layer without a role", dxfio.Unread{Type: "REGION", Layer: "BOWL X", Why: "solid model", Count: 1}, true},
 		{"external reference on a support's layer", dxfio.Unread{Type: "INSERT", Layer: "CABINET", Why: "external reference: its drawing is another file", Count: 1}, true},
 		{"external reference on an ignored layer", dxfio.Unread{Type: "INSERT", Layer: "NOTES", Why: "external reference: its drawing is another file", Count: 1}, false},
@@ -101,6 +102,9 @@ func TestUnreadEntity(t *testing.T) {
 				t.Errorf("flagged %v, want %v: %s%v", len(flags) == 1, c.want, listed(flags), unchecked)
 			}
 			if c.want && (flags[0].Measured != float64(c.unread.Count) || !strings.Contains(flags[0].Message, c.unread.Type)) {
+				t.Error(listed(flags))
+			}
+			if read := c.unread.Why == dxfio.WhySplineEnds; c.want && read == strings.Contains(flags[0].Message, "not read") {
 				t.Error(listed(flags))
 			}
 		})

@@ -17,7 +17,8 @@ import (
 //     on cutting layers only;
 //   - its type can carry an edge: hatches and other filled areas, regions and
 //     solids, meshes, multilines, proxy objects, unopened blocks, broken curves,
-//     and every type that the reader has never heard of.
+//     and every type that the reader has never heard of; also splines that were
+//     read by points alone, where programs differ in how the ends run.
 //
 // Texts, dimensions, leaders, endless construction lines, pictures, viewports,
 // attributes and entities without length are never counted, nor is what the
@@ -30,7 +31,7 @@ func unreadEntity() Rule {
 		What:       "Entities on a cutting layer that could be edges and were not read.",
 		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
 		How: "Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
-			"unknown types, on cutting layers also filled areas; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
+			"unknown types, splines through points whose ends programs bend differently, on cutting layers also filled areas; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
 		Check: checkUnread,
 	}
 }
@@ -68,6 +69,13 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 		Other: layer + " " + typ, Measured: float64(n),
 		Message: fmt.Sprintf("On layer %[2]s %[1]s not read (%[3]s): an edge may be missing.", entities(n, typ), layer, why),
 		Remedy:  "Turn it into lines, arcs or polylines in CAD (explode it) and export again, or move it to an ignored layer.",
+	}
+	if why == dxfio.WhySplineEnds {
+		f.Message = fmt.Sprintf("On layer %s %d %s run through points without directions at their ends: beside the first and last points they may run otherwise in CAD.", layer, n, typ)
+		if n == 1 {
+			f.Message = fmt.Sprintf("On layer %s 1 %s runs through points without directions at its ends: beside the first and last points it may run otherwise in CAD.", layer, typ)
+		}
+		f.Remedy = "Turn it into arcs or a polyline in CAD (explode it), or export it with control points, and export again."
 	}
 	if why == dxfio.WhyFrozen || why == dxfio.WhyOff {
 		f.Remedy = "Show the layer in CAD and export again, or give it a role under pieces.roles.ignore."
