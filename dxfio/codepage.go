@@ -85,10 +85,33 @@ func singleBytePage(name string) (encoding.Encoding, bool) {
 		return charmap.CodePage865, true
 	case "866":
 		return charmap.CodePage866, true
-	case "iso8859-2", "iso8859_2":
-		return charmap.ISO8859_2, true
 	case "mac-roman", "macintosh":
 		return charmap.Macintosh, true
+	}
+	return isoPage(name)
+}
+
+// isoPage returns the ISO pages that drawings from Unix name. Of the pages that
+// drawings may name, those that nothing here decodes are dos857 (Turkish), dos861
+// (Icelandic), dos864 (Arabic), dos869 (Greek) and the Korean Johab (1361).
+func isoPage(name string) (encoding.Encoding, bool) {
+	switch strings.TrimLeft(strings.TrimPrefix(name, "iso"), "_-") {
+	case "8859_2", "8859-2":
+		return charmap.ISO8859_2, true
+	case "8859_3", "8859-3":
+		return charmap.ISO8859_3, true
+	case "8859_4", "8859-4":
+		return charmap.ISO8859_4, true
+	case "8859_5", "8859-5":
+		return charmap.ISO8859_5, true
+	case "8859_6", "8859-6":
+		return charmap.ISO8859_6, true
+	case "8859_7", "8859-7":
+		return charmap.ISO8859_7, true
+	case "8859_8", "8859-8":
+		return charmap.ISO8859_8, true
+	case "8859_9", "8859-9":
+		return charmap.ISO8859_9, true
 	}
 	return nil, false
 }

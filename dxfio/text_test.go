@@ -79,6 +79,15 @@ func TestCodePages(t *testing.T) {
 		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\nANSI_936\n", "\xca\xaf", "石"},
 		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\nANSI_949\n", "\xb5\xb9", "돌"},
 		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\nANSI_950\n", "\xa5\xdb", "石"},
+		// The ISO pages by the codecs of Python 3.11.
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859-2\n", "k\xe1men \xb3upek", "kámen łupek"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859_3\n", "\xf5ebla", "ġebla"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859-4\n", "akme\xf1\xb9", "akmeņš"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859_5\n", "\xc1\xe2\xde\xdb", "Стол"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859-6\n", "\xcd\xcc\xd1", "حجر"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859_7\n", "\xf0\xdd\xf4\xf1\xe1", "πέτρα"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859-8\n", "\xe0\xe1\xef", "אבן"},
+		{"9\n$ACADVER\n1\nAC1009\n9\n$DWGCODEPAGE\n3\niso8859_9\n", "ta\xfe", "taş"},
 	} {
 		text := pairs("0 SECTION 2 HEADER") + tc.header + pairs("0 ENDSEC") +
 			section("ENTITIES", "0 TEXT 8 TOP 10 1 20 2 40 3")[:len(section("ENTITIES", "0 TEXT 8 TOP 10 1 20 2 40 3"))-len(pairs("0 ENDSEC"))] +
@@ -95,8 +104,10 @@ func TestCodePages(t *testing.T) {
 }
 
 func TestUnknownCodePageIsReported(t *testing.T) {
-	d := mustRead(t, section("HEADER", "9 $ACADVER 1 AC1009 9 $DWGCODEPAGE 3 ANSI_4711")+section("ENTITIES", "")+pairs("0 EOF"))
-	wantUnread(t, d, Unread{"$DWGCODEPAGE", "", "code page ANSI_4711 is not known: texts are read as ANSI_1252", 1})
+	for _, page := range []string{"ANSI_4711", "johab", "ANSI_1361", "dos857", "dos864", "iso8859_10"} {
+		d := mustRead(t, section("HEADER", "9 $ACADVER 1 AC1009 9 $DWGCODEPAGE 3 "+page)+section("ENTITIES", "")+pairs("0 EOF"))
+		wantUnread(t, d, Unread{"$DWGCODEPAGE", "", "code page " + page + " is not known: texts are read as ANSI_1252", 1})
+	}
 }
 
 func TestTexts(t *testing.T) {
