@@ -191,9 +191,6 @@ func (c Curve) Rotate(angle float64) Curve {
 	return Curve{c.A.Rotate(angle), c.B.Rotate(angle), c.Bulge}
 }
 
-// Scale returns the curve scaled by k > 0 about the origin.
-func (c Curve) Scale(k float64) Curve { return Curve{c.A.Mul(k), c.B.Mul(k), c.Bulge} }
-
 // Mirror returns the curve mirrored in the y axis.
 func (c Curve) Mirror() Curve {
 	return Curve{Point{-c.A.X, c.A.Y}, Point{-c.B.X, c.B.Y}, -c.Bulge}

@@ -13,10 +13,6 @@ type Reach struct {
 	Radius   float64 // 0 for a corner
 }
 
-// At returns how far the loop reaches from the origin in the direction angle,
-// which has to lie in the range.
-func (r Reach) At(angle float64) float64 { return r.Center.Dot(direction(angle)) + r.Radius }
-
 // Reaches returns the convex hull of the loop in dual form: ranges of
 // directions that ascend from 0 to 2 pi without a gap. In a range the loop
 // reaches Center.Dot(u) + Radius in the unit direction u, arcs exactly. The

@@ -59,12 +59,3 @@ func (r Region) Locate(p Point) Location {
 
 // Box returns the box of the outer loop.
 func (r Region) Box() Box { return r.Outer.Box() }
-
-// Curves returns all boundary curves, the outer loop's first.
-func (r Region) Curves() []Curve {
-	all := append([]Curve(nil), r.Outer...)
-	for _, h := range r.Holes {
-		all = append(all, h...)
-	}
-	return all
-}

@@ -1,8 +1,8 @@
 package piece
 
-// Account says where every curve of the drawing went: the counts add up to
+// account says where every curve of the drawing went: the counts add up to
 // Curves.
-type Account struct {
+type account struct {
 	Curves   int // read
 	Outline  int // bound a piece, or an opening drawn on its layer
 	Splash   int
@@ -17,12 +17,6 @@ type Account struct {
 	Repaired int // duplicates, covered stretches and specks taken away
 	Ignored  int // on ignored layers
 	Unmapped int // on layers without a role
-}
-
-// Sum returns the sum of all counts but Curves.
-func (a Account) Sum() int {
-	return a.Outline + a.Splash + a.Cutout + a.Seam + a.Support + a.Opening + a.Finish + a.Wall +
-		a.Open + a.Stray + a.Repaired + a.Ignored + a.Unmapped
 }
 
 // use says what one curve was used for.
@@ -68,9 +62,9 @@ func useOf(r Role) use {
 	return useStray
 }
 
-// account counts the uses.
-func account(uses []use) Account {
-	a := Account{Curves: len(uses)}
+// accountOf counts the uses.
+func accountOf(uses []use) account {
+	a := account{Curves: len(uses)}
 	for _, u := range uses {
 		switch u {
 		case useOutline:

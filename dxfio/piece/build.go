@@ -58,7 +58,7 @@ func (b *builder) build() (err error) {
 	b.pieces(bodies)
 	b.leftovers()
 	b.t.Problems = b.problems.list
-	b.t.Account = account(b.uses)
+	b.t.account = accountOf(b.uses)
 	return nil
 }
 

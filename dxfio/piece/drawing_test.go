@@ -144,8 +144,8 @@ func buildDrawing(t testing.TB, d *dxfio.Drawing) *Template {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got.Account.Sum() != got.Account.Curves || got.Account.Curves != len(d.Curves) {
-		t.Errorf("the account %+v does not add up to %d curves", got.Account, len(d.Curves))
+	if got.account.sum() != got.account.Curves || got.account.Curves != len(d.Curves) {
+		t.Errorf("the account %+v does not add up to %d curves", got.account, len(d.Curves))
 	}
 	return got
 }

@@ -53,8 +53,8 @@ func TestFilledAreasBesideOutlines(t *testing.T) {
 					t.Errorf("not used: %+v", u)
 				}
 			}
-			if got.Account.Sum() != len(d.Curves) {
-				t.Errorf("the account %+v does not add up to %d curves", got.Account, len(d.Curves))
+			if got.account.sum() != len(d.Curves) {
+				t.Errorf("the account %+v does not add up to %d curves", got.account, len(d.Curves))
 			}
 		})
 	}

@@ -24,7 +24,7 @@ func FuzzBuild(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a := got.Account; a.Sum() != a.Curves || a.Curves != len(d.Curves) {
+		if a := got.account; a.sum() != a.Curves || a.Curves != len(d.Curves) {
 			t.Fatalf("%+v of %d curves", a, len(d.Curves))
 		}
 		checkPieces(t, got)

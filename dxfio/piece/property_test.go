@@ -96,8 +96,8 @@ func TestResultDoesNotDependOnDrawing(t *testing.T) {
 				if what == "order" && describe(got) != describe(want) {
 					t.Fatalf("%s, seed %d, round %d: order changes names or order:\n%s\n%s", name, seed, round, describe(got), describe(want))
 				}
-				if got.Account != want.Account {
-					t.Fatalf("%s: %s changes the account to %+v from %+v", name, what, got.Account, want.Account)
+				if got.account != want.account {
+					t.Fatalf("%s: %s changes the account to %+v from %+v", name, what, got.account, want.account)
 				}
 			}
 		}
@@ -194,7 +194,7 @@ func TestAccountOfAnything(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a := got.Account; a.Sum() != a.Curves || a.Curves != len(d.Curves) {
+		if a := got.account; a.sum() != a.Curves || a.Curves != len(d.Curves) {
 			t.Fatalf("seed %d, round %d: %+v of %d curves", seed, round, a, len(d.Curves))
 		}
 		lost := 0
@@ -204,8 +204,8 @@ func TestAccountOfAnything(t *testing.T) {
 				lost += p.Count
 			}
 		}
-		if lost != got.Account.Stray {
-			t.Fatalf("seed %d, round %d: %d strays in the account, %d reported", seed, round, got.Account.Stray, lost)
+		if lost != got.account.Stray {
+			t.Fatalf("seed %d, round %d: %d strays in the account, %d reported", seed, round, got.account.Stray, lost)
 		}
 		checkPieces(t, got)
 	}

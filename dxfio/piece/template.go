@@ -29,7 +29,7 @@ type Template struct {
 	// HasSupport reports whether any curve has the support role; without one
 	// support rules did not look.
 	HasSupport bool
-	Account    Account // where every curve went
+	account    account // where every curve went
 }
 
 // Units says what the drawing's unit is and where that came from.
