@@ -52,7 +52,7 @@ stray-seam stop
 stray-finish stop warn
 unfinished-corner warn
 cutout-outside stop
-unmapped-layer warn
+unmapped-layer stop warn
 unread-entity warn
 units-unknown stop
 units-implausible stop

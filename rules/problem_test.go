@@ -28,7 +28,8 @@ func TestProblemRules(t *testing.T) {
 		{strayCurve(), piece.Problem{Kind: piece.StrayCurve, Layer: "SINK", Role: piece.CutoutRole, Entity: "LINE", At: gap.Middle(), Witness: gap, Measured: 50, Count: 1}, "mm", 50,
 			[]string{"LINE of 50 mm", "SINK", "bounds nothing"}},
 		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"The sink on layer SINK at (5, 7)"}},
-		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", At: geom.Point{X: 5, Y: 7}, Count: 3}, "", 3, []string{"FOO has 3 curves", "pieces.roles"}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: 1}, "", 3,
+			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", "pieces.roles", "cutout, support or opening"}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"16256 mm deep", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
@@ -144,5 +145,21 @@ func TestChangedSinceRelease(t *testing.T) {
 	}
 	if SameKey(key("revision 2"), key("revision 3")) {
 		t.Error("accepting the change since one release would accept the next")
+	}
+}
+
+// A layer without a role stops only where something closed on it lies in stone.
+func TestUnmappedLayerSeverity(t *testing.T) {
+	for _, c := range []struct {
+		closed   int
+		severity Severity
+		words    string
+	}{{0, Warn, "Layer FOO has 3 curves and no role; the first is at (5, 7)."}, {1, Stop, "a closed line on it"}, {4, Stop, "4 closed lines on it lie in stone, the longest in"}} {
+		in := input(template(t, top))
+		in.Template.Problems = []piece.Problem{{Kind: piece.UnmappedLayer, Layer: "FOO", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: c.closed}}
+		flags, _ := check(t, unmappedLayer(), in)
+		if len(flags) != 1 || flags[0].Severity != c.severity || !strings.Contains(flags[0].Message, c.words) {
+			t.Errorf("%d closed: %s", c.closed, listed(flags))
+		}
 	}
 }

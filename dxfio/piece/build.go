@@ -57,6 +57,7 @@ func (b *builder) build() (err error) {
 	b.walls()
 	b.pieces(bodies)
 	b.leftovers()
+	b.unmappedLoops()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
 	return nil

@@ -6,7 +6,6 @@ import (
 	"unicode"
 
 	"trueup/dxfio"
-	"trueup/dxfio/geom"
 )
 
 // longestName bounds the letters of a name: it has to fit a label on the stone.
@@ -84,20 +83,14 @@ func giveNames(pieces []Piece, names []string) {
 // of seams, nor measurements on any layer. Of two texts that serve as well, one
 // with a letter comes before a bare number.
 func (b *builder) textNames(pieces []Piece) []string {
-	regions := make([]geom.Region, len(pieces))
-	boxes := make([]geom.Box, len(pieces))
-	for i, p := range pieces {
-		regions[i], boxes[i] = p.Region(), p.Outline.Box()
-	}
-	index := geom.NewBoxIndex(boxes)
+	stone := b.stoneOf(pieces)
 	best := make([]int, len(pieces)) // 1 + index of the text
 	for k, text := range b.d.Texts {
 		if name := nameFrom(text.Value); b.nameRank(text) == namesNothing || name == "" || isMeasurement(name) {
 			continue
 		}
-		index.Search(geom.Box{Min: text.At, Max: text.At}, func(i int) bool {
-			b.spend(locateSteps*len(regions[i].Outer), text.At)
-			if regions[i].Locate(text.At) == geom.Inside && (best[i] == 0 || b.namesBetter(text, b.d.Texts[best[i]-1])) {
+		stone.at(text.At, func(i int) bool {
+			if best[i] == 0 || b.namesBetter(text, b.d.Texts[best[i]-1]) {
 				best[i] = k + 1
 			}
 			return true
