@@ -27,6 +27,7 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 	}
 	// The queue keeps the order; its length bounds what waits for a slow item.
 	run := newShopRun(s)
+	run.occupied = isTemplateOf(items)
 	queue := make(chan slot, 2*workers)
 	free := make(chan struct{}, workers)
 	go func() {
@@ -61,7 +62,9 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 // CheckFile processes one file and, when out is not empty, writes its report to
 // out/JOB. Whatever goes wrong is the Outcome's verdict failed.
 func CheckFile(ctx context.Context, it Item, out string, s *settings.Settings) *Outcome {
-	return newShopRun(s).checkFile(ctx, it, out)
+	run := newShopRun(s)
+	run.occupied = isTemplateOf([]Item{it})
+	return run.checkFile(ctx, it, out)
 }
 
 func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome {
@@ -71,6 +74,9 @@ func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome
 	}
 	dir := filepath.Join(out, filepath.FromSlash(it.Job))
 	err := os.MkdirAll(dir, 0o755)
+	if err == nil {
+		err = run.occupied(dir)
+	}
 	if err == nil {
 		err = o.Write(dir, nil, nil)
 	}
@@ -111,11 +117,13 @@ func plainly(err error) error {
 	var path *fs.PathError
 	var link *os.LinkError
 	switch {
+	case errors.As(err, &link) && strings.HasPrefix(filepath.Base(link.New), temporaryMark):
+		return fmt.Errorf("%s: %w: the earlier report stays; close the file in other programs", link.Old, link.Err)
 	case errors.As(err, &link):
 		return fmt.Errorf("%s: %w", link.New, link.Err)
 	case errors.As(err, &path):
 		place := path.Path
-		if strings.HasPrefix(filepath.Base(place), ".trueup-") {
+		if strings.HasPrefix(filepath.Base(place), temporaryMark) {
 			place = filepath.Dir(place)
 		}
 		return fmt.Errorf("%s: %w", place, path.Err)

@@ -13,6 +13,7 @@ type shopRun struct {
 	settings *settings.Settings
 	entries  func() []settings.Entry
 	tools    report.Tools
+	occupied func(dir string) error // of the check command: whether a template lies where a report is to go
 }
 
 func newShopRun(s *settings.Settings) *shopRun {

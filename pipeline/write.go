@@ -1,12 +1,8 @@
 package pipeline
 
 import (
-	"bufio"
-	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 
 	"trueup/dxfio"
 	"trueup/report"
@@ -22,8 +18,9 @@ const (
 	ReasonFile   = "reason.txt" // of a failed template, instead of the first three
 )
 
-// Write writes the files of the report into dir, which exists. Each is written
-// beside its place and renamed, so that a reader never meets half a file.
+// Write makes the report the one in dir, which exists: all its files are written
+// beside their places before the first is renamed into its own, and nothing stays of
+// a report that was there before. Other files in dir are not touched.
 // Earlier is the result of the revision before, nil when there is none; notes
 // stand on the workbook's first sheet.
 func (o *Outcome) Write(dir string, earlier *report.Result, notes []string) error {
@@ -58,17 +55,7 @@ func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reas
 			return dxfio.Write(w, report.MarkedDrawing(o.drawing, o.Template.Shift, o.Result, o.unit()))
 		}})
 	}
-	for _, f := range files {
-		if err := writeFile(filepath.Join(dir, f.name), f.write); err != nil {
-			return fmt.Errorf("%s: %w", f.name, err)
-		}
-	}
-	return nil
-}
-
-type namedFile struct {
-	name  string
-	write func(io.Writer) error
+	return exchangeFiles(dir, files)
 }
 
 // Workbook writes report.xlsx.
@@ -112,32 +99,6 @@ func (o *Outcome) writeReason(w io.Writer) error {
 				return err
 			}
 		}
-	}
-	return nil
-}
-
-// writeFile writes path by way of a temporary file beside it.
-func writeFile(path string, write func(io.Writer) error) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".trueup-*")
-	if err != nil {
-		return err
-	}
-	b := bufio.NewWriterSize(f, 1<<16)
-	err = write(b)
-	if err == nil {
-		err = b.Flush()
-	}
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
-	if closing := f.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
 	}
 	return nil
 }
