@@ -94,19 +94,24 @@ func (b *builder) close(in []trace.Curve) trace.Result {
 }
 
 func (g guard) subtract(outline geom.Loop, cutouts []geom.Loop) []geom.Region {
-	parts, err := trace.Subtract(g.Guard, outline, cutouts)
-	stopOn(err)
-	return parts
+	return g.combined(trace.Subtract(g.Guard, outline, cutouts))
 }
 
 func (g guard) intersection(a, b geom.Loop) []geom.Region {
-	parts, err := trace.Intersection(g.Guard, a, b)
-	stopOn(err)
-	return parts
+	return g.combined(trace.Intersection(g.Guard, a, b))
 }
 
 func (g guard) union(loops []geom.Loop) []geom.Region {
-	parts, err := trace.Union(g.Guard, loops...)
+	return g.combined(trace.Union(g.Guard, loops...))
+}
+
+// combined passes the result of an operation on loops on. Its error counts and
+// numbers the curves of the loops, which are not those of the drawing.
+func (g guard) combined(parts []geom.Region, err error) []geom.Region {
+	var crowd *trace.CrowdError
+	if errors.As(err, &crowd) {
+		crowd.ID, crowd.Curves = -1, g.curves
+	}
 	stopOn(err)
 	return parts
 }

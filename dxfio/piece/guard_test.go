@@ -44,6 +44,31 @@ func TestCrowdedPieces(t *testing.T) {
 	}
 }
 
+// TestCrowdedWhileCutting: where the work ends on a few curves that are cut with
+// each other, the error tells of the drawing none the less.
+func TestCrowdedWhileCutting(t *testing.T) {
+	d := &dxfio.Drawing{}
+	layerIndex(d, "NOTES")
+	source := dxfio.Source{Type: dxfio.EntityLine, Layer: layerIndex(d, "COUNTER")}
+	for i := range 60 { // squares, each over all others
+		at := 10 * float64(i)
+		source.Entity, source.Line = int32(i), int32(i+1)
+		add(d, source, geom.Polygon(geom.Point{X: at, Y: at}, geom.Point{X: at + 1000, Y: at}, geom.Point{X: at + 1000, Y: at + 1000}, geom.Point{X: at, Y: at + 1000}))
+	}
+	for limit := 1000; limit < 10_000_000; limit += limit / 4 { // it ends in one step after the other
+		s := trace.Default()
+		s.Comparisons = limit
+		_, err := Build(t.Context(), d, Default(), s)
+		var crowded *CrowdedError
+		if err == nil {
+			break
+		}
+		if !errors.As(err, &crowded) || crowded.Curves != len(d.Curves) || crowded.Layer != "COUNTER" {
+			t.Fatalf("limit %d: error %v", limit, err)
+		}
+	}
+}
+
 func TestBuildEndsWithContext(t *testing.T) {
 	cause := errors.New("the time is up")
 	ctx, cancel := context.WithCancelCause(t.Context())
