@@ -60,3 +60,11 @@ func counted(n int, what string) string {
 	}
 	return number(float64(n)) + " " + what + "s"
 }
+
+// drawnEntities counts entities as they were drawn: a polyline is one.
+func drawnEntities(n int) string {
+	if n == 1 {
+		return "1 entity"
+	}
+	return number(float64(n)) + " entities"
+}

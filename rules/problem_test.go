@@ -154,7 +154,7 @@ func TestUnmappedLayerSeverity(t *testing.T) {
 		closed   int
 		severity Severity
 		words    string
-	}{{0, Warn, "Layer FOO has 3 curves and no role; the first is at (5, 7)."}, {1, Stop, "a closed line on it"}, {4, Stop, "4 closed lines on it lie in stone, the longest in"}} {
+	}{{0, Warn, "Layer FOO has 3 entities with curves and no role; the first is at (5, 7)."}, {1, Stop, "a closed line on it"}, {4, Stop, "4 closed lines on it lie in stone, the longest in"}} {
 		in := input(template(t, top))
 		in.Template.Problems = []piece.Problem{{Kind: piece.UnmappedLayer, Layer: "FOO", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: c.closed}}
 		flags, _ := check(t, unmappedLayer(), in)

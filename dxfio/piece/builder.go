@@ -46,8 +46,9 @@ func (b *builder) set(id int32, u use) {
 // at, and reports layers without a role.
 func (b *builder) sortCurves() {
 	type first struct {
-		count int
-		curve int32
+		count  int   // entities: a polyline is one however many curves it has
+		curve  int32 // the first one
+		entity int32 // of the curve counted last; those of one entity follow one another
 	}
 	unmapped := map[int32]*first{}
 	filled := b.decoration()
@@ -61,9 +62,12 @@ func (b *builder) sortCurves() {
 		case role == NoRole:
 			b.uses[i] = useUnmapped
 			if unmapped[c.Layer] == nil {
-				unmapped[c.Layer] = &first{curve: id}
+				unmapped[c.Layer] = &first{curve: id, count: 1, entity: c.Entity}
 			}
-			unmapped[c.Layer].count++
+			if u := unmapped[c.Layer]; u.entity != c.Entity {
+				u.count++
+				u.entity = c.Entity
+			}
 		case role == SupportRole:
 			b.t.HasSupport = true
 			fallthrough
