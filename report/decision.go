@@ -35,6 +35,7 @@ type Decisions struct {
 	Rows []DecisionRow // rows with a key, in the order of the sheet
 	// Problems are what could not be understood, each naming the cell.
 	Problems []string
+	mark     *reportMark // whose report the workbook is; nil: it does not say
 }
 
 // DecisionRow is one row of the flags' sheet.
@@ -95,7 +96,9 @@ func ReadDecisions(r io.ReaderAt, size int64) (d Decisions, err error) {
 	return readRows(f, formulas)
 }
 
-const restore = "take the report from the folder again, or send the template again"
+// restore is what always helps: a drawing whose report cannot be used gets a new
+// one when it is dropped again.
+const restore = "put the report back as it was published, or drop its drawing again for a new one"
 
 func readRows(f *excelize.File, formulas map[string]bool) (Decisions, error) {
 	rows, err := f.Rows(flagsSheetName)
@@ -143,10 +146,14 @@ type decisionReader struct {
 	more     int // problems not listed
 }
 
-// titles takes the row as the header if all titles stand in it.
+// titles takes the row as the header if all titles stand in it. Above them the
+// workbook says whose report it is.
 func (d *decisionReader) titles(cells []string) {
 	found := map[string]int{}
 	for i, c := range cells {
+		if mark, ok := parseMark(c); ok && d.out.mark == nil {
+			d.out.mark = &mark
+		}
 		for _, t := range decisionTitles() {
 			if _, twice := found[t]; !twice && strings.TrimSpace(c) == t {
 				found[t] = i

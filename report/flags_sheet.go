@@ -40,6 +40,7 @@ func flagsSheet(b *book) error {
 	// Earlier decisions, places, rules and keys are for the screen.
 	screen := [][]column{{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}}}
 	t := b.newScreenTable(b.flags, "Flags", "Choose accept or return for each stop flag, in its yellow cells, and write your name and the reason. Any flag may be returned, and one return sends the template back. Save and close the workbook; the rest is done by itself.", printed, screen)
+	t.set(1, t.column(titleKey), markOf(b.in.Result).String(), look{color: inkQuiet, size: 7})
 	for i, f := range b.in.Result.Flags {
 		t.flag(i, f)
 	}

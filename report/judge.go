@@ -23,13 +23,20 @@ type Judgement struct {
 	State     State
 	Missing   []string            // what is missing or wrong, one sentence each
 	Decisions map[string]Decision // by flag key: the whole ones
+	// Unusable is true when nothing that is written into this workbook can help.
+	Unusable bool
 }
 
 // Judge holds the decisions of a workbook against the flags of its result. One
 // flag sent back, with a name and a reason, sends the template back whatever
-// else is decided; everything that is not understood keeps it where it is.
+// else is decided; everything that is not understood keeps it where it is. The
+// report of another job, revision or drawing decides nothing.
 func (d Decisions) Judge(r *Result) Judgement {
 	j := judge{result: r, rows: map[string]DecisionRow{}, out: Judgement{Decisions: map[string]Decision{}}}
+	if why := foreign(d.mark, r); why != "" {
+		j.out.State, j.out.Missing, j.out.Unusable = Contradictory, []string{why}, true
+		return j.out
+	}
 	for _, p := range d.Problems {
 		j.contradiction("%s", p)
 	}

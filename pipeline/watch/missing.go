@@ -42,8 +42,11 @@ func (s *Service) tellMissing(f *folder, r revision, j report.Judgement) error {
 	if j.State == report.Undecided {
 		return forgetMissing(f, r.dir())
 	}
-	text := "The decisions in " + reportFile + " cannot be carried out yet. Missing or unclear on the sheet Flags:\r\n\r\n" +
-		missingMark + strings.Join(j.Missing, "\r\n"+missingMark) + "\r\n\r\nWrite it there, save and close the workbook; nothing else is to be done.\r\n"
+	head, foot := " cannot be carried out yet. Missing or unclear on the sheet Flags:", "\r\nWrite it there, save and close the workbook; nothing else is to be done.\r\n"
+	if j.Unusable {
+		head, foot = " cannot be carried out:", ""
+	}
+	text := "The decisions in " + reportFile + head + "\r\n\r\n" + missingMark + strings.Join(j.Missing, "\r\n"+missingMark) + "\r\n" + foot
 	name := path.Join(r.dir(), missingFile)
 	if have, err := f.readFile(name); err == nil && string(have) == text {
 		return nil

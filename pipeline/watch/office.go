@@ -175,7 +175,7 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 			return false, err
 		}
 		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
-		unreadable := report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}}
+		unreadable := report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}, Unusable: true}
 		return true, s.tellMissing(f, d.r, unreadable)
 	}
 	switch judgement.State {
