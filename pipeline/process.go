@@ -151,7 +151,9 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 }
 
 // decisions finds, for each flag, the decision that was made about it before.
-// An exact key wins over a neighbouring one, and each decision serves once.
+// An exact key wins over a neighbouring one, and each decision serves once. Both the key
+// and the measure are those that somebody looked at: a flaw that has become worse
+// since, or has wandered off in small steps, is decided anew.
 func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision {
 	out, used := map[string]report.Decision{}, make([]bool, len(carried))
 	for _, same := range []func(a, b string) bool{func(a, b string) bool { return a == b }, rules.SameKey} {
@@ -160,7 +162,7 @@ func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision
 				continue
 			}
 			for i, c := range carried {
-				if !used[i] && same(f.Key, c.Key) {
+				if !used[i] && same(f.Key, c.Key) && !rules.Worse(c.Decision.Measured, f.Measured, f.Limit, f.NoLimit, f.Unit) {
 					out[f.Key], used[i] = c.Decision, true
 					break
 				}

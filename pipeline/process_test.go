@@ -287,7 +287,7 @@ func TestDecisionsCarryOver(t *testing.T) {
 	var carried []Carried
 	for _, f := range first.Flags {
 		if f.Severity == "stop" {
-			carried = append(carried, Carried{f.Key, report.Decision{Choice: "accept", By: "Nils", Why: "square by wish", Revision: 1}})
+			carried = append(carried, Carried{f.Key, report.Decision{Choice: "accept", By: "Nils", Why: "square by wish", Revision: 1, Key: f.Key, Measured: f.Measured}})
 		}
 	}
 	s := settings.Default()
@@ -302,6 +302,46 @@ func TestDecisionsCarryOver(t *testing.T) {
 	}
 	if r := again("OUTLINE 0,0 2400,0 2400,650 1250,650 1250,1850 0,1850"); r.Verdict != report.Review {
 		t.Errorf("the corner moved by 600 mm: verdict %s", r.Verdict)
+	}
+}
+
+// railTop is a top with a sink whose front rail is so many mm wide.
+func railTop(rail float64) string {
+	return fmt.Sprintf("OUTLINE 0,0 1500,0 1500,600 0,600; CUTOUT 500,%[1]g 1000,%[1]g 1000,450 500,450", rail)
+}
+
+// TestAcceptedFlawMayNotGetWorse accepts a rail of 45 mm and makes it thinner step by
+// step, each revision carrying what the one before it carried: an accepted
+// 45 mm is never more than the noise of an export away.
+func TestAcceptedFlawMayNotGetWorse(t *testing.T) {
+	s := settings.Default()
+	var carried []Carried
+	for _, c := range []struct {
+		rail  float64
+		holds bool
+	}{{45, false}, {44.8, true}, {46, true}, {44.6, true}, {44.4, false}, {44.2, false}, {43, false}, {45, true}} {
+		data := drawing(t, dxfio.UnitMillimetre, strings.Split(railTop(c.rail), "; ")...)
+		r := Process(context.Background(), Input{File: "job.dxf", Drawing: bytes.NewReader(data), Carried: carried}, &s).Result
+		found := false
+		for _, f := range r.Flags {
+			if f.Rule != "narrow-section" {
+				continue
+			}
+			found = true
+			near(t, "rail", f.Measured, c.rail, 1e-6)
+			switch {
+			case (f.Decision != nil) != c.holds:
+				t.Errorf("a rail of %g mm: decision %+v, want one: %v", c.rail, f.Decision, c.holds)
+			case carried == nil:
+				carried = []Carried{{f.Key, report.Decision{Choice: "accept", By: "Rosa", Why: "rod glued in", Revision: 1, Key: f.Key, Measured: f.Measured}}}
+			case c.holds:
+				carried = []Carried{{f.Decision.Key, *f.Decision}}
+				near(t, "accepted", f.Decision.Measured, 45, 1e-6)
+			}
+		}
+		if !found {
+			t.Fatalf("a rail of %g mm is no flag: %+v", c.rail, r.Flags)
+		}
 	}
 }
 

@@ -1,8 +1,11 @@
 package report
 
 import (
+	"fmt"
 	"math"
 	"strings"
+
+	"trueup/rules"
 )
 
 // changed is the least difference between revisions that is shown: what a tape
@@ -115,33 +118,71 @@ func (t *table) cutoutChanges(was, now Piece) bool {
 	return same
 }
 
+// flagChanges says what became of each flag. Flags are the same where decisions
+// are carried from one to the other: by the same key, a key next to it, or one decision
+// that both have.
 func (t *table) flagChanges(before, now []Flag) {
-	old := map[string]Flag{}
-	for _, f := range before {
-		old[f.Key] = f
-	}
-	for _, f := range now {
-		was, ok := old[f.Key]
-		delete(old, f.Key)
+	was, gone := pairFlags(before, now)
+	for i, f := range now {
 		var b, n any
 		if f.Unit == "mm" {
 			n = f.Measured
-			if ok {
-				b = was.Measured
+			if was[i] != nil {
+				b = was[i].Measured
 			}
 		}
-		word := "new"
-		if ok {
-			word = "still there"
-		}
-		t.change("flag", f.ID, word, flagLine(f), b, n)
+		word, detail := flagChange(was[i], &f, t.book.in.Result.Revision)
+		t.change("flag", f.ID, word, detail, b, n)
 	}
-	for _, f := range before {
-		if _, gone := old[f.Key]; gone {
-			delete(old, f.Key)
-			t.change("flag", "was "+f.ID, "cleared", flagLine(f), nil, nil)
+	for _, f := range gone {
+		t.change("flag", "was "+f.ID, "cleared", flagLine(f), nil, nil)
+	}
+}
+
+// flagChange names what became of a flag since the revision before, in which it
+// was was; nil when it was not there.
+func flagChange(was, f *Flag, revision int) (word, detail string) {
+	accepted := func(g *Flag) bool { return g.Decision != nil && g.Decision.Choice == Accept }
+	switch {
+	case was == nil && accepted(f) && f.Decision.Revision < revision:
+		return "there again", flagLine(*f)
+	case was == nil:
+		return "new", flagLine(*f)
+	case accepted(was) && f.Decision == nil:
+		d := *was.Decision
+		if d.Key == "" {
+			d.Measured = was.Measured
+		}
+		return "got worse", fmt.Sprintf("%s (%s at %s: decide again)", strings.TrimRight(flagLine(*f), "."), decided(&d, revision), withUnit(d.Measured, f.Unit))
+	}
+	return "still there", flagLine(*f)
+}
+
+// pairFlags finds for each flag the one that it was, nil for none, and lists
+// what is there no longer.
+func pairFlags(before, now []Flag) (was []*Flag, gone []Flag) {
+	was, used := make([]*Flag, len(now)), make([]bool, len(before))
+	for _, same := range []func(a, b *Flag) bool{
+		func(a, b *Flag) bool { return a.Key == b.Key },
+		func(a, b *Flag) bool {
+			return a.Decision != nil && b.Decision != nil && a.Decision.Key != "" && a.Decision.Key == b.Decision.Key
+		},
+		func(a, b *Flag) bool { return rules.SameKey(a.Key, b.Key) },
+	} {
+		for i := range now {
+			for j := range before {
+				if was[i] == nil && !used[j] && same(&before[j], &now[i]) {
+					was[i], used[j] = &before[j], true
+				}
+			}
 		}
 	}
+	for j := range before {
+		if !used[j] {
+			gone = append(gone, before[j])
+		}
+	}
+	return was, gone
 }
 
 func flagLine(f Flag) string { return severityWord(f.Severity) + ": " + strings.TrimSpace(f.Message) }

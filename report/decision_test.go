@@ -93,10 +93,10 @@ func TestDecisionsCarryTheirRevision(t *testing.T) {
 	data := edit(t, write(t, book), func(f *excelize.File) { put(f, "F4=accept", "G4=Bo", "H4=x") })
 	j := read(t, data).Judge(book.Result)
 	old, fresh := j.Decisions[book.Result.Flags[3].Key], j.Decisions[book.Result.Flags[0].Key]
-	if old != (Decision{Accept, "Ana Brandt", "customer wants it here", 1}) {
+	if old != (Decision{Choice: Accept, By: "Ana Brandt", Why: "customer wants it here", Revision: 1}) {
 		t.Errorf("carried decision becomes %+v", old)
 	}
-	if fresh != (Decision{Accept, "Bo", "x", 2}) {
+	if fresh != (Decision{Accept, "Bo", "x", 2, book.Result.Flags[0].Key, book.Result.Flags[0].Measured}) {
 		t.Errorf("new decision is %+v", fresh)
 	}
 	data = edit(t, data, func(f *excelize.File) { put(f, "H7=another reason") })
@@ -317,8 +317,8 @@ func TestReturnNote(t *testing.T) {
 	r := Build(kitchenInput())
 	r.Flags[1].Message = "Only 30.5 mm\x00 of stone\nis left between the tap hole and sink A-1."
 	got := ReturnNote(r, map[string]Decision{
-		r.Flags[1].Key: {Return, "Ana Brandt", "measure the tap hole again, it cannot be that near to the sink as it stands on site", 2},
-		r.Flags[2].Key: {Accept, "Ana Brandt", "fine", 2},
+		r.Flags[1].Key: {Return, "Ana Brandt", "measure the tap hole again, it cannot be that near to the sink as it stands on site", 2, "", 0},
+		r.Flags[2].Key: {Accept, "Ana Brandt", "fine", 2, "", 0},
 	})
 	want := `Template sent back: harbour/müller-kitchen, revision 2
 ======================================================

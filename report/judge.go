@@ -125,9 +125,9 @@ func (j *judge) flag(f Flag, row DecisionRow) bool {
 		j.half = true
 		return false
 	}
-	d := Decision{Choice: row.Choice, By: row.By, Why: row.Why, Revision: j.result.Revision}
+	d := Decision{Choice: row.Choice, By: row.By, Why: row.Why, Revision: j.result.Revision, Key: f.Key, Measured: f.Measured}
 	if was := f.Decision; was != nil && was.Choice == d.Choice && was.By == d.By && was.Why == d.Why {
-		d.Revision = was.Revision // carried over: it stays the older revision's
+		d = *was // carried over: it stays the older revision's
 	}
 	j.out.Decisions[f.Key] = d
 	return true

@@ -214,6 +214,10 @@ type Decision struct {
 	By       string `json:"by"`
 	Why      string `json:"why"`
 	Revision int    `json:"revision"` // in which it was decided
+	// Key and Measured are the flag's when somebody looked at it: what is carried
+	// over is held against these, not against the revision between.
+	Key      string  `json:"key,omitempty"`
+	Measured float64 `json:"measured"`
 }
 
 // Repair is a change made to the drawing.

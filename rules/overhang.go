@@ -65,8 +65,10 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 	w := p.Line
 	return Flag{
+		// The distance is held against nothing: beside the limit of an overhang it
+		// would read as if the stone were within it.
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
-		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
+		Measured: p.Length(), NoLimit: true, Unit: "mm",
 		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s mm away.", c.ID, in.place(p.At), number(p.Length())),
 		Remedy:  fmt.Sprintf("A support under %s, or within %s mm of the edges around it.", in.place(p.At), number(c.limits.Cantilever)),
 	}
