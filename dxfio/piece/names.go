@@ -78,8 +78,8 @@ func giveNames(pieces []Piece, names []string) {
 // the leftmost. Texts on the layers of tops, splashes or of no role come before
 // all others. Next come those on the ignored layers of the setting name_layers,
 // where many programs write all texts; then those of cabinets and cutouts, which
-// carry names of their own. Texts on other ignored layers (notes, dimensions) name
-// nothing, nor do those on finished and seam layers, which are profiles and labels
+// carry names of their own. Longer texts there (notes) and texts on other ignored
+// layers (dimensions) name nothing, nor do those on finished and seam layers, which are profiles and labels
 // of seams, nor measurements on any layer. Of two texts that serve as well, one
 // with a letter comes before a bare number.
 func (b *builder) textNames(pieces []Piece) []string {
@@ -138,10 +138,25 @@ func (b *builder) nameRank(t dxfio.Text) nameRank {
 	case FinishedRole, SeamRole:
 		return namesNothing
 	case IgnoreRole:
-		if Matches(b.s.NameLayers, b.d.Layers[t.Layer].Name) {
+		if Matches(b.s.NameLayers, b.d.Layers[t.Layer].Name) && lettered(nameFrom(t.Value)) <= mostLabelWords {
 			return namesOrNote
 		}
 		return namesNothing
 	}
 	return namesPart
+}
+
+// mostLabelWords is the number of words up to which a text on an ignored layer is
+// a label; what is longer is a note (common practice, no source).
+const mostLabelWords = 2
+
+// lettered counts the words of a text that hold a letter.
+func lettered(text string) int {
+	n := 0
+	for _, word := range strings.Fields(text) {
+		if strings.ContainsFunc(word, unicode.IsLetter) {
+			n++
+		}
+	}
+	return n
 }

@@ -327,7 +327,7 @@ def names():
     drawing.modelspace().add_mtext("Sink run\\Psecond line", dxfattribs={"layer": "OUTLINE", "insert": (100, 500), "char_height": 30})
     text(drawing, "a note", (100, 600), "NOTES")
     poly(drawing, rect(0, 1000, 2400, 1640))
-    text(drawing, "=Island", (100, 1100), "LABELS")
+    text(drawing, "=Island", (100, 1100), "NOTES")
     poly(drawing, rect(3000, 0, 4000, 640))
     cases.add("names", drawing, lambda d: equal([p["id"] for p in d["pieces"]], ["=Island", "Sink run", "A"], "ids"))
 
