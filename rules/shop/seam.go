@@ -64,7 +64,8 @@ func sawnAlong(chain []geom.Curve, cuts []SawCut) float64 {
 		}
 		for i := range cuts {
 			if cuts[i].Cutout == "" {
-				sum += overlap(c, geom.Line(cuts[i].From, cuts[i].To))
+				from, to := overlap(c, geom.Line(cuts[i].From, cuts[i].To))
+				sum += to - from
 			}
 		}
 	}

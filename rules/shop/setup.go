@@ -2,9 +2,6 @@ package shop
 
 import (
 	"fmt"
-	"math"
-	"slices"
-	"strings"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -63,64 +60,13 @@ func (s *Setup) saw(p *piece.Piece, set *Settings) {
 		s.Cuts = append(s.Cuts, l.cuts...)
 		s.Router = append(s.Router, l.runs...)
 	}
-	s.bevels(p, set)
+	s.bevels(p, set, b)
 	for i := range s.Cuts {
 		s.SawLength += s.Cuts[i].Length
 	}
 	for i := range s.Router {
 		s.RouterLeft += s.Router[i].Length
 	}
-}
-
-// bevels finds the edges that the drawing marks as bevelled, and tells every cut
-// along the outline which edges it makes.
-func (s *Setup) bevels(p *piece.Piece, set *Settings) {
-	bevelled := map[int]bool{}
-	var lines []geom.Curve
-	var numbers []int
-	for _, e := range p.Edges {
-		profile := strings.ToLower(e.Profile)
-		for _, w := range set.Saw.BevelWords {
-			if w != "" && strings.Contains(profile, strings.ToLower(w)) {
-				bevelled[e.N] = true
-			}
-		}
-		if bevelled[e.N] {
-			s.Bevels = append(s.Bevels, Bevel{e.N, e.Length(), e.Profile})
-		}
-		if e.Kind == piece.LineEdge {
-			lines, numbers = append(lines, e.Curves[0]), append(numbers, e.N)
-		}
-	}
-	if len(s.Bevels) > 0 {
-		s.note("%d of the edges are marked as mitred or bevelled: sawn with a tilted blade, at the bevel's feed, their lengths told in the drawing's plane", len(s.Bevels))
-	}
-	index := geom.NewIndex(lines)
-	for i := range s.Cuts {
-		c := &s.Cuts[i]
-		if c.Cutout != "" {
-			continue
-		}
-		cut := geom.Line(c.From, c.To)
-		index.Search(cut.Box().Grow(2*sameLine), func(k int) bool {
-			if overlap(cut, lines[k]) > 2*sameLine {
-				c.Edges = append(c.Edges, numbers[k])
-				c.Bevel = c.Bevel || bevelled[numbers[k]]
-			}
-			return true
-		})
-		slices.Sort(c.Edges)
-	}
-}
-
-// overlap returns the length in mm over which two lines lie on each other.
-func overlap(a, b geom.Curve) float64 {
-	u := a.Tangent(0)
-	if math.Abs(u.Cross(b.A.Sub(a.A))) > 2*sameLine || math.Abs(u.Cross(b.B.Sub(a.A))) > 2*sameLine {
-		return 0
-	}
-	p, q := u.Dot(b.A.Sub(a.A)), u.Dot(b.B.Sub(a.A))
-	return math.Max(0, math.Min(a.Length(), math.Max(p, q))-math.Max(0, math.Min(p, q)))
 }
 
 // times fills in the minutes of every cut, pass and machine.
