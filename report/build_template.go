@@ -67,7 +67,7 @@ func (b *builder) piece(p *piece.Piece) Piece {
 		out.Edges = append(out.Edges, b.edge(p.ID, e))
 	}
 	for _, c := range p.Cutouts {
-		out.Cutouts = append(out.Cutouts, b.cutout(c))
+		out.Cutouts = append(out.Cutouts, b.cutout(p, &c))
 	}
 	b.setup(p, &out)
 	return out
@@ -98,15 +98,23 @@ func (b *builder) edge(id string, e piece.Edge) Edge {
 	return out
 }
 
-func (b *builder) cutout(c piece.Cutout) Cutout {
+func (b *builder) cutout(p *piece.Piece, c *piece.Cutout) Cutout {
 	rect := geom.SmallestRectangle(c.Loop)
-	return Cutout{
+	out := Cutout{
 		ID: c.ID, Kind: string(c.Kind), Area: b.number(c.ID+" area", math.Abs(c.Loop.Area())),
 		Perimeter: b.number(c.ID+" perimeter", c.Loop.Length()),
 		Length:    b.number(c.ID+" length", rect.Length), Width: b.number(c.ID+" width", rect.Width),
 		MinRadius: b.number(c.ID+" radius", c.MinRadius()), Diameter: b.number(c.ID+" diameter", c.Diameter),
 		Centroid: b.place(c.ID+" centroid", c.Loop.Centroid()),
 	}
+	if part := partOf(b.in.Template, p, c); part != nil {
+		out.Area, out.Perimeter = b.number(c.ID+" area", math.Abs(part.loop.Area())), b.number(c.ID+" perimeter", part.cut)
+		out.Length, out.Width = b.number(c.ID+" length", part.length), b.number(c.ID+" width", part.width)
+		out.Centroid = b.place(c.ID+" centroid", part.loop.Centroid())
+		out.DividedBy = part.seams
+		out.WholeLength, out.WholeWidth = b.number(c.ID+" length", part.whole.Length), b.number(c.ID+" width", part.whole.Width)
+	}
+	return out
 }
 
 func (b *builder) seam(s *piece.Seam) Seam {

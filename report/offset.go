@@ -23,11 +23,25 @@ const leastAcross = math.Sqrt2 / 2
 
 // offsets returns the distances to the nearest straight edge and to the nearest
 // one across it; fewer when the piece has no such edges, none for a cutout over
-// the edge, which the edges themselves measure.
-func offsets(p *piece.Piece, c *piece.Cutout) []offset {
+// the edge, which the edges themselves measure. Of a cutout that a seam divides
+// the part in this piece is set out, from the edges that do not bound it.
+func offsets(t *piece.Template, p *piece.Piece, c *piece.Cutout) []offset {
+	if part := partOf(t, p, c); part != nil {
+		index := geom.NewIndex(c.Loop)
+		bounds := func(e piece.Edge) bool {
+			return slices.ContainsFunc(e.Curves, func(k geom.Curve) bool { return runsAlong(index, k) })
+		}
+		return offsetsFrom(p, part.asCutout(c), bounds, onCutout)
+	}
 	if c.OverEdge {
 		return nil
 	}
+	return offsetsFrom(p, c, func(piece.Edge) bool { return false }, 0)
+}
+
+// offsetsFrom sets a cutout out from the edges that skip does not name and that
+// lie at least so far from it, mm.
+func offsetsFrom(p *piece.Piece, c *piece.Cutout, skip func(piece.Edge) bool, least float64) []offset {
 	type candidate struct {
 		offset
 		along geom.Point
@@ -35,7 +49,7 @@ func offsets(p *piece.Piece, c *piece.Cutout) []offset {
 	var all []candidate
 	center := c.Loop.Centroid()
 	for _, e := range p.Edges {
-		if e.Kind != piece.LineEdge {
+		if e.Kind != piece.LineEdge || skip(e) {
 			continue
 		}
 		along := e.To().Sub(e.From()).Unit()
@@ -45,7 +59,7 @@ func offsets(p *piece.Piece, c *piece.Cutout) []offset {
 			reach, _ = c.Loop.Extent(in)
 		}
 		distance := reach - e.From().Dot(in)
-		if distance < 0 {
+		if distance < least {
 			continue
 		}
 		to := center.Add(in.Mul(reach - center.Dot(in)))

@@ -25,8 +25,8 @@ func (d *pieceWork) insideCutouts() []cutoutLabel {
 			d.notes = append(d.notes, "further cutouts are without labels: see sheet Cutouts")
 			break
 		}
-		room := geom.Loop(d.frame.curves(c.Loop)).Box()
-		if c.Diameter > 0 {
+		room := geom.Loop(d.frame.curves(d.open(c).Loop)).Box()
+		if c.Diameter > 0 && d.parts[c.ID] == nil {
 			d.centreMark(room.Center(), c.Diameter/2*d.frame.scale)
 		}
 		if !d.insideCutout(c, room) {
@@ -72,22 +72,49 @@ func (d *pieceWork) outsideCutouts(labels []cutoutLabel) {
 func (d *pieceWork) cutoutLines(c *piece.Cutout) [][]string {
 	id := d.fonts.Cut(c.ID, false, 14)
 	name := id + " " + string(c.Kind)
+	if part := d.parts[c.ID]; part != nil {
+		return d.partLines(id, c, part)
+	}
 	if c.Diameter > 0 {
 		return [][]string{{name + " Ø " + d.settings.label(c.Diameter)}}
 	}
 	r := geom.SmallestRectangle(c.Loop)
-	size := []string{d.settings.label(r.Length) + " × " + d.settings.label(r.Width)}
-	if d.settings.Units == UnitsBoth {
-		size = []string{mmText(r.Length) + " × " + mmText(r.Width), "[" + inchText(r.Length) + " × " + inchText(r.Width) + "]"}
-	}
-	corners := "sharp corners"
-	if radius := c.MinRadius(); radius > 0 {
-		corners = "least R " + d.settings.label(radius)
-	}
+	size, corners := d.sizeLines(r.Length, r.Width), d.cornersLine(c)
 	full := append([]string{name}, size...)
 	return [][]string{
 		append(append([]string{}, full...), corners), full, append([]string{id, string(c.Kind)}, size...), {name}, {id, string(c.Kind)}, {id},
 	}
+}
+
+// partLines is cutoutLines for a cutout that a seam divides: the size of what is
+// cut from this piece, and that it is a part.
+func (d *pieceWork) partLines(id string, c *piece.Cutout, part *cutoutPart) [][]string {
+	size := d.sizeLines(part.length, part.width)
+	full := append([]string{id + " " + string(c.Kind) + ", part,", "divided by", dividedBy(part.seams)}, size...)
+	short := append([]string{id, string(c.Kind) + ", part"}, size...)
+	return [][]string{append(append([]string{}, full...), d.cornersLine(c)), full, short, {id, "part"}, {id}}
+}
+
+func (d *pieceWork) sizeLines(length, width float64) []string {
+	if d.settings.Units == UnitsBoth {
+		return []string{mmText(length) + " × " + mmText(width), "[" + inchText(length) + " × " + inchText(width) + "]"}
+	}
+	return []string{d.settings.label(length) + " × " + d.settings.label(width)}
+}
+
+func (d *pieceWork) cornersLine(c *piece.Cutout) string {
+	if radius := c.MinRadius(); radius > 0 {
+		return "least R " + d.settings.label(radius)
+	}
+	return "sharp corners"
+}
+
+// open is the opening of a cutout in this piece: of a divided one its part here.
+func (d *pieceWork) open(c *piece.Cutout) *piece.Cutout {
+	if part := d.parts[c.ID]; part != nil {
+		return part.asCutout(c)
+	}
+	return c
 }
 
 // centreMark draws the cross of a drilled hole.
@@ -104,7 +131,7 @@ func (d *pieceWork) cutoutOffsets() {
 			return
 		}
 		c := &d.piece.Cutouts[i]
-		for _, o := range offsets(d.piece, c) {
+		for _, o := range offsets(d.template, d.piece, c) {
 			if o.distance*d.frame.scale < leastShown {
 				continue
 			}
@@ -113,7 +140,7 @@ func (d *pieceWork) cutoutOffsets() {
 			out := along.Left()
 			d.dimension(dimension{
 				a: a, b: b, along: along, outward: out, mm: o.distance, ground: d.ground,
-				offsets: d.slides(c, out),
+				offsets: d.slides(d.open(c), out),
 			})
 		}
 	}

@@ -41,7 +41,12 @@ func newPieceWork(t *piece.Template, p *piece.Piece, centroid geom.Point, fonts 
 	turn := bestTurn(p.Outline, area)
 	var ratio float64
 	pic.frame, ratio = fit(p.Outline.Rotate(turn).Box(), turn, area)
-	d := &pieceWork{picture: pic, piece: p}
+	d := &pieceWork{picture: pic, piece: p, template: t, parts: map[string]*cutoutPart{}}
+	for i := range p.Cutouts {
+		if part := partOf(t, p, &p.Cutouts[i]); part != nil {
+			d.parts[p.Cutouts[i].ID] = part
+		}
+	}
 	d.stone()
 	pic.placer.Take(geom.EmptyBox().Extend(pic.frame.point(centroid)).Grow(2.2))
 	// What has few places comes first; what a line can lead to comes last.
@@ -93,9 +98,11 @@ func bestTurn(l geom.Loop, area geom.Box) float64 {
 // pieceWork is a piece's drawing under work.
 type pieceWork struct {
 	*picture
-	piece *piece.Piece
-	notes []string
-	shown map[string]bool // dimensions drawn, by direction and ends
+	piece    *piece.Piece
+	template *piece.Template
+	parts    map[string]*cutoutPart // of the cutouts that a seam divides, by id
+	notes    []string
+	shown    map[string]bool // dimensions drawn, by direction and ends
 }
 
 func (d *pieceWork) stone() {

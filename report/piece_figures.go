@@ -111,7 +111,11 @@ func (f *figures) all(i int, r *Piece) {
 func (f *figures) cutout(c Cutout, out []offset) {
 	f.head("Cutout " + lineText(c.ID) + ", " + c.Kind)
 	what := "side"
-	if c.Diameter > 0 {
+	part := len(c.DividedBy) > 0
+	if part {
+		f.note("Part of a cutout " + f.book.in.Settings.text(c.WholeLength) + " × " + f.book.in.Settings.text(c.WholeWidth) + " divided by " + dividedBy(c.DividedBy) + "; this piece's part:")
+	}
+	if c.Diameter > 0 && !part {
 		what = "centre"
 		f.length("diameter", c.Diameter)
 	} else {

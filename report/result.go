@@ -98,6 +98,21 @@ type Cutout struct {
 	MinRadius float64 `json:"min_radius_mm"`
 	Diameter  float64 `json:"diameter_mm"`
 	Centroid  XY      `json:"centroid_mm"`
+	// DividedBy names the seams that divide the cutout. All figures but the least
+	// radius and the diameter are then those of the part that is cut from this
+	// piece, the perimeter without the line where the other part begins; the whole
+	// cutout's size is WholeLength by WholeWidth.
+	DividedBy   []string `json:"divided_by,omitempty"`
+	WholeLength float64  `json:"whole_length_mm,omitempty"`
+	WholeWidth  float64  `json:"whole_width_mm,omitempty"`
+}
+
+// what is the cutout's kind, and whether it is a part of one.
+func (c Cutout) what() string {
+	if len(c.DividedBy) > 0 {
+		return c.Kind + ", part: divided by " + dividedBy(c.DividedBy)
+	}
+	return c.Kind
 }
 
 // Setup is the machines' set-up figures of a piece.

@@ -53,13 +53,13 @@ func edgesSheet(b *book) error {
 // cutoutsSheet lists the cutouts with the distances they are set out by.
 func cutoutsSheet(b *book) error {
 	t := b.newScreenTable(b.cutouts, "Cutouts", "Least radius is the tightest inside corner; 0 is a sharp one. A cutout is set out from the nearest straight edge and the nearest one across it: to its side, or to the centre of a round hole.",
-		[][]column{{{"Piece", 110, wrapColumn}, {"Cutout", 110, wrapColumn}, {"Kind", 70, textColumn}},
+		[][]column{{{"Piece", 110, wrapColumn}, {"Cutout", 110, wrapColumn}, {"Kind", 110, wrapColumn}},
 			b.lengthColumns("Length"), b.lengthColumns("Width"), b.lengthColumns("Diameter"), b.lengthColumns("Least radius"),
 			{{"From edge", 60, countColumn}}, b.lengthColumns("Distance"), {{"And from edge", 60, countColumn}}, b.lengthColumns("Distance")},
 		[][]column{b.areaColumns("Area"), b.lengthColumns("Perimeter")})
 	for i, p := range b.in.Result.Pieces {
 		for j, c := range p.Cutouts {
-			row := []any{p.ID, c.ID, c.Kind}
+			row := []any{p.ID, c.ID, c.what()}
 			row = append(append(row, b.both(c.Length)...), b.both(c.Width)...)
 			if c.Diameter > 0 {
 				row = append(row, b.both(c.Diameter)...)
@@ -91,7 +91,7 @@ func (b *book) offsets(piece, cutout int) []offset {
 	if cutout >= len(p.Cutouts) {
 		return nil
 	}
-	return offsets(p, &p.Cutouts[cutout])
+	return offsets(b.in.Template, p, &p.Cutouts[cutout])
 }
 
 // seamsSheet lists the seams and their steps.

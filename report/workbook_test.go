@@ -126,7 +126,7 @@ func TestCutoutsAreSetOut(t *testing.T) {
 		{0, 1, [][2]float64{{5, 60}, {6, 1180}}},
 		{1, 0, [][2]float64{{10, 70}, {1, 400}}},
 	} {
-		got := offsets(&tpl.Pieces[c.piece], &tpl.Pieces[c.piece].Cutouts[c.cutout])
+		got := offsets(tpl, &tpl.Pieces[c.piece], &tpl.Pieces[c.piece].Cutouts[c.cutout])
 		if len(got) != len(c.want) {
 			t.Errorf("piece %d cutout %d: %d offsets", c.piece, c.cutout, len(got))
 			continue
@@ -140,7 +140,7 @@ func TestCutoutsAreSetOut(t *testing.T) {
 			}
 		}
 	}
-	if offsets(&tpl.Pieces[0], &piece.Cutout{OverEdge: true, Loop: rounded(0, 0, 100, 100, 5)}) != nil {
+	if offsets(tpl, &tpl.Pieces[0], &piece.Cutout{OverEdge: true, Loop: rounded(0, 0, 100, 100, 5)}) != nil {
 		t.Error("a cutout over the edge is set out")
 	}
 }

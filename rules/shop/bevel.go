@@ -97,6 +97,7 @@ func (s *Setup) tilted(c SawCut, along []tiltSpan, b blade) []SawCut {
 	line := geom.Line(c.From, c.To)
 	out := make([]SawCut, len(spans))
 	at := 0.0
+	var changes []string
 	for i, x := range spans {
 		k, to := c, c.Length
 		k.Start, k.End = Stop{}, Stop{}
@@ -107,13 +108,16 @@ func (s *Setup) tilted(c SawCut, along []tiltSpan, b blade) []SawCut {
 			k.End = c.End
 		} else {
 			to = x.to
-			s.noteEnd(x, spans[i+1], b)
+			change := [2]int{x.edges[len(x.edges)-1], spans[i+1].edges[0]}
+			changes = append(changes, fmt.Sprintf("%d and %d", min(change[0], change[1]), max(change[0], change[1])))
 		}
 		part := line.Part(at/c.Length, to/c.Length)
 		k.From, k.To, k.Length = part.A, part.B, to-at
 		k.Edges, k.Bevel = slices.Sorted(slices.Values(x.edges)), x.tilt != ""
 		out[i], at = k, to
 	}
+	s.note("the blade's tilt changes on a straight, between edges %s: a cut for each; a tilted blade may not run past such a place, and from some %.0f mm before it on the bevel is finished by hand",
+		strings.Join(changes, ", "), b.short())
 	return out
 }
 
@@ -164,12 +168,6 @@ func (b blade) noTilt(c *SawCut, spans []tiltSpan, i int) string {
 		return fmt.Sprintf("the blade stops %.0f mm short of where the bevel ends", b.short())
 	}
 	return ""
-}
-
-// noteEnd tells of a place on a straight where the blade's tilt changes.
-func (s *Setup) noteEnd(before, after tiltSpan, b blade) {
-	s.note("edges %d and %d lie on one straight with different bevels: a cut for each; the tilted blade may not run past the place where they meet, and from some %.0f mm before it on the bevel is finished by hand",
-		before.edges[len(before.edges)-1], after.edges[0], b.short())
 }
 
 func joinEdges(ns []int) string {
