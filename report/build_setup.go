@@ -21,6 +21,7 @@ func (b *builder) setup(p *piece.Piece, out *Piece) {
 	out.Mass = number("mass", s.Mass)
 	t := &out.Setup
 	t.Saw, t.Router, t.RunMinutes = number("saw", s.SawLength), number("router", s.RouterLeft), number("run minutes", s.RunMinutes)
+	t.RouterCorners, t.RouterArcs, t.RouterStraights = number("router", s.RouterCorners), number("router", s.RouterArcs), number("router", s.RouterStraights)
 	t.SawMinutes, t.RouterMinutes, t.PolishMinutes = number("saw minutes", s.SawMinutes), number("router minutes", s.RouterMinutes), number("polish minutes", s.PolishMinutes)
 	for _, pass := range s.Polish {
 		t.Polish = append(t.Polish, b.polish(p.ID, pass))
@@ -56,7 +57,7 @@ func (b *builder) polish(id string, pass shop.PolishPass) Polish {
 		return out
 	}
 	return Polish{
-		Edges: append([]int{}, pass.Edges...), Length: b.number(id+" polish", pass.Length), Minutes: b.number(id+" polish minutes", pass.Minutes),
+		Edges: append([]int{}, pass.Edges...), Length: b.number(id+" polish", pass.Length), Minutes: b.number(id+" polish minutes", pass.Minutes), FeedMinutes: b.number(id+" polish minutes", pass.FeedMinutes),
 		StepsLeadStart: steps(pass.StepsLeadStart), StepsLeadEnd: steps(pass.StepsLeadEnd), Profile: pass.Profile,
 		AheadStart: b.number(id+" ahead", pass.AheadStart), AheadEnd: b.number(id+" ahead", pass.AheadEnd), HandWork: pass.HandWork,
 	}

@@ -10,6 +10,7 @@ type figure struct {
 	name  string
 	value float64
 	kind  figureKind
+	unit  string // of a quantity
 }
 
 type figureKind uint8
@@ -17,8 +18,7 @@ type figureKind uint8
 const (
 	headFigure figureKind = iota
 	lengthFigure
-	minutesFigure
-	countFigure
+	quantityFigure // of the unit that stands with it, across both columns of lengths
 	noteFigure
 )
 
@@ -29,15 +29,21 @@ type figures struct {
 	lines []figure
 }
 
-func (f *figures) head(name string) { f.lines = append(f.lines, figure{name, 0, headFigure}) }
+func (f *figures) head(name string) {
+	f.lines = append(f.lines, figure{name: name, kind: headFigure})
+}
 func (f *figures) length(name string, mm float64) {
-	f.lines = append(f.lines, figure{name, mm, lengthFigure})
+	f.lines = append(f.lines, figure{name: name, value: mm, kind: lengthFigure})
 }
 func (f *figures) count(name string, n int) {
-	f.lines = append(f.lines, figure{name, float64(n), countFigure})
+	unit := "holes"
+	if n == 1 {
+		unit = "hole"
+	}
+	f.lines = append(f.lines, figure{name, float64(n), quantityFigure, unit})
 }
 func (f *figures) minutes(name string, v float64) {
-	f.lines = append(f.lines, figure{name, v, minutesFigure})
+	f.lines = append(f.lines, figure{name, v, quantityFigure, "min"})
 }
 
 // nameEms is the width of the column of names in ems at the larger size.
@@ -53,7 +59,7 @@ func (f *figures) note(text string) {
 		for n < len(rest) && f.book.fonts.Width(strings.Join(rest[:n+1], " "), false) < noteEms {
 			n++
 		}
-		f.lines = append(f.lines, figure{strings.Join(rest[:n], " "), 0, noteFigure})
+		f.lines = append(f.lines, figure{name: strings.Join(rest[:n], " "), kind: noteFigure})
 		rest = rest[n:]
 	}
 }
@@ -62,29 +68,41 @@ func (f *figures) all(i int, r *Piece) {
 	f.head("Saw and router")
 	f.length("saw cuts", r.Setup.Saw)
 	f.length("left for the router", r.Setup.Router)
-	if r.Setup.Holes > 0 {
-		f.count("holes to drill", r.Setup.Holes)
+	if parts := r.Setup.routerParts(); len(parts) > 1 {
+		for _, p := range parts {
+			f.length("    "+p.name, p.mm)
+		}
+	} else if len(parts) == 1 && r.Setup.RouterCorners == 0 {
+		f.note("all of it " + parts[0].name)
 	}
-	f.minutes("all machines, min", r.Setup.RunMinutes)
+	if r.Setup.Holes > 0 {
+		f.count("to drill", r.Setup.Holes)
+	}
+	f.minutes("all machines", r.Setup.RunMinutes)
 	for _, c := range r.Setup.Strongbacks {
 		f.note("Strongback at cutout " + c + ": its rails are thin")
 	}
 	for _, pass := range r.Setup.Polish {
-		edges := "Polisher, edge "
-		if len(pass.Edges) != 1 {
-			edges = "Polisher, edges "
+		edges := "Polisher, edge"
+		if pass.HandWork != "" {
+			edges = "By hand, edge"
 		}
+		if len(pass.Edges) != 1 {
+			edges += "s"
+		}
+		edges += " "
 		if pass.Profile != "" {
 			f.head(edges + joinInts(pass.Edges) + ", " + lineText(pass.Profile))
 		} else {
 			f.head(edges + joinInts(pass.Edges))
 		}
-		f.length("length of the pass", pass.Length)
 		if pass.HandWork != "" {
-			f.note("By hand: " + pass.HandWork)
+			f.length("length", pass.Length)
+			f.note(pass.HandWork)
 			continue
 		}
-		f.minutes("time, min", pass.Minutes)
+		f.length("length of the pass", pass.Length)
+		f.minutes("time with set-up", pass.FeedMinutes)
 		if pass.AheadStart > 0 {
 			f.length("piece ahead of its start", pass.AheadStart)
 		}
@@ -198,11 +216,12 @@ func (s *worksheet) figure(row int, f figure, size float64) {
 	case noteFigure:
 		s.span(row, 3, pieceColumns, s.book.fonts.Cut(f.name, false, noteEms+4), look{size: size, italic: true, fill: fillInput})
 		return
-	case minutesFigure, countFigure:
-		metric.format = formatDeg
-		if f.kind == countFigure {
-			metric.format = formatCount
+	case quantityFigure:
+		metric.format = formatDeg + `" min"`
+		if f.unit != "min" {
+			metric.format = formatCount + `" ` + f.unit + `"`
 		}
+		metric.align = "center"
 		s.set(row, 3, f.name, name)
 		s.span(row, 4, 5, f.value, metric)
 		return

@@ -122,6 +122,12 @@ type Setup struct {
 	RunMinutes float64  `json:"run_minutes"`
 	Polish     []Polish `json:"polish"`
 
+	// What Router is made of: stretches at inside corners (those that saw-short
+	// tells), arcs, and straights that the saw leaves for no corner's sake.
+	RouterCorners   float64 `json:"router_corners_mm"`
+	RouterArcs      float64 `json:"router_arcs_mm"`
+	RouterStraights float64 `json:"router_straights_mm"`
+
 	SawMinutes    float64    `json:"saw_minutes"` // of RunMinutes, likewise the next two
 	RouterMinutes float64    `json:"router_minutes"`
 	PolishMinutes float64    `json:"polish_minutes"`
@@ -163,11 +169,13 @@ type HandEdge struct {
 	Why    string  `json:"why"`
 }
 
-// Polish is one pass through the edge polisher.
+// Polish is the finished edges of one side: a pass through the edge polisher, or
+// work by hand where HandWork says why; the polisher then takes no minutes.
 type Polish struct {
 	Edges          []int   `json:"edges"`
 	Length         float64 `json:"length_mm"`
 	Minutes        float64 `json:"minutes"`
+	FeedMinutes    float64 `json:"feed_minutes"` // with run-in, run-out and set-up: adds up to the piece's polish_minutes
 	StepsLeadStart []Step  `json:"steps_lead_start"`
 	StepsLeadEnd   []Step  `json:"steps_lead_end"`
 	Profile        string  `json:"profile"`

@@ -1,6 +1,9 @@
 package report
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // setupTable is the sheet of set-up figures.
 type setupTable struct {
@@ -11,7 +14,7 @@ type setupTable struct {
 // setupSheet lists the machines' figures: of the whole job, then of each piece,
 // one row for each cut, each polishing pass and each step in it.
 func setupSheet(b *book) error {
-	t := &setupTable{b: b, table: b.newTable(b.setup, "Set-up", "Saw and router: outline and cutouts; round holes are drilled and count for neither. Steps: from the leading end, offset against the leading stretch, positive outward. Rates are the shop's settings.",
+	t := &setupTable{b: b, table: b.newTable(b.setup, "Set-up", "Minutes: set-ups of the machines included; those of the polisher with its run-in and run-out. Saw and router: outline and cutouts; round holes are drilled and count for neither. Steps: from the leading end, offset against the leading stretch, positive outward. Rates are the shop's settings.",
 		[]column{{"Piece", 110, wrapColumn}, {"Machine", 150, textColumn}, {"Edges or cutout", 110, textColumn}, {"Remark", 230, wrapColumn}},
 		b.lengthColumns("Length"), []column{{"Time\nmin", 60, degreeColumn}}, b.lengthColumns("Step at"), b.lengthColumns("Step offset"))}
 	t.jobRows(b)
@@ -34,8 +37,13 @@ func (t *setupTable) row(piece, machine string, edges, remark, length, minutes a
 }
 
 func (t *setupTable) pieceRows(p *Piece) {
-	t.row(p.ID, "saw", nil, nil, p.Setup.Saw, nil, nil)
-	t.row(p.ID, "router", nil, nil, p.Setup.Router, nil, nil)
+	t.row(p.ID, "saw", nil, nil, p.Setup.Saw, p.Setup.SawMinutes, nil)
+	t.row(p.ID, "router", nil, holesToo(p.Setup.Holes), p.Setup.Router, p.Setup.RouterMinutes, nil)
+	if parts := p.Setup.routerParts(); len(parts) > 1 {
+		for _, part := range parts {
+			t.row(p.ID, "router, of it", nil, part.name, part.mm, nil, nil)
+		}
+	}
 	t.row(p.ID, "all machines", nil, nil, nil, p.Setup.RunMinutes, nil)
 	for _, c := range p.Setup.Cuts {
 		what := joinInts(c.Edges)
@@ -52,10 +60,11 @@ func (t *setupTable) pieceRows(p *Piece) {
 	}
 	for _, pass := range p.Setup.Polish {
 		edges := joinInts(pass.Edges)
-		t.row(p.ID, "edge polisher", edges, nil, pass.Length, pass.Minutes, nil)
 		if pass.HandWork != "" {
-			t.row(p.ID, "by hand", edges, pass.HandWork, nil, nil, nil)
+			t.row(p.ID, "by hand", edges, pass.HandWork, pass.Length, nil, nil)
+			continue
 		}
+		t.row(p.ID, "edge polisher", edges, nil, pass.Length, pass.FeedMinutes, nil)
 		for _, lead := range pass.leads() {
 			for _, s := range lead.steps {
 				t.row(p.ID, "edge polisher, step", edges, lead.name, nil, nil, &s)
@@ -80,6 +89,30 @@ func (b *book) short(c SawCut) any {
 		return nil
 	}
 	return strings.Join(parts, ", ")
+}
+
+// holesToo says what else the router's minutes are for.
+func holesToo(holes int) any {
+	if holes == 0 {
+		return nil
+	}
+	return "and drilling " + plural(holes, "hole", "holes")
+}
+
+// routerPart is one kind of stretch that the saw leaves.
+type routerPart struct {
+	name string
+	mm   float64
+}
+
+// routerParts returns what the router's length is made of, without what there is
+// none of.
+func (s Setup) routerParts() []routerPart {
+	parts := []routerPart{{"inside corners", s.RouterCorners}, {"arcs", s.RouterArcs}, {"straights too short to saw", s.RouterStraights}}
+	if s.Saw == 0 && s.RouterStraights > 0 {
+		parts[2].name = "straights not sawn"
+	}
+	return slices.DeleteFunc(parts, func(p routerPart) bool { return p.mm <= 0 })
 }
 
 // lead is one feed direction of a polishing pass.

@@ -23,7 +23,7 @@ func Figures() []Figure {
 		{"polish pass", "mm", "finished straight edges that face the same way within 0.1 degrees (setting) and lie back from the outermost by no more than the deepest step", practice},
 		{"step at", "mm", "from the leading end of the side to where the stretch before the step ends, along the side", "geometry of the drawing"},
 		{"step offset", "mm", "of the stretch after the step against the leading stretch, square to it, positive outward", "geometry of the drawing"},
-		{"polish minutes", "min", "finished length / feed", practice},
+		{"polish minutes", "min", "finished length / feed; 0 for sides that go by hand", practice},
 		{"feed length", "mm", "run-in + the side from leading to trailing end + run-out", practice},
 		{"run minutes", "min", "saw + router + polisher, where the polisher takes feed length / feed + set-up a pass, and nothing for sides that go by hand", practice},
 		{"fits the slab", "", "for some rotation a: w(a) <= usable length and w(a + 90) <= usable width, w being the extent of the piece, arcs counted exactly; on a veined slab with the long side along or across it", "exact on the convex hull"},

@@ -66,6 +66,17 @@ func (s *Setup) saw(p *piece.Piece, set *Settings) {
 	}
 	for i := range s.Router {
 		s.RouterLeft += s.Router[i].Length
+		for _, part := range s.Router[i].Parts {
+			length := part.Curve.Length()
+			switch {
+			case part.Corner:
+				s.RouterCorners += length
+			case !part.Curve.IsLine():
+				s.RouterArcs += length
+			default:
+				s.RouterStraights += length
+			}
+		}
 	}
 }
 
@@ -83,8 +94,8 @@ func (s *Setup) times(set *Settings, feed Feed) {
 	s.RouterMinutes = s.RouterLeft/feed.Router + float64(len(s.Router))*set.Router.Setup + float64(s.Holes)*set.Router.Hole
 	for i := range s.Polish {
 		p := &s.Polish[i]
-		p.Minutes = p.Length / feed.Polish
-		if p.HandWork == "" {
+		if p.HandWork == "" { // work by hand takes the line no time
+			p.Minutes = p.Length / feed.Polish
 			p.FeedMinutes = p.FeedLength/feed.Polish + set.Polisher.Setup
 			s.PolishMinutes += p.FeedMinutes
 		}

@@ -21,6 +21,11 @@ type Setup struct {
 	Mass       float64 // kg: net area x thickness x density
 	SawLength  float64 // mm the saw cuts, outline and cutouts
 	RouterLeft float64 // mm left for the router
+	// RouterCorners is what corners in the blade's way leave of straights,
+	// RouterArcs the arcs, RouterStraights the straights without a corner in the
+	// way that are too short or too thick to saw. Together they are RouterLeft.
+	RouterCorners, RouterArcs, RouterStraights float64
+
 	RunMinutes float64 // machine minutes of saw, router and polisher
 	Polish     []PolishPass
 
@@ -110,7 +115,8 @@ type FinishedCurve struct {
 // on one side of a piece.
 type PolishPass struct {
 	Edges []int // numbers of the finished edges on this side, counter-clockwise
-	// Length is the finished length, Minutes that length at the feed.
+	// Length is the finished length, Minutes that length at the feed; 0 where the
+	// side goes by hand.
 	Length  float64 // mm
 	Minutes float64
 	// StepsLeadStart holds the steps met when the start of the side (counter-

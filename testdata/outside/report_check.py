@@ -140,10 +140,10 @@ def check_setup(check, book, r):
         length(check, p["id"] + " saw", mine["saw"][0], "Length", s["saw_mm"])
         length(check, p["id"] + " router", mine["router"][0], "Length", s["router_mm"])
         check.same(p["id"] + " minutes", mine["all machines"][0]["Time min"].value, float(s["run_minutes"]))
-        for row, q in rows_match(check, "Set-up passes", mine.get("edge polisher", []), s["polish"]):
+        for row, q in rows_match(check, "Set-up passes", mine.get("edge polisher", []), [q for q in s["polish"] if not q["hand_work"]]):
             length(check, p["id"] + " pass", row, "Length", q["length_mm"])
             check.same(p["id"] + " pass", row["Edges or cutout"].value, ", ".join(map(str, q["edges"])))
-        steps = [t for q in s["polish"] for t in q["steps_lead_start"] + q["steps_lead_end"]]
+        steps = [t for q in s["polish"] if not q["hand_work"] for t in q["steps_lead_start"] + q["steps_lead_end"]]
         for row, t in rows_match(check, "Set-up steps", mine.get("edge polisher, step", []), steps):
             length(check, p["id"] + " step", row, "Step at", t["at_mm"])
             length(check, p["id"] + " step", row, "Step offset", t["offset_mm"])

@@ -1,0 +1,124 @@
+package report
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"trueup/dxfio/geom"
+	"trueup/rules/shop"
+)
+
+// handTop is a top with a clipped corner of 71 mm, too short for the polisher's
+// line, a rounded corner and an inside corner, as a workbook would have it.
+func handTop(t *testing.T) WorkbookInput {
+	t.Helper()
+	outline := geom.Loop{
+		geom.Line(pt(0, 0), pt(2350, 0)), {A: pt(2350, 0), B: pt(2400, 50), Bulge: math.Tan(math.Pi / 8)}, geom.Line(pt(2400, 50), pt(2400, 600)),
+		geom.Line(pt(2400, 600), pt(2350, 650)), geom.Line(pt(2350, 650), pt(650, 650)), geom.Line(pt(650, 650), pt(650, 1850)),
+		geom.Line(pt(650, 1850), pt(0, 1850)), geom.Line(pt(0, 1850), pt(0, 0)),
+	}
+	tpl := built(t, map[string][]geom.Curve{"COUNTER": outline, "FINISHED": outline[:4], "CUTOUT-SINK": hole(300, 300, 35)})
+	set := shop.Default()
+	setups := map[string]*shop.Setup{}
+	for i := range tpl.Pieces {
+		s := shop.SetUp(&tpl.Pieces[i], tpl, &set)
+		setups[tpl.Pieces[i].ID] = &s
+	}
+	return WorkbookInput{Result: Build(Input{Template: tpl, Setups: setups, Shop: &set}), Template: tpl, Settings: Default()}
+}
+
+// The minutes of the machines on sheet Set-up add up to those of all machines,
+// and an edge stands either at the polisher or by hand.
+func TestSetupMinutesAddUp(t *testing.T) {
+	in := handTop(t)
+	rows, err := open(t, write(t, in)).GetRows("Set-up")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := slices.IndexFunc(rows, func(r []string) bool { return len(r) > 0 && r[0] == "Piece" })
+	if at < 0 {
+		t.Fatal("no heading")
+	}
+	minutes := slices.IndexFunc(rows[at], func(s string) bool { return strings.HasPrefix(s, "Time") })
+	sum, all := 0.0, 0.0
+	hand, polished := map[string]bool{}, map[string]bool{}
+	for _, r := range rows[at+1:] {
+		if len(r) < 3 || r[0] != "A" {
+			continue
+		}
+		v := 0.0
+		if len(r) > minutes && r[minutes] != "" {
+			if v, err = strconv.ParseFloat(r[minutes], 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		switch r[1] {
+		case "all machines":
+			all = v
+		case "saw", "router", "edge polisher":
+			sum += v
+		}
+		switch {
+		case r[1] == "by hand":
+			hand[r[2]] = true
+		case strings.HasPrefix(r[1], "edge polisher"):
+			polished[r[2]] = true
+		}
+	}
+	if all == 0 || math.Abs(sum-all) > 0.11 { // four figures shown to a tenth
+		t.Errorf("machines %v min, all %v min", sum, all)
+	}
+	if !hand["4"] || polished["4"] || !polished["1"] || hand["1"] {
+		t.Errorf("by hand %v, polished %v", hand, polished)
+	}
+}
+
+// On the piece's page nothing but lengths stands in the columns of lengths: counts
+// and minutes bring their unit. What the saw leaves is told by its kinds.
+func TestPieceFiguresBringTheirUnits(t *testing.T) {
+	in := handTop(t)
+	f := open(t, write(t, in))
+	const sheet = "Piece A"
+	rows, err := f.GetRows(sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	shown := map[string]string{}
+	var heads []string
+	for _, r := range rows {
+		if len(r) > 3 && r[2] != "" {
+			shown[r[2]] = r[3]
+			heads = append(heads, r[2])
+		}
+	}
+	s := in.Result.Pieces[0].Setup
+	tenth := func(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
+	for name, want := range map[string]string{
+		"to drill": "1 hole", "all machines": tenth(s.RunMinutes) + " min", "left for the router": tenth(s.Router),
+		"    inside corners": tenth(s.RouterCorners), "    arcs": tenth(s.RouterArcs),
+	} {
+		if got := shown[name]; got != want {
+			t.Errorf("%q: %q, want %q", name, got, want)
+		}
+	}
+	if !slices.Contains(heads, "By hand, edge 4") || slices.Contains(heads, "Polisher, edge 4") {
+		t.Errorf("headings %q", heads)
+	}
+	merged, err := f.GetMergeCells(sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, r := range rows {
+		if len(r) < 3 || r[2] != "all machines" && r[2] != "to drill" {
+			continue
+		}
+		if row := strconv.Itoa(i + 1); !slices.ContainsFunc(merged, func(m excelize.MergeCell) bool { return m[0] == "D"+row+":E"+row }) {
+			t.Errorf("%q stands in a column of lengths", r[2])
+		}
+	}
+}
