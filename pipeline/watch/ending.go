@@ -11,6 +11,17 @@ import (
 // for line ends and padding.
 const tailBytes = 1024
 
+// foreign says from a file's first bytes why it is no DXF at all, in the words of
+// the check command; nil when it may be one. sure is false of an empty file and
+// of one that starts with zeros: copy programs make such ones before they fill them.
+func foreign(r io.ReaderAt, size int64, name string) (why error, sure bool, err error) {
+	head := make([]byte, min(size, dxfio.ForeignBytes))
+	if _, err := r.ReadAt(head, 0); err != nil && err != io.EOF {
+		return nil, false, err
+	}
+	return dxfio.Foreign(name, head), len(head) > 0 && head[0] != 0, nil
+}
+
 // endsAsDXF tells whether a file of the given size ends as a DXF ends: with the
 // group 0 / EOF, in text (lines "0" and "EOF", then at most blanks, Ctrl-Z or
 // NUL) or in binary (0, "EOF", NUL). It reads the first and last bytes only.

@@ -38,6 +38,7 @@ const (
 	endUnknown ending = iota
 	endProper
 	endMissing
+	endForeign // it is no DXF, as its first bytes show: nothing is waited for
 )
 
 // intake watches drop/ through repeated scans. It is used by one goroutine.
@@ -167,7 +168,7 @@ func (in *intake) ready(f *folder, now time.Time) []*candidate {
 		if c.ends == endUnknown {
 			c.ends = in.ending(f, c, now)
 		}
-		if c.ends == endProper || c.ends == endMissing && now.Sub(c.since) >= in.patience {
+		if c.ends == endProper || c.ends == endForeign || c.ends == endMissing && now.Sub(c.since) >= in.patience {
 			c.queued = true
 			list = append(list, c)
 		} else if c.ends == endMissing && !c.told {
@@ -209,7 +210,14 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 		c.tries, c.notBefore = 0, time.Time{}
 		return endProper
 	}
+	why, sure, err := foreign(file, c.size, c.name)
+	if err != nil {
+		return retry()
+	}
 	c.tries, c.notBefore = 0, time.Time{}
+	if why != nil && sure {
+		return endForeign
+	}
 	return endMissing
 }
 

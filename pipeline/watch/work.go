@@ -62,7 +62,7 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	}
 	c := card{
 		Schema: cardSchema, ID: nonce(), Job: name, File: cand.name, Bytes: cand.size,
-		Modified: cand.mod.UTC(), Claimed: time.Now().UTC(), Server: s.name, Unended: cand.ends == endMissing,
+		Modified: cand.mod.UTC(), Claimed: time.Now().UTC(), Server: s.name, Unended: cand.ends != endProper,
 	}
 	if changed || name != job {
 		c.Notes = append(c.Notes, fmt.Sprintf("dropped as %q, filed as %q", cand.name, name))
@@ -187,13 +187,30 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	case cl.card.Crashes >= crashLimit:
 		outcome.Error = fmt.Sprintf("%s: the service ended %d times while it worked on this; send the file with the service's log to whoever looks after the service", cl.card.File, cl.card.Crashes)
 	case !ended:
-		outcome.Error = fmt.Sprintf("%s, byte %d: the file stops without the group 0 / EOF with which a DXF ends; export the drawing again, or copy it again", cl.card.File, cl.card.Bytes)
+		if outcome.Error, err = unendedReason(f, original, cl.card); err != nil {
+			return err
+		}
 	default:
 		if outcome, err = s.process(ctx, f, cl, list, out); err != nil {
 			return err
 		}
 	}
 	return s.publish(f, cl, outcome, out)
+}
+
+// unendedReason says what a file is that does not end as a DXF ends: another kind
+// of file, or a drawing that was cut short.
+func unendedReason(f *folder, original string, c card) (string, error) {
+	file, err := f.open(original)
+	if err != nil {
+		return "", err
+	}
+	defer file.Close()
+	why, _, err := foreign(file, c.Bytes, c.File)
+	if why != nil || err != nil {
+		return text(why), err
+	}
+	return fmt.Sprintf("%s, byte %d: the file stops without the group 0 / EOF with which a DXF ends; export the drawing again, or copy it again", c.File, c.Bytes), nil
 }
 
 // standStill waits until the original stands still, and notes its hash and
