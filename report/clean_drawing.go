@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -143,7 +145,21 @@ func (s *sheet) role(name string) string {
 	return s.layer(name, layerColor(name))
 }
 
-func (s *sheet) place(p geom.Point) geom.Point { return p.Add(s.shift).Mul(s.scale) }
+// leastWritten is the distance from an axis, in the drawing's unit, below which
+// a coordinate is written as 0: what is left over from shifting the drawing to
+// its local origin and back. Without it a corner at 0 stands as -0.0 in the file.
+const leastWritten = 1e-9
+
+func (s *sheet) place(p geom.Point) geom.Point {
+	q := p.Add(s.shift).Mul(s.scale)
+	if math.Abs(q.X) < leastWritten {
+		q.X = 0
+	}
+	if math.Abs(q.Y) < leastWritten {
+		q.Y = 0
+	}
+	return q
+}
 
 func (s *sheet) chain(curves []geom.Curve) []geom.Curve {
 	out := make([]geom.Curve, len(curves))
