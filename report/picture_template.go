@@ -2,16 +2,12 @@ package report
 
 import (
 	"cmp"
-	"fmt"
-	"image/color"
 	"math"
 	"slices"
-	"strings"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 	"trueup/report/draw"
-	"trueup/rules"
 )
 
 // Most that is labelled in the drawing of a whole template.
@@ -23,20 +19,9 @@ const (
 // templateDrawing draws everything a template holds with the numbered flags.
 // It returns the drawing and its scale (1 to so many).
 func templateDrawing(t *piece.Template, r *Result, fonts *draw.Fonts, s Settings, width, height float64) (*draw.Canvas, float64) {
-	pic := newPicture(width, height, fonts, s)
-	area := geom.Box{Min: geom.Point{X: 9, Y: 8}, Max: geom.Point{X: width - 9, Y: height - legendHeight - 8}}
-	things := geom.EmptyBox()
+	d, ratio := newTemplateWork(t, r, fonts, s, width, height)
 	for i := range t.Pieces {
-		things = things.Union(t.Pieces[i].Outline.Box())
-	}
-	if things.Empty() {
-		things = geom.Box{Max: geom.Point{X: 1000, Y: 1000}}
-	}
-	var ratio float64
-	pic.frame, ratio = fit(things, 0, area)
-	d := templateWork{picture: pic, template: t, result: r}
-	for i := range t.Pieces {
-		pic.canvas.Area([]geom.Loop{pic.frame.curves(t.Pieces[i].Outline)}, draw.Fill{Color: pic.inks.stone})
+		d.canvas.Area([]geom.Loop{d.frame.curves(t.Pieces[i].Outline)}, draw.Fill{Color: d.inks.stone})
 	}
 	d.supports()
 	d.pieces()
@@ -51,8 +36,26 @@ func templateDrawing(t *piece.Template, r *Result, fonts *draw.Fonts, s Settings
 	if len(t.Openings) > 0 {
 		entries = append(entries, openingEntry)
 	}
-	pic.legend(ratio, d.notes, entries)
-	return &pic.canvas, ratio
+	d.legend(ratio, d.notes, entries)
+	return &d.canvas, ratio
+}
+
+// newTemplateWork starts the drawing: its frame, and where the flags are.
+func newTemplateWork(t *piece.Template, r *Result, fonts *draw.Fonts, s Settings, width, height float64) (*templateWork, float64) {
+	pic := newPicture(width, height, fonts, s)
+	area := geom.Box{Min: geom.Point{X: 9, Y: 8}, Max: geom.Point{X: width - 9, Y: height - legendHeight - 8}}
+	things := geom.EmptyBox()
+	for i := range t.Pieces {
+		things = things.Union(t.Pieces[i].Outline.Box())
+	}
+	if things.Empty() {
+		things = geom.Box{Max: geom.Point{X: 1000, Y: 1000}}
+	}
+	var ratio float64
+	pic.frame, ratio = fit(things, 0, area)
+	d := &templateWork{picture: pic, template: t, result: r}
+	d.flagged()
+	return d, ratio
 }
 
 // templateWork is the drawing of a template under work.
@@ -61,6 +64,7 @@ type templateWork struct {
 	template *piece.Template
 	result   *Result
 	notes    []string
+	places   []geom.Point // of the flags that are marked, on paper; in order of the flags
 }
 
 func (d *templateWork) supports() {
@@ -212,90 +216,4 @@ func (d *templateWork) middles(p *piece.Piece, width, height float64) []geom.Poi
 			geom.Point{X: paper.Min.X - width/2 - gap, Y: middle.Y}, geom.Point{X: paper.Max.X + width/2 + gap, Y: middle.Y})
 	}
 	return out
-}
-
-// marks sets a numbered mark beside each flag's place, its shape telling the
-// severity, with a line to the place.
-func (d *templateWork) marks() {
-	const room = 4.8
-	for i, f := range d.result.Flags {
-		if i >= mostMarks {
-			d.notes = append(d.notes, fmt.Sprintf("flags after %s are not marked: see sheet Flags", f.ID))
-			return
-		}
-		at := d.local(f.At)
-		if !at.Finite() {
-			continue
-		}
-		at = geom.Point{X: min(max(at.X, 1), d.canvas.Width-1), Y: min(max(at.Y, 1), d.canvas.Height-legendHeight-1)}
-		var boxes []geom.Box
-		for _, m := range around(at, room, room)[1:] {
-			boxes = append(boxes, geom.EmptyBox().Extend(m).Grow(room/2))
-		}
-		b := boxes[d.placer.Place(boxes, math.Inf(1))]
-		ink := d.severityInk(f.Severity)
-		d.canvas.Line(at, b.Center(), draw.Pen{Color: ink, Width: 0.25})
-		for _, q := range append([]geom.Point{at}, d.further(&f)...) {
-			d.canvas.Area([]geom.Loop{geom.Circle(q, 0.6)}, draw.Fill{Color: ink})
-			d.canvas.Curves(geom.Circle(q, 0.6), draw.Pen{Color: ink, Width: 0.1})
-		}
-		d.mark(f.Severity, strings.TrimPrefix(f.ID, "F"), b.Center())
-	}
-}
-
-// mostFurther bounds the dots of one flag.
-const mostFurther = 100
-
-// further returns the other places of a flag on paper, ringed so that a dot
-// without a number is seen to belong to one.
-func (d *templateWork) further(f *Flag) []geom.Point {
-	var out []geom.Point
-	for _, p := range f.Further {
-		if q := d.local(p); q.Finite() && len(out) < mostFurther {
-			d.canvas.Curves(geom.Circle(q, 1.4), draw.Pen{Color: d.severityInk(f.Severity), Width: 0.25})
-			out = append(out, q)
-		}
-	}
-	return out
-}
-
-func (p *picture) severityInk(severity string) color.RGBA {
-	switch rules.Severity(severity) {
-	case rules.Stop:
-		return p.inks.stop
-	case rules.Warn:
-		return p.inks.warn
-	}
-	return p.inks.note
-}
-
-// mark draws a flag's mark: stop an octagon, warn a square on its corner, note a
-// circle; the first filled, the others outlined.
-func (p *picture) mark(severity, number string, at geom.Point) {
-	const r = 2.2
-	ink := p.severityInk(severity)
-	shape, ground, text := geom.Circle(at, r), p.inks.paper, ink
-	switch rules.Severity(severity) {
-	case rules.Stop:
-		shape, ground, text = corners(at, r*1.05, 8, math.Pi/8), ink, p.inks.paper
-	case rules.Warn:
-		shape = corners(at, r*1.25, 4, 0)
-	}
-	p.canvas.Area([]geom.Loop{shape}, draw.Fill{Color: ground})
-	p.canvas.Curves(shape, draw.Pen{Color: ink, Width: 0.35})
-	size := 2.5
-	if len(number) > 2 {
-		size = 1.9
-	}
-	p.canvas.Text(draw.Text{Value: number, At: at, Size: size, Bold: true, Color: text})
-}
-
-// corners returns a regular polygon around a point.
-func corners(at geom.Point, radius float64, n int, turn float64) geom.Loop {
-	points := make([]geom.Point, n)
-	for i := range points {
-		s, c := math.Sincos(turn + 2*math.Pi*float64(i)/float64(n))
-		points[i] = geom.Point{X: at.X + radius*c, Y: at.Y + radius*s}
-	}
-	return geom.Polygon(points...)
 }

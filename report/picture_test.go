@@ -154,7 +154,7 @@ func TestCrowdedDrawingsSayWhatTheyLeaveOut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, want := range map[int]string{0: "flags after F151 are not marked", 1: "further cutouts are without labels"} {
+	for i, want := range map[int]string{0: "flags after F150 are not marked", 1: "further cutouts are without labels"} {
 		var out bytes.Buffer
 		if err := pictures[i].Write(&out); err != nil {
 			t.Fatal(err)
