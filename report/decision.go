@@ -44,8 +44,10 @@ type DecisionRow struct {
 	Flag   string // as shown, such as F3
 	Key    string
 	Choice string // accept, return or empty
-	By     string
-	Why    string
+	// Unclear is true when the decision was another word, which stands in Problems.
+	Unclear bool
+	By      string
+	Why     string
 }
 
 // WorkbookError is a workbook that decisions cannot be read from.
@@ -208,10 +210,14 @@ func (d *decisionReader) row(n int, cells []string) {
 	row.By, _ = d.cell(n, cells, titleBy)
 	row.Why, _ = d.cell(n, cells, titleWhy)
 	switch strings.ToLower(choice) {
-	case Accept, Return:
-		row.Choice = strings.ToLower(choice)
+	case Accept, "accepted":
+		row.Choice = Accept
+	case Return, "returned":
+		row.Choice = Return
 	case "":
+		row.Unclear = !ok
 	default:
+		row.Unclear = true
 		d.problem("cell %s says %q; write %s or %s", cellName(d.columns[titleDecision]+1, n), cutUnits(choice, 40), Accept, Return)
 	}
 	if row.Key == "" {

@@ -41,6 +41,9 @@ func (d Decisions) Judge(r *Result) Judgement {
 		j.contradiction("%s", p)
 	}
 	j.collect(d.Rows)
+	for _, f := range r.Flags {
+		j.back = j.back || j.rows[f.Key].Choice == Return
+	}
 	decided, returned := 0, 0
 	for _, f := range r.Flags {
 		row := j.rows[f.Key]
@@ -71,6 +74,7 @@ type judge struct {
 	rows          map[string]DecisionRow
 	contradictory bool
 	half          bool // a choice lacks its name or reason
+	back          bool // something is to go back, whatever else is decided
 	out           Judgement
 }
 
@@ -82,16 +86,21 @@ func (j *judge) contradiction(format string, args ...any) {
 // collect sorts the rows by key and reports those that exclude each other or
 // belong to no flag.
 func (j *judge) collect(rows []DecisionRow) {
-	known := map[string]bool{}
+	known := map[string]string{}
 	for _, f := range j.result.Flags {
-		known[f.Key] = true
+		known[f.Key] = f.ID
 	}
 	for _, row := range rows {
-		if !known[row.Key] {
+		id, ok := known[row.Key]
+		if !ok {
 			if row.Choice != "" {
 				j.contradiction("row %d decides %s, which is no flag of this result; the key was changed or the report is an old one", row.Row, cutUnits(row.Key, 80))
 			}
 			continue
+		}
+		// Rows that were sorted in part show one flag and carry the key of another.
+		if row.Flag != "" && row.Flag != id && (row.Choice != "" || row.By != "" || row.Why != "") {
+			j.contradiction("row %d shows %s, but its key is that of %s: the columns were sorted apart; sort them back, all columns together", row.Row, cutUnits(row.Flag, 40), id)
 		}
 		first, twice := j.rows[row.Key]
 		if twice && row.Choice != "" && first.Choice != "" && row.Choice != first.Choice {
@@ -108,9 +117,10 @@ func (j *judge) flag(f Flag, row DecisionRow) bool {
 	missing := func(what string) { j.out.Missing = append(j.out.Missing, f.ID+" ("+f.Rule+"): "+what) }
 	if row.Choice == "" {
 		switch {
+		case row.Unclear: // said already
 		case row.By != "" || row.Why != "":
 			missing("a name or a reason is given but no decision")
-		case f.Severity == string(rules.Stop):
+		case f.Severity == string(rules.Stop) && !j.back: // one flag sent back is enough
 			missing("no decision")
 		}
 		return false

@@ -83,6 +83,25 @@ func TestHeadlineTellsOfStopChecksNotMade(t *testing.T) {
 	}
 }
 
+// The first line of a report that waits is as true in ready/ as it was in review/:
+// nobody writes into the workbook in between. Outside a shop nothing becomes of it.
+func TestHeadlineOfAReview(t *testing.T) {
+	in := kitchenBook()
+	for revision, want := range map[int][2]string{
+		2: {"FOR REVIEW when made: 3 stop flags to decide on sheet Flags", afterReview},
+		0: {"REVIEW: 3 stop flags wait for a decision on sheet Flags", ""},
+	} {
+		r := *in.Result
+		r.Revision, in.Result = revision, &r
+		f := open(t, write(t, in))
+		for i, cell := range []string{"A4", "A5"} {
+			if got, err := f.GetCellValue("Summary", cell); err != nil || got != want[i] {
+				t.Errorf("revision %d, %s: %q (%v), want %q", revision, cell, got, err, want[i])
+			}
+		}
+	}
+}
+
 // Only the cells of stop flags look as if they wait for an entry; all are open
 // for one.
 func TestOnlyStopFlagsAskForADecision(t *testing.T) {

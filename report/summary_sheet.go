@@ -87,13 +87,28 @@ func words(r *Result) string {
 	}
 	var parts []string
 	if t.Undecided > 0 {
-		parts = append(parts, plural(t.Undecided, "stop flag waits", "stop flags wait")+" for a decision on sheet Flags")
+		if r.Revision > 0 {
+			parts = append(parts, plural(t.Undecided, "stop flag", "stop flags")+" to decide on sheet Flags")
+		} else {
+			parts = append(parts, plural(t.Undecided, "stop flag waits", "stop flags wait")+" for a decision on sheet Flags")
+		}
 	}
 	if t.Returned > 0 {
 		parts = append(parts, plural(t.Returned, "flag is", "flags are")+" sent back")
 	}
+	if r.Revision > 0 {
+		return "FOR REVIEW when made: " + strings.Join(parts, ", ")
+	}
 	return "REVIEW: " + strings.Join(parts, ", ")
 }
+
+// afterReview stands below the headline of a report in a shop's folders. The
+// workbook goes on to ready/ or returned/ as the office saved it, and nobody writes into it:
+// both lines have to be as true then as before.
+const afterReview = "What was decided since stands in " + DecidedFile + " beside this workbook. Without that file nothing is decided: do not cut."
+
+// DecidedFile is the name of the page beside a workbook that says what was decided.
+const DecidedFile = "decided.txt"
 
 // blindStops counts the rules that could have stopped the template and could not
 // look at all of it.
@@ -125,8 +140,17 @@ func (s *worksheet) banner(row int) int {
 	if r.Verdict == Ready && blindStops(r) > 0 {
 		l.color, l.fill = inkWarn, fillWarn
 	}
+	waits := r.Verdict == Review && r.Revision > 0
+	if waits {
+		l.color, l.fill = inkWarn, fillWarn // the machines get this sheet too, once it is decided
+	}
 	s.span(row, 1, summaryColumns, words(r), l)
 	s.height(row, 32)
+	if waits {
+		row++
+		s.span(row, 1, summaryColumns, afterReview, look{bold: true, wrap: true, color: inkWarn, fill: fillWarn, indent: 1})
+		s.fitRow(row, afterReview, 10, true, 1, summaryColumns)
+	}
 	if r.Error != "" {
 		row++
 		s.span(row, 1, summaryColumns, r.Error, look{size: 11, wrap: true, border: lineStrong})

@@ -310,7 +310,7 @@ func TestPagesArePlanned(t *testing.T) {
 
 func TestPicturesAreDescribed(t *testing.T) {
 	f := open(t, write(t, kitchenBook()))
-	for sheet, cells := range map[string][]string{"Summary": {"A11"}, "Piece A": {"A1", "A4"}, "Piece D": {"A4"}} {
+	for sheet, cells := range map[string][]string{"Summary": {"A12"}, "Piece A": {"A1", "A4"}, "Piece D": {"A4"}} {
 		for _, cell := range cells {
 			pics, err := f.GetPictures(sheet, cell)
 			if err != nil || len(pics) != 1 {

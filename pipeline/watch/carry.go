@@ -52,7 +52,7 @@ func anySame(keys []string, key string) bool {
 // words are the decisions of one revision, in the order of its flags. An error is one
 // that can pass.
 func (s *Service) words(f *folder, r revision) ([]Carried, error) {
-	result, err := readResult(f, r)
+	result, err := readResult(f, r.dir())
 	if err != nil {
 		if passes(err) {
 			return nil, err

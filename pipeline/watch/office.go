@@ -165,7 +165,7 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 		log.Warn("decisions in the report of an older revision are not carried out; decide in that of the newest", "newest", list[0].number)
 		return true, nil
 	}
-	result, err := readResult(f, d.r)
+	result, err := readResult(f, d.r.dir())
 	if err != nil || result == nil {
 		return err == nil, err
 	}
@@ -239,11 +239,19 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 			return false, err
 		}
 	}
+	if state == readyDir { // one that was sent back, and moved to review/ again by hand
+		if err := f.remove(path.Join(dir, noteFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return false, err
+		}
+	}
 	if err := forgetMissing(f, dir); err != nil {
 		return false, err
 	}
 	c.Verdict = result.Verdict
-	c.Decided = &decided{Verdict: state, By: names(result, judgement.Decisions), Why: reasons(result, judgement.Decisions, state), At: timeNow()}
+	c.Decided = &decided{Verdict: state, By: names(result), Why: reasons(result, state), At: timeNow()}
+	if err := f.replaceFile(path.Join(dir, decidedFile), []byte(decidedText(result, c.Decided))); err != nil {
+		return false, err
+	}
 	c.Workbook = &d.workbook
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
 		return false, err
@@ -262,31 +270,4 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 	s.ledger.count(to.state)
 	s.log.Info("decided", "job", d.r.job, "revision", d.r.number, "folder", to.dir(), "by", c.Decided.By)
 	return true, nil
-}
-
-// names are those who decided, in the order of the flags, each once.
-func names(result *report.Result, decisions map[string]report.Decision) string {
-	var list []string
-	known := map[string]bool{}
-	for _, flag := range result.Flags {
-		if by := decisions[flag.Key].By; by != "" && !known[by] {
-			known[by] = true
-			list = append(list, by)
-		}
-	}
-	return strings.Join(list, ", ")
-}
-
-// reasons are what the office wrote under Why, a flag after the other: of a
-// job sent back that of the flags it was sent back for, otherwise all.
-func reasons(result *report.Result, decisions map[string]report.Decision, state string) string {
-	var list []string
-	for _, flag := range result.Flags {
-		word, ok := decisions[flag.Key]
-		if !ok || word.Why == "" || state == returnedDir && word.Choice != report.Return {
-			continue
-		}
-		list = append(list, flag.ID+": "+word.Why)
-	}
-	return strings.Join(list, "; ")
 }

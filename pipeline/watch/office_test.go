@@ -188,6 +188,15 @@ func TestOffice(t *testing.T) {
 				if state == readyDir && result.Verdict != report.Ready || result.Flags[1].Decision == nil {
 					t.Errorf("the result says %s, %+v", result.Verdict, result.Flags)
 				}
+				page := get(t, shop, tc.want+"/decided.txt")
+				for _, want := range append([]string{strings.ToUpper(state) + ": hill/kitchen, revision 1\r\n", "Decided by " + tc.by + ", 2000-01-01 "}, strings.Split(tc.why, "; ")...) {
+					if _, why, ok := strings.Cut(want, ": "); ok && strings.HasPrefix(want, "F") {
+						want = why
+					}
+					if !strings.Contains(page, want) {
+						t.Errorf("%s says %q, not %q", decidedFile, page, want)
+					}
+				}
 				if state == returnedDir && !strings.Contains(get(t, shop, tc.want+"/note.txt"), "measure again") {
 					t.Error("the note does not say why")
 				}
@@ -267,6 +276,18 @@ func TestCarried(t *testing.T) {
 		write(t, shop, "review/kitchen/2/report.xlsx", "F2", "accept", "Bo", "by hand")
 		time.Sleep(time.Minute)
 		step(dxf("three"))
+		var rows []report.RegisterRow
+		if err := json.Unmarshal([]byte(get(t, shop, registerFile)), &rows); err != nil {
+			t.Fatal(err)
+		}
+		for _, row := range rows {
+			if by := map[int]string{1: "", 2: "Ida (revision 1), Bo", 3: "Ida (revision 1), Bo (revision 2)"}[row.Revision]; row.DecidedBy != by {
+				t.Errorf("the register says revision %d was decided by %q, want %q", row.Revision, row.DecidedBy, by)
+			}
+		}
+		if page := get(t, shop, "ready/kitchen/3/decided.txt"); !strings.HasPrefix(page, "READY: kitchen, revision 3\r\n") || !strings.Contains(page, "accepted by Bo (revision 2): by hand") {
+			t.Errorf("%s says %q", decidedFile, page)
+		}
 		cancel()
 		if err := <-ended; err != nil {
 			t.Error(err)

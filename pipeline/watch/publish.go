@@ -25,6 +25,11 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	if info, err := f.lstat(path.Join(dir, reportFile)); err == nil {
 		c.Workbook = &stamp{info.Size(), info.ModTime().UTC()}
 	}
+	if outcome.Verdict == report.Ready {
+		if err := s.tellCarried(f, cl.dir(s.name), &c); err != nil {
+			return err
+		}
+	}
 	state := readyDir
 	switch outcome.Verdict {
 	case report.Review:
@@ -105,7 +110,7 @@ func (s *Service) collect(f *folder, out, dir string) error {
 	for _, e := range entries {
 		from := path.Join(out, e.Name())
 		switch e.Name() {
-		case originalFile, cardFile, reasonFile:
+		case originalFile, cardFile, reasonFile, decidedFile:
 			return fmt.Errorf("%s: the name is the service's own", from)
 		}
 		if !e.Type().IsRegular() {

@@ -153,9 +153,9 @@ func storedHash(f *folder, r revision) (string, error) {
 	return sum, err
 }
 
-// readResult reads the result document of a revision; nil when it has none.
-func readResult(f *folder, r revision) (*report.Result, error) {
-	data, err := f.readFile(path.Join(r.dir(), resultFile))
+// readResult reads the result document in a folder; nil when it has none.
+func readResult(f *folder, dir string) (*report.Result, error) {
+	data, err := f.readFile(path.Join(dir, resultFile))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -164,7 +164,7 @@ func readResult(f *folder, r revision) (*report.Result, error) {
 	}
 	var result report.Result
 	if err := json.Unmarshal(data, &result); err != nil {
-		return nil, fmt.Errorf("%s: %w", path.Join(r.dir(), resultFile), err)
+		return nil, fmt.Errorf("%s: %w", path.Join(dir, resultFile), err)
 	}
 	return &result, nil
 }
