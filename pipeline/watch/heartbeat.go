@@ -15,13 +15,15 @@ type Heartbeat struct {
 	Beat     uint64            `json:"beat"` // counts up: others look whether it changes, not at the time
 	Started  time.Time         `json:"started"`
 	At       time.Time         `json:"at"`
-	Waiting  int               `json:"waiting"`  // templates in drop/
-	Working  int               `json:"working"`  // jobs in work
-	Copying  int               `json:"copying"`  // temporary names in drop/
-	Left     map[string]string `json:"left"`     // what is left alone in drop/, and why
-	Since    Tally             `json:"since"`    // since the start
-	Trouble  string            `json:"trouble"`  // what keeps the service from working now
-	Settings string            `json:"settings"` // why the settings file is not in force; "" when it is
+	Waiting  int               `json:"waiting"`             // templates in drop/
+	Working  int               `json:"working"`             // jobs in work
+	Copying  int               `json:"copying"`             // temporary names in drop/
+	Left     map[string]string `json:"left"`                // what is left alone in drop/, and why
+	NotTaken map[string]string `json:"not_taken,omitempty"` // what cannot be taken from drop/, and why
+	Held     map[string]string `json:"held,omitempty"`      // folders in review/ whose decisions wait, and why
+	Since    Tally             `json:"since"`               // since the start
+	Trouble  string            `json:"trouble"`             // what keeps the service from working now
+	Settings string            `json:"settings"`            // why the settings file is not in force; "" when it is
 }
 
 // Tally counts what became of templates.
@@ -37,6 +39,7 @@ type Tally struct {
 type ledger struct {
 	mu       sync.Mutex
 	beat     Heartbeat
+	troubles map[string]string // by what it hinders; together the heartbeat's trouble
 	lastLoop time.Time
 	changed  chan struct{} // something was published: the register is behind
 }
@@ -45,7 +48,7 @@ type ledger struct {
 const leftShown = 100
 
 func newLedger() ledger {
-	return ledger{beat: Heartbeat{Started: timeNow()}, lastLoop: time.Now(), changed: make(chan struct{}, 1)}
+	return ledger{beat: Heartbeat{Started: timeNow()}, troubles: map[string]string{}, lastLoop: time.Now(), changed: make(chan struct{}, 1)}
 }
 
 func (l *ledger) update(change func(h *Heartbeat)) {
@@ -73,17 +76,23 @@ func (l *ledger) loopAge() time.Duration {
 	return time.Since(l.lastLoop)
 }
 
-func (l *ledger) trouble(what string) { l.update(func(h *Heartbeat) { h.Trouble = what }) }
+func (l *ledger) queue(waiting, working, copying int, others, notTaken map[string]string) {
+	left, refused := some(others), some(notTaken)
+	l.update(func(h *Heartbeat) {
+		h.Waiting, h.Working, h.Copying, h.Left, h.NotTaken = waiting, working, copying, left, refused
+	})
+}
 
-func (l *ledger) queue(waiting, working, copying int, others map[string]string) {
-	left := map[string]string{}
-	for name, why := range others {
-		if len(left) == leftShown {
+// some are the entries of a map as far as a heartbeat names them.
+func some(all map[string]string) map[string]string {
+	list := map[string]string{}
+	for name, why := range all {
+		if len(list) == leftShown {
 			break
 		}
-		left[name] = why
+		list[name] = why
 	}
-	l.update(func(h *Heartbeat) { h.Waiting, h.Working, h.Copying, h.Left = waiting, working, copying, left })
+	return list
 }
 
 // dirty tells the register that the folders have changed.
@@ -133,6 +142,11 @@ func (s *Service) beat(ctx context.Context) {
 				s.log.Warn("the sign of life cannot be written, tried again", "error", err)
 			}
 			said = text(err)
+			if err != nil {
+				s.ledger.troubled("beat", "the shop folder cannot be written: "+said)
+			} else {
+				s.ledger.troubled("beat", "")
+			}
 		} else {
 			s.log.Error("the service does not get on; it gives no sign of life until it does", "for", age)
 		}

@@ -29,6 +29,7 @@ type candidate struct {
 	queued    bool   // found ready, waits for a worker
 	blocked   bool   // its job is in work here: the end of that wakes the loop
 	told      bool   // said once that it waits
+	why       string // why it cannot be taken; "" while nothing is known against it
 }
 
 // ending is what is known about a candidate's last bytes.
@@ -46,12 +47,13 @@ type intake struct {
 	settle, patience time.Duration
 	candidates       map[string]*candidate
 	others           map[string]string // name: why it is left alone; each listed once
+	refused          map[string]string // folders and files that cannot be looked at, and why
 	waiting          int               // temporary names at the last scan
 	tell             func(name, why string)
 }
 
 func newIntake(tell func(name, why string)) *intake {
-	return &intake{candidates: map[string]*candidate{}, others: map[string]string{}, tell: tell}
+	return &intake{candidates: map[string]*candidate{}, others: map[string]string{}, refused: map[string]string{}, tell: tell}
 }
 
 // scan looks through drop/ and brings the candidates up to date. What it cannot
@@ -68,9 +70,11 @@ func (in *intake) scan(f *folder, now time.Time) error {
 			delete(in.candidates, name)
 		}
 	}
-	for name := range in.others {
-		if !seen[name] {
-			delete(in.others, name)
+	for _, listed := range []map[string]string{in.others, in.refused} {
+		for name := range listed {
+			if !seen[name] {
+				delete(listed, name)
+			}
 		}
 	}
 	return nil
@@ -91,7 +95,7 @@ func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, 
 			in.leave(name, fmt.Sprintf("more than %d folders inside each other; move it up", maxDepth), seen)
 		case e.IsDir():
 			if err := in.scanFolder(f, name, depth+1, now, seen); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				in.leave(name, "cannot be read: "+err.Error(), seen)
+				in.refuse(name, err, seen)
 				in.keepBelow(name, seen)
 			}
 		case e.Type()&fs.ModeSymlink != 0:
@@ -122,7 +126,7 @@ func (in *intake) see(f *folder, name string, now time.Time, seen map[string]boo
 	case errors.Is(err, fs.ErrNotExist):
 		return // taken or removed since the folder was listed
 	case err != nil:
-		in.leave(name, "cannot be looked at: "+err.Error(), seen)
+		in.refuse(name, err, seen)
 		return
 	}
 	seen[name] = true
@@ -154,6 +158,29 @@ func (in *intake) leave(name, why string, seen map[string]bool) {
 		in.others[name] = why
 		in.tell(name, why)
 	}
+}
+
+// refuse takes note that a folder or file cannot be looked at.
+func (in *intake) refuse(name string, err error, seen map[string]bool) {
+	seen[name] = true
+	if why := notTaken(name, err); in.refused[name] != why {
+		in.refused[name] = why
+		in.tell(name, "cannot be looked at, tried again: "+err.Error())
+	}
+}
+
+// notTaken lists what stands in drop/ and cannot be taken, and why.
+func (in *intake) notTaken() map[string]string {
+	list := map[string]string{}
+	for name, why := range in.refused {
+		list[name] = why
+	}
+	for name, c := range in.candidates {
+		if c.why != "" {
+			list[name] = c.why
+		}
+	}
+	return list
 }
 
 // ready gives the candidates that can be claimed now, those that have stood
@@ -195,6 +222,7 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 		return endUnknown
 	}
 	if err != nil {
+		c.why = notTaken(c.name, err)
 		if !c.told {
 			c.told = true
 			in.tell(c.name, "cannot be opened, tried again: "+err.Error())
@@ -202,6 +230,7 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 		return retry()
 	}
 	defer file.Close()
+	c.why = ""
 	ok, err := endsAsDXF(file, c.size)
 	switch {
 	case err != nil:

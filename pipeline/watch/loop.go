@@ -185,7 +185,7 @@ func (l *loop) handOut(set Settings) {
 		l.ready = l.ready[1:]
 		l.offer(c)
 	}
-	l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others)
+	l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others, l.intake.notTaken())
 }
 
 // offer starts the work on a candidate unless its job is in work here already.
@@ -211,8 +211,8 @@ func (l *loop) carryOut(d decision) {
 	}
 	l.start(key, nil, func() error {
 		dealt, err := l.s.decide(d)
-		if err != nil && !errors.Is(err, errHeld) {
-			l.s.log.Warn("a decision waits", "job", d.r.job, "revision", d.r.number, "error", err)
+		if !errors.Is(err, errHeld) {
+			l.s.hold(d.r.dir(), text(err))
 		}
 		d.dealt <- dealt
 		return nil
@@ -244,7 +244,11 @@ func (l *loop) finish(d done) {
 	}
 	c.tries++
 	c.notBefore = time.Now().Add(pause(c.tries))
-	if !errors.Is(d.err, errHeld) && !c.told {
+	if errors.Is(d.err, errHeld) {
+		return
+	}
+	c.why = notTaken(c.name, d.err)
+	if !c.told {
 		c.told = true
 		l.s.log.Error("not taken, tried again", "file", c.name, "error", d.err)
 	}

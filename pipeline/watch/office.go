@@ -85,11 +85,16 @@ func (o *office) look() ([]decision, error) {
 	var found []decision
 	fresh, marks := map[string]stamp{}, map[string]time.Time{}
 	cards := map[string]shelved{}
+	seen, absent := map[string]bool{}, map[string]string{}
 	err = walkJobs(f, reviewDir, "", 0, func(r revision) error {
 		dir := r.dir()
 		info, err := f.lstat(path.Join(dir, reportFile))
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil
+			why, err := whyAbsent(f, dir)
+			if absent[dir] = why; why != "" {
+				seen[dir] = true
+			}
+			return err
 		}
 		if err != nil {
 			return err
@@ -104,7 +109,12 @@ func (o *office) look() ([]decision, error) {
 			return nil
 		}
 		fresh[dir] = now
-		if o.seen[dir].same(now) && !o.isOpen(f, dir, reportFile, marks) {
+		seen[dir] = true // what was said of an attempt stays until the next
+		switch mark, since := o.openMark(f, dir, reportFile, marks); {
+		case mark != "":
+			absent[dir] = fmt.Sprintf("%s was saved and is open in a spreadsheet program, as %s beside it says since %s; close it there, or remove %s when nobody has it open",
+				reportFile, mark, since.Local().Format(clockText), mark)
+		case o.seen[dir].same(now):
 			found = append(found, decision{r, now, make(chan bool, 1)})
 		}
 		return nil
@@ -112,6 +122,7 @@ func (o *office) look() ([]decision, error) {
 	if err != nil {
 		return nil, err
 	}
+	o.s.holdAll(seen, absent)
 	o.seen, o.marks, o.shelf.cards = fresh, marks, cards
 	for dir := range o.dealt {
 		if _, there := cards[dir]; !there {
@@ -123,10 +134,10 @@ func (o *office) look() ([]decision, error) {
 
 func (s stamp) same(t stamp) bool { return s.Bytes == t.Bytes && s.Modified.Equal(t.Modified) }
 
-// isOpen tells whether a mark beside the workbook says that somebody has it
-// open. A mark that stays for longer than OpenMark was left behind by a crash.
-func (o *office) isOpen(f *folder, dir, workbook string, marks map[string]time.Time) bool {
-	open := false
+// openMark is a mark beside the workbook which says that somebody has it open, and
+// when it was first seen; "" when nobody has. A mark that stays for longer than
+// OpenMark was left behind by a crash.
+func (o *office) openMark(f *folder, dir, workbook string, marks map[string]time.Time) (found string, seen time.Time) {
 	for _, mark := range openMarks(workbook) {
 		name := path.Join(dir, mark)
 		if !f.exists(name) {
@@ -137,9 +148,11 @@ func (o *office) isOpen(f *folder, dir, workbook string, marks map[string]time.T
 			since = time.Now()
 		}
 		marks[name] = since
-		open = open || time.Since(since) < o.s.settings().OpenMark
+		if time.Since(since) < o.s.settings().OpenMark {
+			found, seen = mark, since
+		}
 	}
-	return open
+	return found, seen
 }
 
 // decide carries out what the office wrote into a workbook. It tells whether
@@ -203,6 +216,9 @@ func (s *Service) judge(f *folder, r revision, result *report.Result) (report.Ju
 		return report.Judgement{}, err
 	}
 	decisions, err := report.ReadDecisions(file, info.Size())
+	if errors.Is(err, fs.ErrNotExist) { // of a part that the workbook lacks: it will not come
+		return report.Judgement{}, fmt.Errorf("%s: %s", path.Join(r.dir(), reportFile), err)
+	}
 	if err != nil {
 		return report.Judgement{}, fmt.Errorf("%s: %w", path.Join(r.dir(), reportFile), err)
 	}
@@ -252,7 +268,8 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 	if err := f.replaceFile(path.Join(dir, decidedFile), []byte(decidedText(result, c.Decided))); err != nil {
 		return false, err
 	}
-	c.Workbook = &d.workbook
+	// The workbook counts as dealt with only where the revision has moved: after a
+	// failure or a crash before that it is found and carried out again.
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
 		return false, err
 	}
@@ -264,6 +281,10 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 	to := revision{state, d.r.job, d.r.number}
 	if err := s.moveFolder(f, dir, to); err != nil {
 		return false, err
+	}
+	c.Workbook = &d.workbook
+	if err := f.replaceFile(path.Join(to.dir(), cardFile), c.bytes()); err != nil {
+		s.log.Warn("job.json still names the workbook as published", "folder", to.dir(), "error", err)
 	}
 	for above := path.Dir(dir); above != reviewDir && f.remove(above) == nil; above = path.Dir(above) {
 	}

@@ -126,7 +126,7 @@ func TestOffice(t *testing.T) {
 		{"held open", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F2", "return", "Ida", "measure again")
 			put(t, shop, review+"/~$report.xlsx", "Ida")
-		}, review, "", "", ""},
+		}, review, "", "decisions wait: report.xlsx was saved and is open", ""},
 		{"not a workbook any more", func(t *testing.T, shop string) {
 			put(t, shop, review+"/report.xlsx", "sorry")
 		}, review, "", "", "report.xlsx"},

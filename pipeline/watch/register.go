@@ -24,6 +24,11 @@ func (s *Service) keepRegister(ctx context.Context) {
 			s.log.Warn("the register cannot be written, tried again", "error", err)
 		}
 		said = text(err)
+		hinders := ""
+		if err != nil && !errors.Is(err, errOpen) { // that one is for whoever has it open
+			hinders = "the register cannot be written: " + said
+		}
+		s.ledger.troubled("register", hinders)
 		if last {
 			return
 		}
@@ -106,9 +111,9 @@ func (r *register) write() error {
 func (r *register) isOpen(f *folder) bool {
 	o := office{s: r.s, marks: r.marks}
 	marks := map[string]time.Time{}
-	open := o.isOpen(f, ".", registerFile, marks)
+	mark, _ := o.openMark(f, ".", registerFile, marks)
 	r.marks = marks
-	return open
+	return mark != ""
 }
 
 func (r *register) row(f *folder, one filed) report.RegisterRow {
@@ -126,6 +131,9 @@ func (r *register) row(f *folder, one filed) report.RegisterRow {
 	}
 	if missing := readMissing(f, one.revision); missing != nil {
 		row.Reason = "not decided yet: " + strings.Join(missing, "; ")
+	}
+	if why := r.s.ledger.held(one.dir()); why != "" {
+		row.Reason = "decisions wait: " + why
 	}
 	return row
 }

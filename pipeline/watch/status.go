@@ -3,6 +3,7 @@ package watch
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"path"
 	"path/filepath"
 	"slices"
@@ -14,15 +15,18 @@ type Status struct {
 	Shop     string            `json:"shop"`
 	At       time.Time         `json:"at"`
 	Servers  []ServerStatus    `json:"servers"`
-	Waiting  []string          `json:"waiting"`  // templates in drop/
-	Unended  []string          `json:"unended"`  // those of them that do not end as a DXF ends: waited for
-	Working  []string          `json:"working"`  // jobs in work
-	Left     map[string]string `json:"left"`     // left alone in drop/, and why
-	Copying  int               `json:"copying"`  // temporary names in drop/
-	Today    Tally             `json:"today"`    // by the local day
-	Standing Tally             `json:"standing"` // revisions in each folder
-	Missing  []Missing         `json:"missing"`  // decisions begun in review/ that lack something
-	Failures []Failure         `json:"failures"` // the last ones, newest first
+	Waiting  []string          `json:"waiting"`   // templates in drop/
+	Unended  []string          `json:"unended"`   // those of them that do not end as a DXF ends: waited for
+	Working  []string          `json:"working"`   // jobs in work
+	Left     map[string]string `json:"left"`      // left alone in drop/, and why
+	NotTaken map[string]string `json:"not_taken"` // what cannot be taken from drop/, and why
+	Held     map[string]string `json:"held"`      // folders in review/ whose decisions wait, and why
+	Disk     string            `json:"disk"`      // what is wrong with the room on the disk; "" nothing
+	Copying  int               `json:"copying"`   // temporary names in drop/
+	Today    Tally             `json:"today"`     // by the local day
+	Standing Tally             `json:"standing"`  // revisions in each folder
+	Missing  []Missing         `json:"missing"`   // decisions begun in review/ that lack something
+	Failures []Failure         `json:"failures"`  // the last ones, newest first
 }
 
 // ServerStatus is one server's heartbeat.
@@ -67,7 +71,8 @@ func ReadStatus(shop string) (Status, error) {
 	if err := in.scan(f, st.At); err != nil {
 		return Status{}, err
 	}
-	st.Left, st.Copying = in.others, in.waiting
+	st.Left, st.Copying, st.NotTaken, st.Held = in.others, in.waiting, in.refused, map[string]string{}
+	st.Disk = diskTrouble(abs)
 	for name := range in.candidates {
 		st.Waiting = append(st.Waiting, name)
 	}
@@ -79,6 +84,12 @@ func ReadStatus(shop string) (Status, error) {
 	}
 	if err := st.readWork(f); err != nil {
 		return Status{}, err
+	}
+	for _, s := range st.Servers {
+		if !s.Dead {
+			maps.Copy(st.NotTaken, s.NotTaken) // its own rights count, not those of whoever asks
+			maps.Copy(st.Held, s.Held)
+		}
 	}
 	list, err := new(shelf).walk(f)
 	if err != nil {

@@ -32,16 +32,25 @@ func (st Status) Write(w io.Writer) error {
 			line([]string{"server", ""}[min(i, 1)], "%s", text)
 		}
 	}
+	if st.Disk != "" {
+		line("disk", "%s", st.Disk)
+	}
 	line("waiting", "%s, %s in progress", plural(len(st.Waiting), "template"), plural(st.Copying, "copy"))
 	line("in work", "%s", inWork(st.Working))
 	line("today", "%s", st.Today)
 	line("standing", "%s", st.Standing)
-	var unended, left, missing, failed []string
+	var unended, refused, left, held, missing, failed []string
 	for _, name := range st.Unended {
 		unended = append(unended, Printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
 	}
 	for _, name := range slices.Sorted(maps.Keys(st.Left)) {
 		left = append(left, Printable(name+": "+st.Left[name]))
+	}
+	for _, name := range slices.Sorted(maps.Keys(st.NotTaken)) {
+		refused = append(refused, Printable(name+": "+st.NotTaken[name]))
+	}
+	for _, dir := range slices.Sorted(maps.Keys(st.Held)) {
+		held = append(held, Printable(dir+": "+st.Held[dir]))
 	}
 	for _, m := range st.Missing {
 		missing = append(missing, Printable(fmt.Sprintf("%s, revision %d: %s", m.Job, m.Revision, strings.Join(m.What, "; "))))
@@ -53,7 +62,8 @@ func (st Status) Write(w io.Writer) error {
 		title string
 		items []string
 	}{
-		{"Waiting in drop/ for their end", unended}, {"Left alone in drop/", left},
+		{"Waiting in drop/ for their end", unended}, {"Cannot be taken from drop/", refused}, {"Left alone in drop/", left},
+		{"Decisions that wait", held},
 		{"Decisions that lack something", missing}, {"Failed last", failed},
 	} {
 		if len(part.items) == 0 {
@@ -83,7 +93,7 @@ func (s ServerStatus) lines(at time.Time) []string {
 	case s.Dead:
 		list = append(list, "ended without goodbye; its work is taken over by the next server")
 	case silent > Default().Stale:
-		list = append(list, fmt.Sprintf("no sign of life for %s; look whether its machine is up and sees the folder", silent))
+		list = append(list, fmt.Sprintf("no sign of life for %s; look whether its machine is up and can write the folder", silent))
 	default:
 		list = append(list, fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(clockText), silent))
 	}
