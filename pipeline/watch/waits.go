@@ -112,7 +112,7 @@ func whyAbsent(f *folder, dir string) (string, error) {
 // and what to do.
 func notTaken(name string, err error) string {
 	if errors.Is(err, fs.ErrPermission) {
-		return fmt.Sprintf("permission denied to the user of the service; let it read %s and change the folder %s (README, Who may write where)",
+		return fmt.Sprintf("permission denied to the user of the service; let it read %s and change the folder %s (README, As a service)",
 			path.Join(dropDir, name), path.Dir(path.Join(dropDir, name)))
 	}
 	return err.Error()
