@@ -3,6 +3,7 @@ package pipeline
 import (
 	"bufio"
 	"bytes"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -187,16 +188,22 @@ func heldOpen(dir string) error {
 
 // freeName is a name in dir that no file has.
 func freeName(dir string) (string, error) {
-	f, err := os.CreateTemp(dir, temporaryMark+"*")
+	f, err := newTemporary(dir)
 	if err != nil {
 		return "", err
 	}
 	return f.Name(), f.Close()
 }
 
+// newTemporary creates a file under a temporary name, with the rights that this
+// user gives new files: in a shop's folder the office has to save the workbook.
+func newTemporary(dir string) (*os.File, error) {
+	return os.OpenFile(filepath.Join(dir, temporaryMark+rand.Text()), os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+}
+
 // writeTemporary writes a file under a temporary name in dir, and gives the name.
 func writeTemporary(dir string, write func(io.Writer) error) (name string, err error) {
-	f, err := os.CreateTemp(dir, temporaryMark+"*")
+	f, err := newTemporary(dir)
 	if err != nil {
 		return "", err
 	}
@@ -204,9 +211,6 @@ func writeTemporary(dir string, write func(io.Writer) error) (name string, err e
 	err = write(b)
 	if err == nil {
 		err = b.Flush()
-	}
-	if err == nil {
-		err = f.Chmod(0o644)
 	}
 	if closing := f.Close(); err == nil {
 		err = closing

@@ -213,6 +213,13 @@ systems the account and the command line. It changes nothing and needs no rights
 			o.Writable = []string{filepath.Dir(logs.file)}
 		}
 		o.Network = logs.metrics != ""
+		if o.Shop != "" {
+			s, err := loadShop(o.Shop, file)
+			if err != nil {
+				return err
+			}
+			o.Memory = s.Watch.MostMemory()
+		}
 		said, err := install.Control(args[0], o)
 		if err != nil {
 			return err

@@ -30,6 +30,7 @@ type Options struct {
 	Writable []string // further folders it may write, such as that of its log file
 	Args     []string // further arguments of "trueup watch"
 	Network  bool     // it serves metrics on a loopback address
+	Memory   int64    // most memory that it may take, workers and all, bytes; 0: no limit
 
 	program string // the file of this program, settled by complete
 }

@@ -24,6 +24,8 @@ func TestUnitNamesOneShopOnly(t *testing.T) {
 			[]string{`ExecStart=/usr/bin/trueup "watch" "/srv/50%% off $$HOME \"q\" \\x"`, `ReadWritePaths="/srv/50%% off $HOME \"q\" \\x"`}, nil},
 		{"metrics and log", Options{Shop: "/srv/shop", User: "stone", Network: true, Writable: []string{"/var/log/trueup"}, Args: []string{"--log-file", "/var/log/trueup/log"}},
 			[]string{`ExecStart=/usr/bin/trueup "watch" "--log-file" "/var/log/trueup/log" "/srv/shop"`, `ReadWritePaths="/srv/shop" "/var/log/trueup"`, "IPAddressAllow=localhost", "RestrictAddressFamilies=AF_UNIX AF_INET AF_INET6"}, nil},
+		{"memory for all workers", Options{Shop: "/srv/shop", User: "stone", Memory: 6 << 30}, []string{"MemoryMax=6144M", "OOMPolicy=continue"}, nil},
+		{"no limit known", Options{Shop: "/srv/shop", User: "stone"}, []string{"OOMPolicy=continue"}, []string{"MemoryMax=0M"}},
 		{"a line break in a name adds no setting", Options{Shop: "/srv/a\nUser=root", User: "stone"},
 			[]string{"User=stone"}, []string{"User=root"}},
 	} {

@@ -21,7 +21,13 @@ func (o Options) unit(program string) string {
 	if o.Network {
 		families, allow = "AF_UNIX AF_INET AF_INET6", "IPAddressAllow=localhost\n"
 	}
-	return fmt.Sprintf(unitText, escape(o.Shop), quotePath(o.Shop), program, strings.Join(args, " "), o.User,
+	// The kernel ends the largest process when the limit is passed, a worker; the
+	// service goes on and says which template it was.
+	memory := ""
+	if o.Memory > 0 {
+		memory = fmt.Sprintf("MemoryMax=%dM\n", (o.Memory+1<<20-1)>>20)
+	}
+	return fmt.Sprintf(unitText, escape(o.Shop), quotePath(o.Shop), program, strings.Join(args, " "), o.User, memory,
 		strings.Join(writable, " "), families, allow)
 }
 
@@ -43,7 +49,7 @@ TimeoutStopSec=90
 WatchdogSec=180
 UMask=0002
 Environment=GOMEMLIMIT=1536MiB
-MemoryMax=2G
+%sOOMPolicy=continue
 TasksMax=512
 LimitNOFILE=8192
 Nice=5

@@ -39,6 +39,19 @@ func Default() Settings {
 	}
 }
 
+// What the service takes beside its workers, and a worker beyond job_memory before
+// it notices (see memoryGlance). Common practice, no source.
+const (
+	serviceMemory = 1 << 30
+	workerExcess  = 256 << 20
+)
+
+// MostMemory is what the service and its workers may take together, bytes: the
+// limit that the system is to set must leave room for it.
+func (s Settings) MostMemory() int64 {
+	return serviceMemory + int64(s.workers())*(s.JobMemory+workerExcess)
+}
+
 // workers is how many templates are worked on at the same time.
 func (s Settings) workers() int {
 	if s.Workers > 0 {
