@@ -2,6 +2,8 @@ package pipeline
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -91,10 +93,24 @@ func ShopSettings(shop string) (settings.Settings, error) {
 	return settings.Load(path)
 }
 
+// fingerprint tells settings apart that can give another result or report; how
+// the service runs does not. It is "", not known, of settings that cannot be written.
+func fingerprint(s *settings.Settings) string {
+	relevant := *s
+	relevant.Watch = watch.Settings{}
+	text, err := json.Marshal(relevant)
+	if err != nil {
+		return ""
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:8])
+}
+
 // WatchSettings returns the service's settings with the one job time that holds
 // for every command.
 func WatchSettings(s *settings.Settings) watch.Settings {
 	w := s.Watch
 	w.JobTime = time.Duration(s.JobTime * float64(time.Second))
+	w.Made = fingerprint(s)
 	return w
 }

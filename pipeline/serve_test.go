@@ -62,3 +62,25 @@ func TestServiceGivesTheReason(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Settings that give another result are told apart; how the service runs is not.
+func TestFingerprint(t *testing.T) {
+	made := func(change func(*settings.Settings)) string {
+		s := settings.Default()
+		change(&s)
+		return WatchSettings(&s).Made
+	}
+	plain := made(func(*settings.Settings) {})
+	if plain == "" || plain != made(func(s *settings.Settings) { s.Watch.Settle, s.Watch.Workers = time.Minute, 3 }) {
+		t.Errorf("settings of the service change %q", plain)
+	}
+	for name, change := range map[string]func(*settings.Settings){
+		"a limit":  func(s *settings.Settings) { s.Rules.NarrowStop++ },
+		"a role":   func(s *settings.Settings) { s.Pieces.Roles.Cutout = append(s.Pieces.Roles.Cutout, "*becken*") },
+		"the unit": func(s *settings.Settings) { s.Units = "mm" },
+	} {
+		if made(change) == plain {
+			t.Errorf("%s is not seen", name)
+		}
+	}
+}

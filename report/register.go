@@ -29,6 +29,8 @@ type RegisterRow struct {
 	Notes     int
 	Repairs   int
 	Unchecked int
+	Newer     string // that there is a newer revision, in words; empty: none
+	Remarks   string // what else is to be known
 	DecidedBy string // names, joined by the caller
 	DecidedAt time.Time
 }
@@ -66,7 +68,7 @@ func Register(w io.Writer, rows []RegisterRow, settings Settings) error {
 	t := b.newTable(s, "Register", "Every template that came in and what became of it, newest first. This file is written anew from the folders: what is written into it by hand is lost.",
 		[]column{{"Received", 126, textColumn}, {"Job", 220, wrapColumn}, {"Revision", 76, countColumn}, {"State", 84, textColumn}, {"Report", 90, textColumn}, {"File", 150, wrapColumn}},
 		[]column{{"Pieces", 66, countColumn}, {"Stop", 56, countColumn}, {"Warning", 76, countColumn}, {"Note", 56, countColumn}, {"Repairs", 72, countColumn}, {"Not checked", 80, countColumn}},
-		[]column{{"Decided by", 130, wrapColumn}, {"Decided", 126, textColumn}, {"Reason", 320, wrapColumn}})
+		[]column{{"Decided by", 130, wrapColumn}, {"Decided", 126, textColumn}, {"Reason", 320, wrapColumn}, {"Newer revision", 150, wrapColumn}, {"Remarks", 200, wrapColumn}})
 	for i, r := range newest(rows) {
 		t.registerRow(r, i < mostLinks)
 	}
@@ -90,7 +92,7 @@ func (t *table) registerRow(r RegisterRow, link bool) {
 		report = r.Report
 	}
 	t.add(nil, r.Job, float64(r.Revision), r.State, report, r.File, float64(r.Pieces), float64(r.Stops), float64(r.Warnings), float64(r.Notes),
-		float64(r.Repairs), float64(r.Unchecked), r.DecidedBy, nil, r.Reason)
+		float64(r.Repairs), float64(r.Unchecked), r.DecidedBy, nil, r.Reason, r.Newer, r.Remarks)
 	when := look{under: lineSoft, format: `yyyy-mm-dd hh:mm`, align: "left", indent: 1}
 	if !r.Received.IsZero() {
 		t.set(at, 1, wallClock(r.Received), when)
@@ -98,7 +100,11 @@ func (t *table) registerRow(r RegisterRow, link bool) {
 	if !r.DecidedAt.IsZero() {
 		t.set(at, 14, wallClock(r.DecidedAt), when)
 	}
-	t.set(at, 4, r.State, stateLook(r.State))
+	state := stateLook(r.State)
+	if r.Newer != "" { // not the one to look at any more
+		state.color, state.fill = inkQuiet, ""
+	}
+	t.set(at, 4, r.State, state)
 	if r.Report != "" && link {
 		t.set(at, 5, "open report", look{under: lineSoft, link: true, align: "left", indent: 1})
 		t.fail(t.book.file.SetCellHyperLink(t.name, cellName(5, at), relativeLink(path.Join(r.Folder, r.Report)), "External"))

@@ -10,7 +10,7 @@ import (
 func registerRows() []RegisterRow {
 	at := func(day, hour int) time.Time { return time.Date(2026, 3, day, hour, 5, 0, 0, time.FixedZone("", 3600)) }
 	return []RegisterRow{
-		{Job: "harbour/kitchen 7", Revision: 1, File: "kitchen.dxf", State: "returned", Folder: "returned/harbour/kitchen 7/1", Report: "report.xlsx", Received: at(3, 9), Pieces: 3, Stops: 2, DecidedBy: "Ana Brandt", DecidedAt: at(3, 11)},
+		{Job: "harbour/kitchen 7", Revision: 1, File: "kitchen.dxf", State: "returned", Folder: "returned/harbour/kitchen 7/1", Report: "report.xlsx", Received: at(3, 9), Pieces: 3, Stops: 2, DecidedBy: "Ana Brandt", DecidedAt: at(3, 11), Newer: "superseded by revision 2", Remarks: "same drawing as b, revision 1"},
 		{Job: "harbour/kitchen 7", Revision: 2, File: "kitchen.dxf", State: "ready", Folder: "ready/harbour/kitchen 7/2", Report: "report.xlsx", Received: at(4, 8), Pieces: 3, Warnings: 1},
 		{Job: "a:b", Revision: 1, File: "a.dxf", State: "failed", Folder: "failed/a:b/1", Received: at(2, 8), Reason: "a.dxf, line 3: found; do"},
 		{Job: "=1+1", Revision: 1, File: "#1 100%?.dxf", State: "review", Folder: "review/#1 100%?", Report: "report.xlsx", Received: at(4, 8)},
@@ -33,6 +33,9 @@ func TestRegister(t *testing.T) {
 	}
 	if got, want := strings.Join(jobs, "; "), "=1+1 1 review; harbour/kitchen 7 2 ready; harbour/kitchen 7 1 returned; a:b 1 failed"; got != want {
 		t.Errorf("rows: %s\nwant: %s", got, want)
+	}
+	if got := strings.Join(rows[5][15:], "; "); got != "superseded by revision 2; same drawing as b, revision 1" {
+		t.Errorf("beside the reason stands %q", got)
 	}
 	if rows[5][0] != "2026-03-03 09:05" {
 		t.Errorf("received %q", rows[5][0])

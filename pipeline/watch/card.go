@@ -27,7 +27,8 @@ type card struct {
 	Published time.Time `json:"published,omitzero"`
 	Server    string    `json:"server"`
 
-	Crashes int `json:"crashes,omitempty"` // times that a server ended while it worked on this
+	Made    string `json:"made,omitempty"`    // Settings.Made of the settings it was worked on with
+	Crashes int    `json:"crashes,omitempty"` // times that a server ended while it worked on this
 
 	Verdict report.Verdict `json:"verdict,omitempty"`
 	Error   string         `json:"error,omitempty"`

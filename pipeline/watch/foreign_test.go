@@ -53,6 +53,24 @@ func TestWhoseWorkbook(t *testing.T) {
 			}
 			acceptBoth(t, shop, "review/u2 Smith/1")
 		}, "ready/u2 Smith/1", ""},
+		{"sent back, moved to review again by hand, one flag decided", func(t *testing.T, shop string) {
+			write(t, shop, "review/u2/1/report.xlsx", "F1", "return", "Ida", "measure again")
+			time.Sleep(time.Minute)
+			get(t, shop, "returned/u2/1/"+decidedFile)
+			if err := os.Rename(filepath.Join(shop, "returned/u2"), filepath.Join(shop, "review/u2")); err != nil {
+				t.Fatal(err)
+			}
+			write(t, shop, "review/u2/1/report.xlsx", "F1", "accept", "Ida", "it is so on site")
+			time.Sleep(time.Minute)
+			if _, err := os.Stat(filepath.Join(shop, "review/u2/1", decidedFile)); err == nil {
+				t.Error("a revision that waits is called decided")
+			}
+			write(t, shop, "review/u2/1/report.xlsx", "F2", "accept", "Ida", "it is so on site")
+			time.Sleep(time.Minute)
+			if _, err := os.Stat(filepath.Join(shop, "ready/u2/1", noteFile)); err == nil {
+				t.Error("the note to the templater came along into ready/")
+			}
+		}, "ready/u2/1", ""},
 		{"its own, saved twice", func(t *testing.T, shop string) {
 			acceptBoth(t, shop, "review/u2/1")
 			acceptBoth(t, shop, "review/u2/1")

@@ -33,6 +33,7 @@ type Tally struct {
 	Failed     int `json:"failed"`
 	Returned   int `json:"returned"`
 	Duplicates int `json:"duplicates"`
+	Superseded int `json:"superseded"` // of the standing ones: in review/, with a newer revision there
 }
 
 // ledger is what the service's goroutines tell about themselves.

@@ -174,9 +174,11 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	if len(list) > 0 && list[0].number > d.r.number {
-		log.Warn("decisions in the report of an older revision are not carried out; decide in that of the newest", "newest", list[0].number)
-		return true, nil
+	for _, r := range list {
+		if r.number > d.r.number && r.state != failedDir {
+			log.Warn("decisions in the report of an older revision are not carried out; decide in that of the newest", "newest", r.number)
+			return true, s.tellNotTaken(f, d.r, r)
+		}
 	}
 	result, err := readResult(f, d.r.dir())
 	if err != nil || result == nil {
@@ -188,14 +190,17 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 			return false, err
 		}
 		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
-		unreadable := report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}, Unusable: true}
-		return true, s.tellMissing(f, d.r, unreadable)
+		judgement = report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}, Unusable: true}
 	}
 	switch judgement.State {
 	case report.Accepted:
 		return s.carryOut(f, d, result, judgement, readyDir)
 	case report.Returned:
 		return s.carryOut(f, d, result, judgement, returnedDir)
+	}
+	// One that was decided and moved back by hand, or whose move failed, is not decided now.
+	if _, err := keepNote(f, path.Join(d.r.dir(), decidedFile), ""); err != nil {
+		return false, err
 	}
 	if err := s.tellMissing(f, d.r, judgement); err != nil {
 		return false, err
@@ -265,9 +270,6 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 	}
 	c.Verdict = result.Verdict
 	c.Decided = &decided{Verdict: state, By: names(result), Why: reasons(result, state), At: timeNow()}
-	if err := f.replaceFile(path.Join(dir, decidedFile), []byte(decidedText(result, c.Decided))); err != nil {
-		return false, err
-	}
 	// The workbook counts as dealt with only where the revision has moved: after a
 	// failure or a crash before that it is found and carried out again.
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
@@ -276,6 +278,9 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 	// The office may have saved once more while this was written.
 	info, err := f.lstat(path.Join(dir, reportFile))
 	if err != nil || !d.workbook.same(stamp{info.Size(), info.ModTime().UTC()}) {
+		return false, err
+	}
+	if err := f.replaceFile(path.Join(dir, decidedFile), []byte(decidedText(result, c.Decided))); err != nil {
 		return false, err
 	}
 	to := revision{state, d.r.job, d.r.number}

@@ -129,7 +129,7 @@ func (s *Service) collect(f *folder, out, dir string) error {
 // fileDuplicate files a template whose content is a revision already: the
 // revision notes it, and the second copy goes, once it is certain that the first
 // holds the same bytes. done is false when it does not.
-func (s *Service) fileDuplicate(f *folder, cl claim, r, newest revision) (done bool, err error) {
+func (s *Service) fileDuplicate(f *folder, cl claim, r revision) (done bool, err error) {
 	stored, copied := path.Join(r.dir(), originalFile), path.Join(cl.dir(s.name), originalFile)
 	same, err := sameContent(f, stored, copied)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -162,12 +162,7 @@ func (s *Service) fileDuplicate(f *folder, cl claim, r, newest revision) (done b
 	if err := f.remove(copied); err != nil {
 		return false, err
 	}
-	log := s.log.With("job", r.job, "revision", r.number, "folder", r.dir(), "file", cl.card.File)
-	if newest.number > r.number {
-		log.Warn("dropped again with the content of an older revision: noted there, the newest stays as it is", "newest", newest.number)
-	} else {
-		log.Info("dropped again with the same content: noted, not worked on twice")
-	}
+	s.log.Info("dropped again with the same content: noted, not worked on twice", "job", r.job, "revision", r.number, "folder", r.dir(), "file", cl.card.File)
 	s.duplicate()
 	return true, s.release(f, cl)
 }

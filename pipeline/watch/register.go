@@ -35,7 +35,7 @@ func (s *Service) keepRegister(ctx context.Context) {
 		if err == nil {
 			select {
 			case <-s.ledger.changed:
-			case <-time.After(registerAnyway):
+			case <-time.After(max(registerAnyway, r.took*registerShare)):
 			case <-ctx.Done():
 				last = true
 				continue
@@ -50,9 +50,10 @@ func (s *Service) keepRegister(ctx context.Context) {
 }
 
 // registerAnyway is how often the register is looked after when this server has
-// published nothing; registerShare bounds the share of time that goes into it.
+// published nothing: somebody may have moved folders, or removed it. registerShare
+// bounds the share of time that goes into it.
 const (
-	registerAnyway = 15 * time.Minute
+	registerAnyway = 30 * time.Second
 	registerShare  = 10
 )
 
@@ -84,12 +85,16 @@ func (r *register) write() error {
 	if err != nil {
 		return err
 	}
-	if err := r.s.warnOfOlder(f, list); err != nil {
+	newer := newestOf(list)
+	if err := r.s.warnOfOlder(f, list, newer); err != nil {
 		return err
 	}
+	twins := sameDrawings(list)
 	rows := make([]report.RegisterRow, len(list))
 	for i, one := range list {
 		rows[i] = r.row(f, one)
+		rows[i].Newer = newer.word(one.revision)
+		rows[i].Remarks = remarks(one, twins)
 	}
 	if f.exists(registerFile) && equalRows(rows, r.last) {
 		return nil

@@ -124,13 +124,16 @@ func TestRevisionsAndDuplicates(t *testing.T) {
 		drops := []struct{ content, place string }{
 			{dxf("one"), "ready/kitchen/1"},
 			{dxf("review two"), "review/kitchen/2"},
-			{dxf("one"), "ready/kitchen/1"},
-			{dxf("failed three"), "failed/kitchen/3"},
-			{dxf("failed three"), "failed/kitchen/3"},
-			{dxf("review two"), "review/kitchen/2"},
-			{dxf("review two"), "review/kitchen/2"},
+			{dxf("one"), "ready/kitchen/3"}, // back to the first
+			{dxf("one"), "ready/kitchen/3"},
+			{dxf("failed four"), "failed/kitchen/4"},
+			{dxf("failed four"), "failed/kitchen/4"},
+			{dxf("review two"), "review/kitchen/5"},
+			{dxf("review two"), "review/kitchen/5"},
+			{dxf("review two"), "review/kitchen/5"},
+			{dxf("failed six"), "failed/kitchen/6"},
 		}
-		again := map[string]int{"ready/kitchen/1": 1, "review/kitchen/2": 2, "failed/kitchen/3": 1}
+		again := map[string]int{"ready/kitchen/1": 0, "review/kitchen/2": 0, "ready/kitchen/3": 1, "failed/kitchen/4": 1, "review/kitchen/5": 2}
 		for _, d := range drops {
 			put(t, shop, "drop/kitchen.dxf", d.content)
 			run(t, testService(t, shop, fake{calls: func(Work) { calls.Add(1) }}), 10*time.Second)
@@ -138,11 +141,11 @@ func TestRevisionsAndDuplicates(t *testing.T) {
 				t.Errorf("%s holds %q, want %q", d.place, got, d.content)
 			}
 		}
-		if got := originals(t, shop); len(got) != 3 {
-			t.Errorf("originals: %v, want 3", got)
+		if got := originals(t, shop); len(got) != 6 {
+			t.Errorf("originals: %v, want 6", got)
 		}
-		if calls.Load() != 3 {
-			t.Errorf("worked on %d times, want 3", calls.Load())
+		if calls.Load() != 6 {
+			t.Errorf("worked on %d times, want 6", calls.Load())
 		}
 		for place, want := range again {
 			var c card
@@ -154,11 +157,17 @@ func TestRevisionsAndDuplicates(t *testing.T) {
 			}
 		}
 		wantWhole(t, shop)
-		if got := get(t, shop, "ready/kitchen/1/superseded.txt"); !strings.Contains(got, "review/kitchen/2") {
-			t.Errorf("the first revision is marked %q, want a hint to review/kitchen/2", got)
+		if got := get(t, shop, "ready/kitchen/1/superseded.txt"); !strings.Contains(got, "review/kitchen/5") {
+			t.Errorf("the first revision is marked %q, want a hint to review/kitchen/5", got)
 		}
-		if _, err := os.Stat(filepath.Join(shop, "review/kitchen/2/superseded.txt")); err == nil {
+		if _, err := os.Stat(filepath.Join(shop, "review/kitchen/5/superseded.txt")); err == nil {
 			t.Error("a revision is marked as superseded by one that failed")
+		}
+		if got := get(t, shop, "review/kitchen/5/"+newerFile); !strings.Contains(got, "Revision 6 of this template came and could not be used: failed/kitchen/6/reason.txt") {
+			t.Errorf("beside the newest stands %q", got)
+		}
+		if _, err := os.Stat(filepath.Join(shop, "ready/kitchen/3", newerFile)); err == nil {
+			t.Error("a superseded revision still tells of the one that failed after it")
 		}
 	})
 }
@@ -174,13 +183,17 @@ var flagCuts = flag.Int("cuts", 3, "cut the power at every so manieth operation"
 func TestPowerCut(t *testing.T) {
 	drops := map[string]string{
 		"a.dxf": dxf("one"), "b/c.dxf": dxf("review"), "d.dxf": dxf("failed"), "same.dxf": dxf("again"),
+		"back.dxf": dxf("review first"), // which is revision 1, and 2 another: it becomes the third, once
 	}
 	for cut := int64(1 + *flagCuts/2); ; cut += int64(*flagCuts) {
 		reached := false
 		synctest.Test(t, func(t *testing.T) {
 			shop := newShop(t)
 			put(t, shop, "drop/same.dxf", dxf("again"))
-			run(t, testService(t, shop, fake{}), 10*time.Second)
+			for _, content := range []string{dxf("review first"), dxf("review second")} {
+				put(t, shop, "drop/back.dxf", content)
+				run(t, testService(t, shop, fake{}), 10*time.Second)
+			}
 			for name, content := range drops {
 				put(t, shop, "drop/"+name, content)
 			}
@@ -200,18 +213,18 @@ func TestPowerCut(t *testing.T) {
 				t.Fatal(err)
 			}
 			reached = n.Load() >= cut
-			if got := originals(t, shop); len(got) < 4 || len(got) > 5 { // same.dxf may still stand twice
+			if got := originals(t, shop); len(got) < 7 || len(got) > 8 { // same.dxf may still stand twice
 				t.Errorf("cut at %d: originals after the cut: %v", cut, places(got))
 			}
 			wantWhole(t, shop)
 			run(t, testService(t, shop, fake{}), 20*time.Second)
 			got := originals(t, shop)
-			for _, place := range []string{"ready/a/1", "review/b/c/1", "failed/d/1", "ready/same/1"} {
+			for _, place := range []string{"ready/a/1", "review/b/c/1", "failed/d/1", "ready/same/1", "review/back/1", "review/back/2", "review/back/3"} {
 				if _, ok := got[place+"/"+originalFile]; !ok {
 					t.Errorf("cut at %d: no %s", cut, place)
 				}
 			}
-			if len(got) != 4 {
+			if len(got) != 7 {
 				t.Errorf("cut at %d: originals %v", cut, places(got))
 			}
 			wantWhole(t, shop)

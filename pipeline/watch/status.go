@@ -27,6 +27,8 @@ type Status struct {
 	Standing Tally             `json:"standing"`  // revisions in each folder
 	Missing  []Missing         `json:"missing"`   // decisions begun in review/ that lack something
 	Failures []Failure         `json:"failures"`  // the last ones, newest first
+	Again    []Again           `json:"again"`     // dropped again today with the same content, newest first
+	Twins    []Twin            `json:"twins"`     // the same drawing in ready/ or review/ under two names
 }
 
 // ServerStatus is one server's heartbeat.
@@ -50,6 +52,13 @@ type Failure struct {
 	Reason   string    `json:"reason"`
 }
 
+// Again is a template that was dropped once more.
+type Again struct {
+	Job      string    `json:"job"`
+	Revision int       `json:"revision"`
+	At       time.Time `json:"at"`
+}
+
 // failuresShown is how many of the last failures a status names.
 const failuresShown = 10
 
@@ -66,7 +75,7 @@ func ReadStatus(shop string) (Status, error) {
 	}
 	defer f.close()
 	st := Status{Shop: abs, At: time.Now(), // lists without anything are empty lists to programs too
-		Servers: []ServerStatus{}, Waiting: []string{}, Unended: []string{}, Working: []string{}, Missing: []Missing{}, Failures: []Failure{}}
+		Servers: []ServerStatus{}, Waiting: []string{}, Unended: []string{}, Working: []string{}, Missing: []Missing{}, Failures: []Failure{}, Again: []Again{}, Twins: []Twin{}}
 	in := newIntake(func(string, string) {})
 	if err := in.scan(f, st.At); err != nil {
 		return Status{}, err
@@ -96,7 +105,15 @@ func ReadStatus(shop string) (Status, error) {
 		return Status{}, err
 	}
 	st.count(list)
+	newer, twins := newestOf(list), sameDrawings(list)
 	for _, r := range list {
+		if _, ok := newer.usableAfter(r.revision); ok {
+			delete(st.Held, r.dir())
+			continue // nobody waits for its decisions any more
+		}
+		if as, ok := twins[r.dir()]; ok && (r.state == readyDir || r.state == reviewDir) {
+			st.Twins = append(st.Twins, Twin{r.job, r.number, as})
+		}
 		if what := readMissing(f, r.revision); what != nil {
 			st.Missing = append(st.Missing, Missing{r.job, r.number, what})
 		}
@@ -154,8 +171,13 @@ func (st *Status) readWork(f *folder) error {
 func (st *Status) count(list []filed) {
 	y, m, d := st.At.Local().Date()
 	day := time.Date(y, m, d, 0, 0, 0, 0, time.Local)
+	newer := newestOf(list)
 	for _, r := range list {
 		st.Standing.add(r.state)
+		if _, ok := newer.usableAfter(r.revision); ok && r.state == reviewDir {
+			st.Standing.Review--
+			st.Standing.Superseded++
+		}
 		at := r.card.Published
 		if r.card.Decided != nil {
 			at = r.card.Decided.At
@@ -167,12 +189,14 @@ func (st *Status) count(list []filed) {
 			st.Standing.Duplicates++
 			if !a.At.Before(day) {
 				st.Today.Duplicates++
+				st.Again = append(st.Again, Again{r.job, r.number, a.At})
 			}
 		}
 		if r.state == failedDir {
 			st.Failures = append(st.Failures, Failure{r.job, r.number, r.card.Published, r.card.Error})
 		}
 	}
+	slices.SortStableFunc(st.Again, func(a, b Again) int { return b.At.Compare(a.At) })
 	slices.SortStableFunc(st.Failures, func(a, b Failure) int { return b.At.Compare(a.At) })
 	st.Failures = st.Failures[:min(len(st.Failures), failuresShown)]
 }

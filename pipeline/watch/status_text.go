@@ -39,7 +39,13 @@ func (st Status) Write(w io.Writer) error {
 	line("in work", "%s", inWork(st.Working))
 	line("today", "%s", st.Today)
 	line("standing", "%s", st.Standing)
-	var unended, refused, left, held, missing, failed []string
+	var unended, refused, left, held, missing, again, twins, failed []string
+	for _, a := range st.Again {
+		again = append(again, Printable(fmt.Sprintf("%s, revision %d, %s: the same content, and nothing has changed since; nothing new was made", a.Job, a.Revision, a.At.Local().Format(clockText))))
+	}
+	for _, t := range st.Twins {
+		twins = append(twins, Printable(fmt.Sprintf("%s, revision %d: the same drawing as %s", t.Job, t.Revision, t.As)))
+	}
 	for _, name := range st.Unended {
 		unended = append(unended, Printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
 	}
@@ -63,8 +69,8 @@ func (st Status) Write(w io.Writer) error {
 		items []string
 	}{
 		{"Waiting in drop/ for their end", unended}, {"Cannot be taken from drop/", refused}, {"Left alone in drop/", left},
-		{"Decisions that wait", held},
-		{"Decisions that lack something", missing}, {"Failed last", failed},
+		{"Decisions that wait", held}, {"Decisions that lack something", missing},
+		{"The same drawing under another name", twins}, {"Dropped again today", again}, {"Failed last", failed},
 	} {
 		if len(part.items) == 0 {
 			continue
@@ -123,7 +129,11 @@ func inWork(jobs []string) string {
 
 // String says what became of templates, in the words of the folders.
 func (t Tally) String() string {
-	return fmt.Sprintf("%d ready, %d in review, %d failed, %d returned; %d dropped again", t.Ready, t.Review, t.Failed, t.Returned, t.Duplicates)
+	text := fmt.Sprintf("%d ready, %d in review, %d failed, %d returned; %d dropped again", t.Ready, t.Review, t.Failed, t.Returned, t.Duplicates)
+	if t.Superseded > 0 {
+		text += fmt.Sprintf("; %d more in review are superseded", t.Superseded)
+	}
+	return text
 }
 
 // plural counts things: 1 copy, 2 copies.

@@ -9,6 +9,7 @@ import (
 	"io"
 	"io/fs"
 	"path"
+	"slices"
 	"strconv"
 	"time"
 
@@ -165,13 +166,23 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	if err != nil {
 		return err
 	}
+	cl.card.Made = s.settings().Made
 	for _, r := range list {
 		sum, err := storedHash(f, r)
 		if err != nil {
 			return err
 		}
 		if sum == cl.card.SHA256 {
-			done, err := s.fileDuplicate(f, cl, r, list[0])
+			why, err := s.whyAgain(f, r, list[0], cl.card.Made)
+			if err != nil {
+				return err
+			}
+			if why != "" {
+				cl.card.Notes = append(slices.Clone(cl.card.Notes), fmt.Sprintf("the drawing of revision %d again: %s", r.number, why))
+				s.log.Info("dropped again, and worked on again", "job", r.job, "file", cl.card.File, "same", r.dir(), "why", why)
+				break
+			}
+			done, err := s.fileDuplicate(f, cl, r)
 			if done || err != nil {
 				return err
 			}
