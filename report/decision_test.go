@@ -324,7 +324,8 @@ func TestReturnNote(t *testing.T) {
 	got := ReturnNote(r, map[string]Decision{
 		r.Flags[1].Key: {Return, "Ana Brandt", "measure the tap hole again, it cannot be that near to the sink as it stands on site", 2, "", 0},
 		r.Flags[2].Key: {Accept, "Ana Brandt", "fine", 2, "", 0},
-	})
+	}, Settings{Units: UnitsMM})
+	// The kitchen is drawn in inches: 6180 mm are 243.31 in, 12557.3 mm 494.38 in.
 	want := `Template sent back: harbour/müller-kitchen, revision 2
 ======================================================
 File: kitchen.dxf
@@ -334,7 +335,8 @@ Please fix
 
 1. F2, stop, piece A: Only 30.5 mm of stone is left between the tap hole
    and sink A-1.
-   Measured 30.5 mm, limit 50 mm, at x 6180, y 12557.3 mm in the drawing.
+   Measured 30.5 mm [1 3/16"], limit 50 mm [1 15/16"], in the drawing at x
+   243.31 in, y 494.38 in.
    What to do: Move the tap hole 19.5 mm to the back.
    Sent back by Ana Brandt: measure the tap hole again, it cannot be that
    near to the sink as it stands on site
@@ -344,7 +346,8 @@ Also found, not decided yet
 
 2. F1, stop, piece C: Piece C overhangs its support by 400 mm; the limit
    for 30 mm stone is 254 mm.
-   Measured 400 mm, limit 254 mm, at x 6100, y 10300 mm in the drawing.
+   Measured 400 mm [15 3/4"], limit 254 mm [10"], in the drawing at x 240.16
+   in, y 405.51 in.
    What to do: Add brackets or a support panel so that no more than 254 mm
    stays free, or shorten the piece by 146 mm.
 
@@ -354,5 +357,28 @@ revision.
 `
 	if got != want {
 		t.Errorf("note:\n%s", got)
+	}
+}
+
+// The place and the figures of a note are those that the templater's own program
+// shows: 395 mm are 15.55 in, 30 mm are 1 3/16 in (1.18 in to the sixteenth); 1 in is
+// 25.4 mm (NIST SP 811).
+func TestReturnNoteUnits(t *testing.T) {
+	for _, tc := range []struct {
+		drawing, look string
+		want          string
+	}{
+		{"mm", UnitsMM, "Measured 30 mm, limit 50 mm, at x 395, y 15 mm in the drawing."},
+		{"mm", UnitsBoth, `Measured 30 mm [1 3/16"], limit 50 mm [1 15/16"], at x 395, y 15 mm in the drawing.`},
+		{"in", UnitsMM, `Measured 30 mm [1 3/16"], limit 50 mm [1 15/16"], in the drawing at x 15.55 in, y 0.59 in.`},
+		{"in", UnitsInch, `Measured 30 mm [1 3/16"], limit 50 mm [1 15/16"], in the drawing at x 15.55 in, y 0.59 in.`},
+		{"m", UnitsMM, "Measured 30 mm, limit 50 mm, in the drawing at x 0.395 m, y 0.015 m."},
+	} {
+		r := &Result{Flags: []Flag{{ID: "F1", Key: "k", Severity: "stop", Unit: "mm", Measured: 30, Limit: 50, At: XY{395, 15}}}}
+		r.Units.Drawing = tc.drawing
+		note := ReturnNote(r, map[string]Decision{"k": {Choice: Return, By: "Ida", Why: "why"}}, Settings{Units: tc.look})
+		if got := strings.Join(strings.Fields(note), " "); !strings.Contains(got, tc.want) {
+			t.Errorf("drawing in %s, reports in %s:\n%s\nwant %s", tc.drawing, tc.look, note, tc.want)
+		}
 	}
 }

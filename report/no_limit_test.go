@@ -20,8 +20,8 @@ func TestFlagWithoutLimit(t *testing.T) {
 		}
 	}
 	var note strings.Builder
-	noteFlag(&note, 1, r.Flags[0], nil)
-	noteFlag(&note, 2, r.Flags[1], nil)
+	noteUnits{}.flag(&note, 1, r.Flags[0], nil)
+	noteUnits{}.flag(&note, 2, r.Flags[1], nil)
 	if text := note.String(); !strings.Contains(text, "Measured 642.4 mm, at x") || !strings.Contains(text, "limit 0 mm, at x") {
 		t.Errorf("the note says %s", text)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"trueup/dxfio"
 	"trueup/rules"
 )
 
@@ -12,7 +13,10 @@ const noteWidth = 76
 
 // ReturnNote writes the plain text that goes back to the templater: what is sent
 // back and why, what else was found, and what to do. Lines end in a line feed.
-func ReturnNote(r *Result, decisions map[string]Decision) string {
+// Lengths are in inches too where the drawing or the reports are, places in the
+// unit of the drawing.
+func ReturnNote(r *Result, decisions map[string]Decision, look Settings) string {
+	units := newNoteUnits(r, look)
 	var b strings.Builder
 	title := "Template sent back: " + lineText(r.jobName())
 	if r.Revision > 0 {
@@ -24,7 +28,7 @@ func ReturnNote(r *Result, decisions map[string]Decision) string {
 	for _, f := range r.Flags {
 		if d, ok := decisions[f.Key]; ok && d.Choice == Return {
 			n++
-			noteFlag(&b, n, f, &d)
+			units.flag(&b, n, f, &d)
 		}
 	}
 	for _, f := range r.Flags {
@@ -34,24 +38,24 @@ func ReturnNote(r *Result, decisions map[string]Decision) string {
 		if other++; other == 1 {
 			b.WriteString("\nAlso found, not decided yet\n---------------------------\n")
 		}
-		noteFlag(&b, n+other, f, nil)
+		units.flag(&b, n+other, f, nil)
 	}
 	b.WriteString("\n" + fold("The drawing marked.dxf beside this note shows each place. Save the corrected drawing into the drop folder under the same name; it becomes the next revision.", "") + "\n")
 	return b.String()
 }
 
-func noteFlag(b *strings.Builder, n int, f Flag, d *Decision) {
-	head := fmt.Sprintf("%d. %s, %s", n, f.ID, severityWord(f.Severity))
+func (n noteUnits) flag(b *strings.Builder, number int, f Flag, d *Decision) {
+	head := fmt.Sprintf("%d. %s, %s", number, f.ID, severityWord(f.Severity))
 	if f.Piece != "" {
 		head += ", piece " + lineText(f.Piece)
 	}
 	b.WriteString("\n" + fold(head+": "+lineText(f.Message), "   ") + "\n")
 	if f.Unit != "" {
-		limit := ", limit " + withUnit(f.Limit, f.Unit)
+		limit := ", limit " + n.figure(f.Limit, f.Unit)
 		if f.NoLimit {
 			limit = ""
 		}
-		fmt.Fprintf(b, "   Measured %s%s, at x %s, y %s mm in the drawing.\n", withUnit(f.Measured, f.Unit), limit, mmText(f.At[0]), mmText(f.At[1]))
+		b.WriteString("   " + fold("Measured "+n.figure(f.Measured, f.Unit)+limit+", "+n.place(f.At)+".", "   ") + "\n")
 	}
 	if f.Remedy != "" {
 		b.WriteString("   " + fold("What to do: "+lineText(f.Remedy), "   ") + "\n")
@@ -59,6 +63,34 @@ func noteFlag(b *strings.Builder, n int, f Flag, d *Decision) {
 	if d != nil {
 		b.WriteString("   " + fold("Sent back by "+lineText(d.By)+": "+lineText(d.Why), "   ") + "\n")
 	}
+}
+
+// noteUnits are the units that a note to the templater is written in.
+type noteUnits struct {
+	drawing dxfio.Unit
+	inches  bool // beside millimetres
+}
+
+func newNoteUnits(r *Result, look Settings) noteUnits {
+	u, _ := dxfio.ParseUnit(r.Units.Drawing) // an unknown one is shown as mm
+	imperial := u == dxfio.UnitInch || u == dxfio.UnitFoot
+	return noteUnits{drawing: u, inches: imperial || look.Units != UnitsMM}
+}
+
+// figure writes what a flag measured, or its limit: 30 mm [1 3/16"].
+func (n noteUnits) figure(v float64, unit string) string {
+	if unit == "mm" && n.inches {
+		return Settings{}.text(v)
+	}
+	return withUnit(v, unit)
+}
+
+// place writes a place as a CAD program shows it in the templater's drawing.
+func (n noteUnits) place(at XY) string {
+	if mm := n.drawing.Millimetres(); mm == 0 || mm == 1 {
+		return fmt.Sprintf("at x %s, y %s mm in the drawing", mmText(at[0]), mmText(at[1]))
+	}
+	return fmt.Sprintf("in the drawing at x %s, y %s", n.drawing.Coordinate(at[0]), n.drawing.Coordinate(at[1]))
 }
 
 func withUnit(v float64, unit string) string {

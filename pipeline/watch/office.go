@@ -255,7 +255,7 @@ func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgeme
 		return false, err
 	}
 	if state == returnedDir {
-		note := report.ReturnNote(result, judgement.Decisions)
+		note := report.ReturnNote(result, judgement.Decisions, s.look)
 		if err := f.replaceFile(path.Join(dir, noteFile), []byte(note)); err != nil {
 			return false, err
 		}
