@@ -194,7 +194,7 @@ func (s *worksheet) writeFigures(lines []figure) int {
 	}
 	if len(lines) > rows {
 		lines = lines[:rows-1]
-		s.span(firstFigure+rows-1, 3, pieceColumns, "more on Set-up, Cutouts and Seams", look{size: size, italic: true, fill: fillInput})
+		s.span(firstFigure+rows-1, 3, pieceColumns, "more on "+s.book.furtherFigures(), look{size: size, italic: true, fill: fillInput})
 	}
 	for i, l := range lines {
 		s.figure(firstFigure+i, l, size)

@@ -44,8 +44,10 @@ func (b *book) fineColumns(title string) []column {
 }
 
 // lengthWidth is wide enough for a length and for the longest word of its title.
-func lengthWidth(title string) float64 {
-	width := 70.0
+func lengthWidth(title string) float64 { return max(70, longestWord(title)) }
+
+// longestWord returns the width in pixels that the longest word of a title needs.
+func longestWord(title string) (width float64) {
 	for _, word := range strings.Fields(title) {
 		width = max(width, float64(len(word))*8.5+14)
 	}
@@ -91,6 +93,7 @@ type table struct {
 	next    int // row
 	header  int
 	printed int // columns, from the first
+	cells   []cellRange
 }
 
 // newTable sets up a sheet as a table: title, header, frozen panes, widths, print.
@@ -104,18 +107,37 @@ func (b *book) newScreenTable(s *worksheet, title, explanation string, printed, 
 	t := &table{worksheet: s, header: 3, next: 4}
 	t.columns = append(slices.Concat(printed...), slices.Concat(screen...)...)
 	t.printed = len(t.columns) - len(slices.Concat(screen...))
+	if b.isShort(s) {
+		b.details.place(t)
+		t.titles(title, explanation)
+		return t
+	}
 	widths := make([]float64, len(t.columns))
 	for i, c := range t.columns {
 		widths[i] = c.width
+		t.cells = append(t.cells, cellRange{i + 1, i + 1})
 	}
 	s.columns(widths...)
 	s.page(true, 0)
 	s.freeze = t.header
-	s.span(1, 1, t.printed, title, look{size: 14, bold: true})
-	s.height(1, 24)
-	s.span(2, 1, t.printed, explanation, look{color: inkQuiet, wrap: true, valign: "top"})
-	s.fitRow(2, explanation, 10, false, 1, t.printed)
-	high := 1
+	t.titles(title, explanation)
+	return t
+}
+
+// titles writes what stands above the rows: the title, what the table says, the
+// titles of its columns.
+func (t *table) titles(title, explanation string) {
+	top := t.header - 2
+	last := t.cells[t.printed-1].to
+	size, high := 14.0, 24.0
+	if t.book.isShort(t.worksheet) {
+		size, high = 12, 20
+	}
+	t.span(top, 1, last, title, look{size: size, bold: true})
+	t.height(top, high)
+	t.span(top+1, 1, last, explanation, look{color: inkQuiet, wrap: true, valign: "top"})
+	t.fitRow(top+1, explanation, 10, false, 1, last)
+	lines := 1
 	for i, c := range t.columns {
 		l := look{bold: true, fill: fillHead, wrap: true, under: lineStrong, valign: "bottom"}
 		if c.words() {
@@ -123,11 +145,11 @@ func (b *book) newScreenTable(s *worksheet, title, explanation string, printed, 
 		} else {
 			l.align = "right"
 		}
-		s.set(t.header, i+1, c.title, l)
-		high = max(high, strings.Count(c.title, "\n")+1, s.lines(c.title, 10, true, i+1, i+1))
+		at := t.cells[i]
+		t.span(t.header, at.from, at.to, c.title, l)
+		lines = max(lines, strings.Count(c.title, "\n")+1, t.lines(c.title, 10, true, at.from, at.to))
 	}
-	s.height(t.header, float64(high)*10*lineHeight+6)
-	return t
+	t.height(t.header, float64(lines)*10*lineHeight+6)
 }
 
 // add writes a row; one value for each column, nil for an empty cell. Every
@@ -141,10 +163,10 @@ func (t *table) add(values ...any) {
 	}
 	t.height(row, 10*lineHeight+5)
 	for i, v := range values {
-		c := t.columns[i]
+		c, at := t.columns[i], t.cells[i]
 		l := look{fill: band, under: lineSoft}
 		if v == nil {
-			t.set(row, i+1, nil, l)
+			t.span(row, at.from, at.to, nil, l)
 			continue
 		}
 		switch n := v.(type) {
@@ -157,12 +179,12 @@ func (t *table) add(values ...any) {
 		s, isText := v.(string)
 		if c.kind == wrapColumn || isText && !c.words() {
 			l.wrap = true
-			t.fitRow(row, s, 10, false, i+1, i+1)
+			t.fitRow(row, s, 10, false, at.from, at.to)
 		}
 		if l.align = "right"; c.words() {
 			l.align, l.indent = "left", 1
 		}
-		t.set(row, i+1, v, l)
+		t.span(row, at.from, at.to, v, l)
 	}
 }
 
@@ -201,6 +223,9 @@ func (t *table) none(why string) {
 
 // close adds the filter and the repeated header, and streams the sheet.
 func (t *table) close() error {
+	if t.book.isShort(t.worksheet) {
+		return t.book.details.close(t)
+	}
 	last := max(t.next-1, t.header)
 	f := t.book.file
 	if last > t.header {
@@ -211,8 +236,13 @@ func (t *table) close() error {
 		Name: "_xlnm.Print_Titles", Scope: t.name, RefersTo: "'" + escapeQuotes(t.name) + "'!$" + itoa(t.header) + ":$" + itoa(t.header),
 	}))
 	if t.printed < len(t.columns) {
-		t.fail(f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
-			RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(t.printed, t.next-1)}))
+		t.printArea(t.printed, t.next-1)
 	}
 	return t.finish()
+}
+
+// printArea leaves what lies past a column or a row off the paper.
+func (t *table) printArea(column, row int) {
+	t.fail(t.book.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", Scope: t.name,
+		RefersTo: "'" + escapeQuotes(t.name) + "'!" + absolute(1, 1) + ":" + absolute(column, row)}))
 }

@@ -81,6 +81,7 @@ type book struct {
 	summary, flags, changes                                         *worksheet
 	pieces, edges, cutouts, seams, supports, setup, repairs, limits *worksheet
 	unchecked                                                       *worksheet
+	details                                                         *shortTables // nil when each table has a sheet of its own
 	piece                                                           []*worksheet // by place in the result; nil past Settings.PieceSheets
 }
 
@@ -91,6 +92,7 @@ type tableSheet struct {
 	sheet **worksheet
 	rows  int
 	build func(*book) error
+	short bool // it may share a sheet with others
 }
 
 // tables returns the sheets behind those of the pieces, in the order of their tabs.
@@ -102,11 +104,19 @@ func (b *book) tables() []tableSheet {
 	}
 	pieces := len(r.Pieces)
 	return []tableSheet{
-		{"Pieces", &b.pieces, pieces, piecesSheet}, {"Edges", &b.edges, pieces, edgesSheet}, {"Cutouts", &b.cutouts, countCutouts(r), cutoutsSheet},
-		{"Seams", &b.seams, len(r.Seams), seamsSheet}, {"Supports", &b.supports, supports, supportsSheet}, {"Set-up", &b.setup, pieces, setupSheet},
-		{"Repairs", &b.repairs, len(r.Repairs), repairsSheet}, {"Limits", &b.limits, len(b.in.Limits), limitsSheet},
-		{"Not checked", &b.unchecked, len(r.Unchecked) + len(r.Unread), uncheckedSheet},
+		{"Pieces", &b.pieces, pieces, piecesSheet, false}, {"Edges", &b.edges, pieces, edgesSheet, false}, {"Set-up", &b.setup, pieces, setupSheet, false},
+		{"Cutouts", &b.cutouts, countCutouts(r), cutoutsSheet, true}, {"Seams", &b.seams, seamRows(r), seamsSheet, true}, {"Supports", &b.supports, supports, supportsSheet, true},
+		{"Repairs", &b.repairs, len(r.Repairs), repairsSheet, true}, {"Not checked", &b.unchecked, len(r.Unchecked) + len(r.Unread), uncheckedSheet, true},
+		{"Limits", &b.limits, len(b.in.Limits), limitsSheet, false},
 	}
+}
+
+// seamRows counts the rows of the table of seams: a step each, a row at least.
+func seamRows(r *Result) (n int) {
+	for _, s := range r.Seams {
+		n += max(1, len(s.Steps))
+	}
+	return n
 }
 
 func newBook(w *Writer) (*book, error) {
@@ -146,6 +156,7 @@ func (b *book) makeSheets() error {
 		b.changes = add("Changes")
 	}
 	tables := b.tables()
+	shared := together(tables)
 	for _, t := range tables {
 		b.names[strings.ToLower(t.name)] = true // a piece may not take these names
 	}
@@ -156,7 +167,16 @@ func (b *book) makeSheets() error {
 		}
 	}
 	for _, t := range tables {
-		if delete(b.names, strings.ToLower(t.name)); t.rows > 0 {
+		delete(b.names, strings.ToLower(t.name))
+		switch {
+		case t.rows == 0:
+		case t.short && shared:
+			if b.details == nil {
+				b.details = &shortTables{sheet: add(detailsSheetName), next: 1}
+			}
+			b.details.left++
+			*t.sheet = b.details.sheet
+		default:
 			*t.sheet = add(t.name)
 		}
 	}

@@ -22,6 +22,7 @@ from xml.etree import ElementTree
 import openpyxl
 
 HEADER = 3  # row of the titles
+DETAILS = "Details"  # of the short tables
 ALWAYS = ["Summary", "Flags", "Pieces", "Edges", "Set-up", "Limits"]
 IN, FT2, LB = 25.4, 92903.04, 0.45359237  # NIST SP 811
 
@@ -47,19 +48,29 @@ class Check:
 
 
 def rows_of(book, name):
-    """The rows of a table; a table without rows has no sheet."""
-    return table(book[name]) if name in book.sheetnames else []
+    """The rows of a table; a table without rows has no sheet. Short tables stand
+    one below the other on a sheet of their own, each below its name."""
+    if name in book.sheetnames:
+        return table(book[name])
+    if DETAILS in book.sheetnames:
+        for (cell,) in book[DETAILS].iter_rows(max_col=1):
+            if cell.value == name:
+                return table(book[DETAILS], cell.row + 2)
+    return []
 
 
-def table(ws):
-    """The rows below the titles, by title; a title that comes twice gets a number."""
+def table(ws, header=HEADER):
+    """The rows below the titles, by title, up to the first empty one; a title that
+    comes twice gets a number."""
     titles, seen = [], {}
-    for cell in ws[HEADER]:
+    for cell in ws[header]:
         name = str(cell.value).replace("\n", " ")
         seen[name] = seen.get(name, 0) + 1
         titles.append(name if seen[name] == 1 else f"{name} {seen[name]}")
     rows = []
-    for row in ws.iter_rows(min_row=HEADER + 1):
+    for row in ws.iter_rows(min_row=header + 1):
+        if all(c.value is None for c in row):
+            break
         if len(titles) > 1 and row[0].value and all(c.value is None for c in row[1:]):
             continue  # the sentence of an empty table
         rows.append(dict(zip(titles, row)))
