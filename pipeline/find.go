@@ -41,7 +41,22 @@ func Find(paths []string) ([]Item, error) {
 			items = append(items, it)
 		}
 	}
+	namePlainly(items)
 	return items, nil
+}
+
+// namePlainly names templates of two arguments that share a name by their whole
+// paths, so that a line says which of them it is about.
+func namePlainly(items []Item) {
+	count := map[string]int{}
+	for _, it := range items {
+		count[it.File]++
+	}
+	for i, it := range items {
+		if count[it.File] > 1 {
+			items[i].File = filepath.ToSlash(filepath.Clean(it.Path))
+		}
+	}
 }
 
 func below(root string) ([]Item, error) {

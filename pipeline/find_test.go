@@ -77,3 +77,21 @@ func TestFindRefuses(t *testing.T) {
 		}
 	}
 }
+
+// Two drawings of one name in two folders are told apart by their paths.
+func TestFindNamesByPath(t *testing.T) {
+	dir := t.TempDir()
+	a, b, c := filepath.Join(dir, "a", "x.dxf"), filepath.Join(dir, "b", "x.dxf"), filepath.Join(dir, "b", "y.dxf")
+	for _, f := range []string{a, b, c} {
+		touch(t, f)
+	}
+	items, err := Find([]string{filepath.Dir(a), filepath.Dir(b)})
+	if err != nil || len(items) != 3 {
+		t.Fatal(items, err)
+	}
+	for i, want := range []string{filepath.ToSlash(a), filepath.ToSlash(b), "y.dxf"} {
+		if items[i].File != want {
+			t.Errorf("named %s, want %s", items[i].File, want)
+		}
+	}
+}

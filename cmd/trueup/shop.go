@@ -12,7 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"trueup/dxfio"
 	"trueup/dxfio/piece"
 	"trueup/pipeline"
 	"trueup/pipeline/settings"
@@ -62,9 +61,6 @@ a role are listed in trueup.toml for you to place.`,
 			if names := doc.withoutRole(); len(names) > 0 {
 				open = fmt.Sprintf("%s without a role: %s; name them in trueup.toml under pieces.roles\n",
 					count(len(names), "layer"), watch.Printable(strings.Join(names, ", ")))
-			}
-			if u, ok := dxfio.ParseUnit(doc.Units); ok {
-				s.Units = u.String()
 			}
 		}
 		var text bytes.Buffer // of trueup.toml
@@ -167,7 +163,7 @@ func plain(err error) error {
 func needShop(shop string) error {
 	info, err := os.Stat(filepath.Join(shop, "drop"))
 	if errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR) || err == nil && !info.IsDir() {
-		return fmt.Errorf("%s is not a shop folder; `trueup init %s` makes it one", shop, typed(shop))
+		return fmt.Errorf("%s is not a shop folder: there is no drop/ in it. Is the share there? `trueup init %s` makes a new one", shop, typed(shop))
 	}
 	if err != nil {
 		return fmt.Errorf("shop folder %s cannot be looked at: %w; check its rights, or run this as a user who may", shop, plain(err))

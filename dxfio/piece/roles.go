@@ -3,6 +3,8 @@ package piece
 import (
 	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // Role says what the curves of a layer stand for.
@@ -68,6 +70,7 @@ func (r Roles) Of(layer string) (Role, string) { return r.patterns().of(layer) }
 type rolePattern struct {
 	role    Role
 	text    string
+	form    string  // text in the one Unicode form that names are compared in
 	full    bool    // without * and ?: a layer's full name
 	letters charSet // that a name must have
 }
@@ -90,8 +93,8 @@ func (r Roles) patterns() rolePatterns {
 	all := make(rolePatterns, 0, n)
 	for _, e := range of {
 		for _, text := range e.patterns {
-			p := rolePattern{e.role, text, true, 0}
-			for _, c := range text {
+			p := rolePattern{e.role, text, norm.NFC.String(text), true, 0}
+			for _, c := range p.form {
 				if c == '*' || c == '?' {
 					p.full = false
 				} else {
@@ -112,7 +115,7 @@ func (all rolePatterns) of(layer string) (Role, string) {
 	role, pattern := NoRole, ""
 	for i := range all {
 		p := &all[i]
-		if p.letters&^has != 0 || !p.full && role != NoRole || !name.matches(p.text) {
+		if p.letters&^has != 0 || !p.full && role != NoRole || !name.matches(p.form) {
 			continue
 		}
 		if p.full {
@@ -146,7 +149,7 @@ type plainText []rune
 
 func plainName(s string) plainText {
 	plain := make(plainText, 0, len(s))
-	for _, r := range s {
+	for _, r := range norm.NFC.String(s) { // an accent may be stored as a sign of its own
 		plain = append(plain, plainRune(r))
 	}
 	return plain
@@ -168,7 +171,7 @@ func plainRune(r rune) rune {
 
 func (s plainText) matchesAny(patterns []string) bool {
 	for _, p := range patterns {
-		if s.matches(p) {
+		if s.matches(norm.NFC.String(p)) {
 			return true
 		}
 	}

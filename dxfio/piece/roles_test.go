@@ -55,3 +55,22 @@ func TestMatches(t *testing.T) {
 		}
 	}
 }
+
+// A pattern meets a layer's name in either case, and whether an accent is one
+// sign or two (Unicode Standard Annex 15); another letter it does not meet.
+func TestRolesWithAccents(t *testing.T) {
+	const e, capitalE, twoSigns = "\u00e9", "\u00c9", "E\u0301"
+	for _, pattern := range []string{e + "vier*", capitalE + "VIER*", twoSigns + "VIER*"} {
+		roles := Roles{Cutout: []string{pattern}}
+		for layer, want := range map[string]Role{
+			capitalE + "VIER 1": CutoutRole, e + "vier": CutoutRole, twoSigns + "VIER 1": CutoutRole, "EVIER 1": NoRole,
+		} {
+			if got, _ := roles.Of(layer); got != want {
+				t.Errorf("pattern %+q, layer %+q: %q, want %q", pattern, layer, got, want)
+			}
+			if got := Matches([]string{pattern}, layer); got != (want == CutoutRole) {
+				t.Errorf("pattern %+q, layer %+q: matches %v", pattern, layer, got)
+			}
+		}
+	}
+}

@@ -174,7 +174,7 @@ func reasonText(c card) string {
 	fmt.Fprintf(&b, "This template could not be worked on.\r\n\r\n")
 	line("File", c.File)
 	line("Revision", strconv.Itoa(c.Revision))
-	line("Dropped", c.Modified.Format("2006-01-02 15:04:05 UTC"))
+	line("Dropped", c.Modified.Local().Format(clockText))
 	line("Size", fmt.Sprintf("%d bytes", c.Bytes))
 	line("Reason", c.Error)
 	for _, n := range c.Notes {

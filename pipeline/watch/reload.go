@@ -44,6 +44,9 @@ func (r *reloader) look(s *Service, f *folder) {
 	}
 	r.last = now
 	if now == (stamp{}) {
+		s.ledger.update(func(h *Heartbeat) {
+			h.Settings = "the settings file has gone: " + file + "; put it back, or restart the service to go on with the built-in ones"
+		})
 		s.log.Warn("the settings file has gone; what was read last stays in force", "file", file)
 		return
 	}

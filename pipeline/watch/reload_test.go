@@ -53,8 +53,8 @@ func TestReload(t *testing.T) {
 		if h := step("good settings, longer"); h.Settings != "" || s.settings().Settle != 7*time.Second {
 			t.Errorf("after a good edit: settle %s, told %q", s.settings().Settle, h.Settings)
 		}
-		if step(""); s.settings().Settle != 7*time.Second {
-			t.Errorf("after the file went: settle %s", s.settings().Settle)
+		if h := step(""); s.settings().Settle != 7*time.Second || !strings.Contains(h.Settings, "has gone") {
+			t.Errorf("after the file went: settle %s, told %q", s.settings().Settle, h.Settings)
 		}
 		if reads != 2 {
 			t.Errorf("read %d times, want 2", reads)

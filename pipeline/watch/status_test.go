@@ -57,7 +57,7 @@ func TestStatus(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, want := range []string{"elsewhere, process 3\n", "1 template, 1 copy in progress", "  half.dxf: does not end as a DXF ends", "  photo.jpg: not a .dxf; ",
-			"1 ready, 1 in review, 1 failed, 0 returned; 1 dropped again", "  c, revision 1, ", "    c.dxf, line 2: words say so", st.At.Local().Format(" MST\n")} {
+			"1 ready, 1 in review, 1 failed, 0 returned; 1 dropped again", "  c, revision 1, ", "    c.dxf, line 2: words say so", st.At.Local().Format(" -07:00\n")} {
 			if !strings.Contains(text.String(), want) {
 				t.Errorf("no %q in\n%s", want, text.String())
 			}

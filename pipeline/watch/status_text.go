@@ -13,8 +13,9 @@ import (
 // them are in the JSON document.
 const namedAtMost = 10
 
-// clockText is a time as people at two machines can compare it: with its zone.
-const clockText = "2006-01-02 15:04:05 MST"
+// clockText is a time as people at two machines can compare it: with its
+// distance from Greenwich, which a zone's letters do not tell everybody.
+const clockText = "2006-01-02 15:04:05 -07:00"
 
 // Write prints the status for people: what is, then what wants somebody.
 func (st Status) Write(w io.Writer) error {

@@ -46,7 +46,7 @@ func remarks(r filed, twins map[string]string) string {
 		if n > 1 {
 			times = fmt.Sprintf("%d times, last ", n)
 		}
-		list = append(list, "dropped again "+times+r.card.Again[n-1].At.Local().Format("2006-01-02 15:04"))
+		list = append(list, "dropped again "+times+r.card.Again[n-1].At.Local().Format(clockText))
 	}
 	return strings.Join(list, "; ")
 }
