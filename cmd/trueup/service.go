@@ -32,7 +32,7 @@ func (l *logFlags) add(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&l.file, "log-file", "", "log to `FILE`, rotated, instead of standard error")
 	cmd.Flags().BoolVar(&l.asJSON, "log-json", false, "log one JSON object a line")
 	cmd.Flags().BoolVar(&l.all, "log-all", false, "log every step")
-	cmd.Flags().StringVar(&l.metrics, "metrics", "", "serve figures and health on this loopback `ADDRESS`, such as 127.0.0.1:9117")
+	cmd.Flags().StringVar(&l.metrics, "metrics", "", "serve /metrics and /health on this loopback `ADDRESS`, such as 127.0.0.1:9117")
 }
 
 // open returns the log and what closes it.
@@ -248,17 +248,22 @@ func serviceArguments(logs logFlags, settingsFile string) ([]string, error) {
 }
 
 func statusCommand() *cobra.Command {
-	var asJSON bool
+	var asJSON, alarm bool
 	cmd := &cobra.Command{
 		Use:   "status SHOP",
 		Short: "Show how a shop's service does",
 		Long: `Shows which servers are alive, what waits and why, what lacks a decision, what was done
-today and the last failures. It changes nothing and needs no running server.`,
+today and the last failures. It changes nothing and needs no running server.
+
+The exit code is 0 once the folder could be read, however the shop does. With --check
+it is 1 when nobody serves the shop, a server is in trouble, its settings file is not
+in force or the disk is nearly full: for a monitor. Each reason is a line of standard error.`,
 		Example:           "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .waiting",
 		Args:              one("the SHOP folder"),
 		ValidArgsFunction: folders,
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
+	cmd.Flags().BoolVar(&alarm, "check", false, "exit with 1 when the shop is not served as it should be")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if err := needShop(args[0]); err != nil {
 			return err
@@ -270,9 +275,17 @@ today and the last failures. It changes nothing and needs no running server.`,
 		if asJSON {
 			e := json.NewEncoder(cmd.OutOrStdout())
 			e.SetEscapeHTML(false)
-			return e.Encode(st)
+			err = e.Encode(st)
+		} else {
+			err = st.Write(cmd.OutOrStdout())
 		}
-		return st.Write(cmd.OutOrStdout())
+		if alarms := st.Alarms(); alarm && err == nil && len(alarms) > 0 {
+			for _, a := range alarms {
+				fmt.Fprintln(cmd.ErrOrStderr(), watch.Printable(a))
+			}
+			return verdict(exitReview)
+		}
+		return err
 	}
 	return cmd
 }

@@ -89,6 +89,9 @@ func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, 
 		name := path.Join(below, e.Name())
 		kind := kindOfName(e.Name())
 		switch {
+		case isLitter(e.Name()):
+		case kind == nameTemporary && lastsTooLong(e, now):
+			in.leave(name, "a hidden or temporary name that has not changed for hours: no copy in progress any more; give it a name that ends in .dxf, or remove it", seen)
 		case kind == nameTemporary:
 			in.waiting++
 		case e.IsDir() && depth >= maxDepth:
@@ -109,6 +112,17 @@ func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, 
 		}
 	}
 	return nil
+}
+
+// copyTime is how long a hidden or temporary name may stand unchanged before it
+// is no copy in progress any more.
+const copyTime = 2 * time.Hour
+
+// lastsTooLong tells a temporary name that stands unchanged. A clock of the share
+// that goes wrong makes it told early or late, no more.
+func lastsTooLong(e fs.DirEntry, now time.Time) bool {
+	info, err := e.Info()
+	return err == nil && now.Sub(info.ModTime()) > copyTime
 }
 
 // notDXF says what to do with a file that is not taken.

@@ -103,12 +103,14 @@ func (f *figures) Collect(out chan<- prometheus.Metric) {
 	}
 	gauge("waiting", "Templates in drop/.", float64(h.Waiting))
 	gauge("working", "Jobs in work.", float64(h.Working))
-	gauge("left", "Files left alone in drop/.", float64(len(h.Left)))
-	gauge("processors", "Processors at work, those past their time limit too.", float64(f.s.running.Load()))
+	gauge("left", "Files left alone in drop/ because they are no .dxf, a link or the like; the status names them.", float64(len(h.Left)))
+	gauge("not_taken", "Templates and folders in drop/ that cannot be read or moved; the status names them.", float64(len(h.NotTaken)))
+	gauge("held", "Jobs in review/ whose decisions wait, a workbook held open for instance.", float64(len(h.Held)))
+	gauge("processors", "Templates that worker processes are busy with, those given up for their time limit too.", float64(f.s.running.Load()))
 	trouble := 0.0
 	if h.Trouble != "" {
 		trouble = 1
 	}
-	gauge("trouble", "1 while the shop folder cannot be used.", trouble)
+	gauge("trouble", "1 while something keeps the service from working; /health says what.", trouble)
 	gauge("start_time_seconds", "When the service started, in seconds since 1970.", float64(h.Started.Unix()))
 }

@@ -135,6 +135,16 @@ const (
 	nameOther                     // listed once, left alone
 )
 
+// isLitter tells what systems leave in every folder that somebody looks into
+// (common practice of the systems, no source): nobody has to be told of it.
+func isLitter(name string) bool {
+	switch strings.ToLower(name) {
+	case "thumbs.db", "desktop.ini", ".ds_store":
+		return true
+	}
+	return strings.HasPrefix(name, "._")
+}
+
 // kindOfName tells templates, temporary names of copy programs and others apart.
 func kindOfName(name string) nameKind {
 	lower := strings.ToLower(name)

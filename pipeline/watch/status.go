@@ -121,6 +121,32 @@ func ReadStatus(shop string) (Status, error) {
 	return st, nil
 }
 
+// Alarms say what keeps the shop from being served, for a monitor; none when a
+// server is alive, gets on, and has the settings file in force.
+func (st Status) Alarms() []string {
+	var list []string
+	alive := false
+	for _, s := range st.Servers {
+		if s.Dead || st.At.Sub(s.At) > Default().Stale {
+			continue
+		}
+		alive = true
+		if s.Trouble != "" {
+			list = append(list, s.Trouble)
+		}
+		if s.Settings != "" {
+			list = append(list, "settings not in force: "+s.Settings)
+		}
+	}
+	if !alive {
+		list = append(list, "no server is alive")
+	}
+	if st.Disk != "" {
+		list = append(list, "the disk is "+st.Disk)
+	}
+	return list
+}
+
 // hasEnd tells whether a file ends as a DXF ends.
 func hasEnd(f *folder, name string) (bool, error) {
 	file, err := f.open(name)

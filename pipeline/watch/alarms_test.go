@@ -1,0 +1,63 @@
+package watch
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+func TestAlarms(t *testing.T) {
+	at := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+	server := func(change func(*ServerStatus)) []ServerStatus {
+		s := ServerStatus{Heartbeat: Heartbeat{At: at.Add(-4 * time.Second)}}
+		change(&s)
+		return []ServerStatus{s}
+	}
+	for _, tc := range []struct {
+		name string
+		st   Status
+		want string
+	}{
+		{"all well", Status{Servers: server(func(*ServerStatus) {})}, ""},
+		{"nobody", Status{}, "no server is alive"},
+		{"dead", Status{Servers: server(func(s *ServerStatus) { s.Dead = true })}, "no server is alive"},
+		{"silent", Status{Servers: server(func(s *ServerStatus) { s.At = at.Add(-time.Hour) })}, "no server is alive"},
+		{"in trouble", Status{Servers: server(func(s *ServerStatus) { s.Trouble = "share gone" })}, "share gone"},
+		{"bad settings", Status{Servers: server(func(s *ServerStatus) { s.Settings = "line 3" })}, "settings not in force: line 3"},
+		{"full", Status{Servers: server(func(*ServerStatus) {}), Disk: "full"}, "the disk is full"},
+	} {
+		tc.st.At = at
+		if got := strings.Join(tc.st.Alarms(), "; "); got != tc.want {
+			t.Errorf("%s: %q, want %q", tc.name, got, tc.want)
+		}
+	}
+}
+
+// A hidden or temporary name is a copy in progress for two hours, then one that
+// somebody forgot; what systems leave in folders is nobody's business.
+func TestTemporaryNamesGrowOld(t *testing.T) {
+	shop := newShop(t)
+	old := time.Now().Add(-3 * time.Hour)
+	for name, age := range map[string]time.Time{
+		".Plan B.dxf": old, "~$kit.dxf": old, "bar.tmp": old, "now.part": time.Now(), "Thumbs.db": old, ".DS_Store": old, "._plan.dxf": old, "desktop.ini": old,
+	} {
+		put(t, shop, "drop/"+name, "x")
+		if err := os.Chtimes(filepath.Join(shop, "drop", name), age, age); err != nil {
+			t.Fatal(err)
+		}
+	}
+	st, err := ReadStatus(shop)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if st.Copying != 1 || len(st.Left) != 3 || len(st.Waiting) != 0 {
+		t.Errorf("%d copies in progress, left %v, waiting %v", st.Copying, st.Left, st.Waiting)
+	}
+	for _, name := range []string{".Plan B.dxf", "~$kit.dxf", "bar.tmp"} {
+		if !strings.Contains(st.Left[name], "no copy in progress any more") {
+			t.Errorf("%s: %q", name, st.Left[name])
+		}
+	}
+}
