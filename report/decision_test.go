@@ -318,6 +318,27 @@ func FuzzReadDecisions(f *testing.F) {
 	})
 }
 
+// What the templater reads is what he can do something about, in the units of the sentences.
+func TestReturnNoteOfOddFlags(t *testing.T) {
+	r := &Result{Job: "kitchen", Revision: 2, Flags: []Flag{
+		{ID: "F1", Key: "a", Rule: "overhang-share", Severity: "stop", Piece: "A", Message: "40.0 % of piece A hangs over; 33.3 % may.", Unit: "share", Measured: 0.4, Limit: 1.0 / 3, Remedy: "Move the support."},
+		{ID: "F2", Key: "b", Rule: "changed-since-release", Severity: "stop", Message: "This template was already released (revision 1) and has changed since.", Remedy: "Compare the sheet Changes with what has been cut, and accept or return this revision."},
+		{ID: "F3", Key: "c", Rule: "overhang", Severity: "stop", Piece: "A", Message: "No support carries piece A.", Unit: "mm", Measured: 192.4, NoLimit: true, Remedy: "A support."},
+	}}
+	back := Decision{Choice: Return, By: "Rosa", Why: "no"}
+	got := ReturnNote(r, map[string]Decision{"a": back, "b": back, "c": back}, Settings{Units: UnitsMM})
+	for _, want := range []string{"Measured 40 %, limit 33.3 %, at", "Measured 192.4 mm, at", "What to do: Move the support."} {
+		if !strings.Contains(got, want) {
+			t.Errorf("the note lacks %q:\n%s", want, got)
+		}
+	}
+	for _, never := range []string{"share", "sheet Changes", "limit 0"} {
+		if strings.Contains(got, never) {
+			t.Errorf("the note says %q:\n%s", never, got)
+		}
+	}
+}
+
 func TestReturnNote(t *testing.T) {
 	r := Build(kitchenInput())
 	r.Flags[1].Message = "Only 30.5 mm\x00 of stone\nis left between the tap hole and sink A-1."

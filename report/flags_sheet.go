@@ -58,7 +58,10 @@ func flagsSheet(b *book) error {
 func (t *table) flag(i int, f Flag) {
 	b := t.book
 	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), nil, unitWord(f.Unit)}
-	if !f.NoLimit {
+	switch {
+	case f.Unit == "" && f.Measured == 0 && f.Limit == 0:
+		row[len(row)-3] = nil // there is nothing to measure: 0 would read as a finding
+	case !f.NoLimit:
 		row[len(row)-2] = shown(f.Unit, f.Limit)
 	}
 	if b.in.Settings.inches() {

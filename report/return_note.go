@@ -57,7 +57,7 @@ func (n noteUnits) flag(b *strings.Builder, number int, f Flag, d *Decision) {
 		}
 		b.WriteString("   " + fold("Measured "+n.figure(f.Measured, f.Unit)+limit+", "+n.place(f.At)+".", "   ") + "\n")
 	}
-	if f.Remedy != "" {
+	if f.Remedy != "" && f.Rule != forOffice {
 		b.WriteString("   " + fold("What to do: "+lineText(f.Remedy), "   ") + "\n")
 	}
 	if d != nil {
@@ -93,7 +93,15 @@ func (n noteUnits) place(at XY) string {
 	return fmt.Sprintf("in the drawing at x %s, y %s", n.drawing.Coordinate(at[0]), n.drawing.Coordinate(at[1]))
 }
 
+// forOffice is the rule whose remedy is the office's to do: the templater has
+// neither the sheets nor the slab that it speaks of.
+const forOffice = "changed-since-release"
+
+// withUnit is a measure as the sentence about it says it: shares in percent.
 func withUnit(v float64, unit string) string {
+	if unit == "share" {
+		return fmt.Sprintf("%g %%", roundTo(100*v, 10))
+	}
 	s := fmt.Sprintf("%g", float64(shown(unit, v)))
 	if unit == "" {
 		return s

@@ -102,6 +102,23 @@ func TestHeadlineOfAReview(t *testing.T) {
 	}
 }
 
+// A flag that measures nothing shows no 0 beside a limit of 0.
+func TestNothingMeasuredIsNoZero(t *testing.T) {
+	in := kitchenBook()
+	r := *in.Result
+	r.Flags = []Flag{
+		{ID: "F1", Key: "a", Rule: "changed-since-release", Severity: "stop", Message: "Changed."},
+		{ID: "F2", Key: "b", Rule: "inside-radius", Severity: "stop", Message: "Sharp.", Unit: "mm", Limit: 9.5},
+	}
+	in.Result = &r
+	f := open(t, write(t, in))
+	for cell, want := range map[string]string{"I4": "", "J4": "", "I5": "0", "J5": "9.5"} {
+		if got, err := f.GetCellValue("Flags", cell); err != nil || got != want {
+			t.Errorf("%s: %q (%v), want %q", cell, got, err, want)
+		}
+	}
+}
+
 // Only the cells of stop flags look as if they wait for an entry; all are open
 // for one.
 func TestOnlyStopFlagsAskForADecision(t *testing.T) {

@@ -1,6 +1,11 @@
 package rules
 
-import "testing"
+import (
+	"strings"
+	"testing"
+
+	"trueup/dxfio/geom"
+)
 
 // The cases are by hand from the rule's own words: half a millimetre, one percent.
 func TestWorse(t *testing.T) {
@@ -32,5 +37,25 @@ func TestWorse(t *testing.T) {
 		if got := Worse(c.accepted, c.now, c.limit, c.noLimit, c.unit); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}
+	}
+}
+
+// The distance to the nearest support of stone that nothing carries is no overhang:
+// beside the limit of one, 192 mm of 254 would read as passed, and a longer way as
+// better. Leg of an L from 0,600 to 600,2000, supports out of its sight.
+func TestUncarriedStoneHasNoLimit(t *testing.T) {
+	l := geom.Polygon(xy(0, 0), xy(2400, 0), xy(2400, 600), xy(600, 600), xy(600, 2000), xy(0, 2000))
+	found := runRule(ptr(overhang()), supportInput(carriedTop(l, box(1400, 0, 2400, 600))))
+	uncarried := 0
+	for _, f := range found.flags {
+		if strings.HasPrefix(f.Message, "No support carries") {
+			uncarried++
+			if !f.NoLimit || f.Limit != 0 || f.Measured <= 0 {
+				t.Errorf("measured %g, limit %g, held against none: %v", f.Measured, f.Limit, f.NoLimit)
+			}
+		}
+	}
+	if uncarried == 0 {
+		t.Errorf("every place of the leg is carried: %+v", found.flags)
 	}
 }
