@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"trueup/report/draw"
@@ -75,7 +74,7 @@ func words(r *Result) string {
 	switch r.Verdict {
 	case Ready:
 		blind := ""
-		if n := blindStops(r); n > 0 {
+		if n := len(blindStops(r)); n > 0 {
 			blind = ", but " + plural(n, "stop check was", "stop checks were") + " not made"
 		}
 		if t.Stop > 0 {
@@ -110,22 +109,6 @@ const afterReview = "What was decided since stands in " + DecidedFile + " beside
 // DecidedFile is the name of the page beside a workbook that says what was decided.
 const DecidedFile = "decided.txt"
 
-// blindStops counts the rules that could have stopped the template and could not
-// look at all of it.
-func blindStops(r *Result) int {
-	blind := map[string]bool{}
-	for _, u := range r.Unchecked {
-		blind[u.Rule] = true
-	}
-	n := 0
-	for _, rule := range rules.Catalogue() {
-		if blind[rule.ID] && slices.Contains(rule.Severities, rules.Stop) {
-			n++
-		}
-	}
-	return n
-}
-
 func plural(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
@@ -137,19 +120,22 @@ func (s *worksheet) banner(row int) int {
 	r := s.book.in.Result
 	l := look{size: 15, bold: true, color: white, indent: 1}
 	l.fill = map[Verdict]string{Ready: fillReady, Review: fillStop, Failed: fillFailed}[r.Verdict]
-	if r.Verdict == Ready && blindStops(r) > 0 {
-		l.color, l.fill = inkWarn, fillWarn
+	below := ""
+	switch {
+	case r.Verdict == Ready:
+		below = blindWords(r)
+	case r.Verdict == Review && r.Revision > 0:
+		below = afterReview // the machines get this sheet too, once it is decided
 	}
-	waits := r.Verdict == Review && r.Revision > 0
-	if waits {
-		l.color, l.fill = inkWarn, fillWarn // the machines get this sheet too, once it is decided
+	if below != "" {
+		l.color, l.fill = inkWarn, fillWarn
 	}
 	s.span(row, 1, summaryColumns, words(r), l)
 	s.height(row, 32)
-	if waits {
+	if below != "" { // on the same ground: it is part of what the headline says
 		row++
-		s.span(row, 1, summaryColumns, afterReview, look{bold: true, wrap: true, color: inkWarn, fill: fillWarn, indent: 1})
-		s.fitRow(row, afterReview, 10, true, 1, summaryColumns)
+		s.span(row, 1, summaryColumns, below, look{bold: true, wrap: true, color: inkWarn, fill: fillWarn, indent: 1})
+		s.fitRow(row, below, 10, true, 1, summaryColumns)
 	}
 	if r.Error != "" {
 		row++
