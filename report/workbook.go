@@ -104,8 +104,8 @@ func (b *book) tables() []tableSheet {
 	}
 	pieces := len(r.Pieces)
 	return []tableSheet{
-		{"Pieces", &b.pieces, pieces, piecesSheet, false}, {"Edges", &b.edges, pieces, edgesSheet, false}, {"Set-up", &b.setup, pieces, setupSheet, false},
-		{"Cutouts", &b.cutouts, countCutouts(r), cutoutsSheet, true}, {"Seams", &b.seams, seamRows(r), seamsSheet, true}, {"Supports", &b.supports, supports, supportsSheet, true},
+		{"Pieces", &b.pieces, pieces, piecesSheet, false}, {"Edges", &b.edges, pieces, edgesSheet, false}, {"Cutouts", &b.cutouts, countCutouts(r), cutoutsSheet, false}, {"Set-up", &b.setup, pieces, setupSheet, false},
+		{"Seams", &b.seams, seamRows(r), seamsSheet, true}, {"Supports", &b.supports, supports, supportsSheet, true},
 		{"Repairs", &b.repairs, len(r.Repairs), repairsSheet, true}, {"Not checked", &b.unchecked, len(r.Unchecked) + len(r.Unread), uncheckedSheet, true},
 		{"Limits", &b.limits, len(b.in.Limits), limitsSheet, false},
 	}

@@ -72,7 +72,7 @@ func numberAt(t *testing.T, f *excelize.File, sheet, cell string) float64 {
 func TestWorkbookAgreesWithTheResult(t *testing.T) {
 	in := kitchenBook()
 	f := open(t, write(t, in))
-	want := "Summary Flags Piece A Piece B Piece C Piece D Pieces Edges Set-up Details Limits"
+	want := "Summary Flags Piece A Piece B Piece C Piece D Pieces Edges Cutouts Set-up Details Limits"
 	if got := strings.Join(f.GetSheetList(), " "); got != want {
 		t.Errorf("sheets: %s", got)
 	}
