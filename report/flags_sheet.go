@@ -57,7 +57,7 @@ func flagsSheet(b *book) error {
 
 func (t *table) flag(i int, f Flag) {
 	b := t.book
-	row := []any{nil, severityWord(f.Severity), f.Piece, f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), nil, unitWord(f.Unit)}
+	row := []any{nil, severityWord(f.Severity), piecesOf(&f), f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), nil, unitWord(f.Unit)}
 	switch {
 	case f.Unit == "" && f.Measured == 0 && f.Limit == 0:
 		row[len(row)-3] = nil // there is nothing to measure: 0 would read as a finding
@@ -95,6 +95,14 @@ func (t *table) flag(i int, f Flag) {
 	t.set(at, first+1, by, input)
 	t.set(at, first+2, why, input)
 	t.fitRow(at, why, 10, false, first+2, first+2)
+}
+
+// piecesOf names the piece of a flag, or both.
+func piecesOf(f *Flag) string {
+	if f.Other == "" {
+		return f.Piece
+	}
+	return f.Piece + " and " + f.Other
 }
 
 // mostLinks keeps the time for links, which grows with their square, small.

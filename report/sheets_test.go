@@ -145,3 +145,15 @@ func TestOnlyStopFlagsAskForADecision(t *testing.T) {
 		}
 	}
 }
+
+// A flag about two pieces stands with both names in the list.
+func TestFlagOfTwoPiecesNamesBoth(t *testing.T) {
+	in := kitchenBook()
+	in.Result.Flags = []Flag{{ID: "F1", Severity: "warn", Rule: "seam-near-cutout", Piece: "A", Other: "B", Key: "k1"}, {ID: "F2", Severity: "warn", Rule: "too-heavy", Piece: "B", Key: "k2"}}
+	f := open(t, write(t, in))
+	for cell, want := range map[string]string{"C4": "A and B", "C5": "B"} {
+		if got, _ := f.GetCellValue("Flags", cell); got != want {
+			t.Errorf("Flags!%s says %q, want %q", cell, got, want)
+		}
+	}
+}
