@@ -190,6 +190,21 @@ func (f *folder) replaceFile(name string, data []byte) error {
 	if err != nil {
 		f.remove(temporary)
 	}
+	return named(err, name)
+}
+
+// named is an error of the file system with the name of the file that was to be
+// written instead of a temporary one: the same fault reads the same each time, so
+// that it is logged once.
+func named(err error, name string) error {
+	var at *fs.PathError
+	var moved *os.LinkError
+	switch {
+	case errors.As(err, &at):
+		return &fs.PathError{Op: at.Op, Path: name, Err: at.Err}
+	case errors.As(err, &moved):
+		return &fs.PathError{Op: moved.Op, Path: name, Err: moved.Err}
+	}
 	return err
 }
 

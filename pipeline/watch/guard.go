@@ -109,7 +109,7 @@ const probeBytes = 1 << 20
 func (s *Service) probe(f *folder) error {
 	name := path.Join(scratchDir, s.name, "probe-"+strconv.FormatUint(s.count.Add(1), 10))
 	defer f.remove(name)
-	return f.writeFile(name, make([]byte, probeBytes))
+	return named(f.writeFile(name, make([]byte, probeBytes)), path.Join(scratchDir, s.name))
 }
 
 // timeNow is the wall clock, for people; never for deciding anything.

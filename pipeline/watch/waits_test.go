@@ -175,6 +175,8 @@ func TestAFullDiskIsTold(t *testing.T) {
 			return nil
 		}
 		s.set.Heartbeat = 5 * time.Second
+		var log bytes.Buffer
+		s.log = slog.New(slog.NewTextHandler(&lockedBuffer{b: &log}, nil))
 		ctx, cancel := context.WithCancel(t.Context())
 		ended := make(chan error, 1)
 		go func() { ended <- s.Run(ctx) }()
@@ -193,6 +195,9 @@ func TestAFullDiskIsTold(t *testing.T) {
 		cancel()
 		if err := <-ended; err != nil {
 			t.Error(err)
+		}
+		if n := strings.Count(log.String(), "sign of life cannot be written"); n != 1 {
+			t.Errorf("said %d times, want once:\n%s", n, log.String())
 		}
 	})
 }
