@@ -47,6 +47,7 @@ type intake struct {
 	settle, patience time.Duration
 	candidates       map[string]*candidate
 	others           map[string]string // name: why it is left alone; each listed once
+	notes            map[string]bool   // notes that stood beside files at the last scan
 	refused          map[string]string // folders and files that cannot be looked at, and why
 	waiting          int               // temporary names at the last scan
 	tell             func(name, why string)
@@ -61,7 +62,7 @@ func newIntake(tell func(name, why string)) *intake {
 // error is that of drop/ itself.
 func (in *intake) scan(f *folder, now time.Time) error {
 	seen := map[string]bool{}
-	in.waiting = 0
+	in.waiting, in.notes = 0, map[string]bool{}
 	if err := in.scanFolder(f, "", 0, now, seen); err != nil {
 		return err
 	}
@@ -90,6 +91,8 @@ func (in *intake) scanFolder(f *folder, below string, depth int, now time.Time, 
 		kind := kindOfName(e.Name())
 		switch {
 		case isLitter(e.Name()):
+		case strings.HasSuffix(name, besideMark):
+			in.notes[name] = true
 		case kind == nameTemporary && lastsTooLong(e, now):
 			in.leave(name, "a hidden or temporary name that has not changed for hours: no copy in progress any more; give it a name that ends in .dxf, or remove it", seen)
 		case kind == nameTemporary:
@@ -129,6 +132,9 @@ func lastsTooLong(e fs.DirEntry, now time.Time) bool {
 func notDXF(name string) string {
 	if strings.EqualFold(path.Ext(name), ".dwg") {
 		return "a DWG, not a .dxf; export the drawing as DXF"
+	}
+	if wantsNote(name) {
+		return "an archive, not a .dxf; unpack it and drop the drawings"
 	}
 	return "not a .dxf; drop drawings only, and move this elsewhere"
 }

@@ -130,6 +130,7 @@ func (l *loop) round(now time.Time, set Settings) error {
 	if err := l.intake.scan(f, now); err != nil {
 		return err
 	}
+	l.s.noteBeside(f, l.intake)
 	l.ready = l.intake.ready(f, now)
 	l.settingsT.look(l.s, f)
 	if l.swept.IsZero() || now.Sub(l.swept) >= set.Rescan {
