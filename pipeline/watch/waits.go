@@ -105,7 +105,7 @@ func whyAbsent(f *folder, dir string) (string, error) {
 	if len(others) > 0 {
 		return fmt.Sprintf("%s is not there, only %s: decisions are read from %s alone; save it under that name, as an Excel workbook", reportFile, strings.Join(others, ", "), reportFile), nil
 	}
-	return reportFile + " is not there: put it back into its folder", nil
+	return reportFile + " is not there: put it back into its folder, or drop the drawing again for a new one", nil
 }
 
 // notTaken says for the status why a template or folder in drop/ cannot be taken,
