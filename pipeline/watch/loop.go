@@ -132,7 +132,7 @@ func (l *loop) round(now time.Time, set Settings) error {
 	}
 	l.s.noteBeside(f, l.intake)
 	l.ready = l.intake.ready(f, now)
-	l.settingsT.look(l.s, f)
+	l.settingsT.look(l.s, f, now)
 	if l.swept.IsZero() || now.Sub(l.swept) >= set.Rescan {
 		if err := l.sweep(f, now, set); err != nil {
 			return err

@@ -5,17 +5,22 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"time"
 )
 
 // reloader notices changes of the settings file.
 type reloader struct {
 	known bool
-	last  stamp // zero: no file
+	last  stamp // as read last; zero: no file
+	seen  stamp // as it is now, and since when
+	since time.Time
 }
 
-// look reloads the settings when their file has changed. A file that cannot be
-// used, and one that was removed, leaves the settings in force.
-func (r *reloader) look(s *Service, f *folder) {
+// look reloads the settings when their file has changed and has stood still as
+// long as a drawing has to: many editors empty a file before they write it, and an
+// empty one would put the built-in limits in force. A file that cannot be used, and one
+// that was removed, leaves the settings in force.
+func (r *reloader) look(s *Service, f *folder, at time.Time) {
 	if s.reload == nil {
 		return
 	}
@@ -37,9 +42,11 @@ func (r *reloader) look(s *Service, f *folder) {
 	}
 	if !r.known {
 		r.known, r.last = true, now
-		return
 	}
-	if now == r.last {
+	if now != r.seen {
+		r.seen, r.since = now, at
+	}
+	if now == r.last || at.Sub(r.since) < s.settings().Settle {
 		return
 	}
 	r.last = now

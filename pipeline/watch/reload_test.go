@@ -40,7 +40,7 @@ func TestReload(t *testing.T) {
 			} else {
 				put(t, shop, settingsFile, content)
 			}
-			time.Sleep(2 * s.settings().Rescan)
+			time.Sleep(3 * s.settings().Rescan)
 			return s.ledger.snapshot()
 		}
 		time.Sleep(time.Minute)
@@ -64,4 +64,44 @@ func TestReload(t *testing.T) {
 			t.Error(err)
 		}
 	})
+}
+
+// A file that an editor has emptied and not yet written is not read: the built-in
+// limits would be in force until it is.
+func TestReloadWaitsUntilTheFileStandsStill(t *testing.T) {
+	shop := newShop(t)
+	s := testService(t, shop, fake{})
+	var read []string
+	s.reload = func(file string) (Settings, Processor, error) {
+		data, err := os.ReadFile(file)
+		read = append(read, string(data))
+		return Default(), fake{}, err
+	}
+	f, err := openFolder(shop, "test", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.close()
+	var r reloader
+	now := time.Now()
+	look := func(after time.Duration, content string) {
+		now = now.Add(after)
+		put(t, shop, settingsFile, content)
+		r.look(s, f, now)
+	}
+	settle := s.settings().Settle
+	look(0, "first")
+	look(settle, "") // emptied
+	r.look(s, f, now.Add(settle/2))
+	look(settle-1, "second, half")
+	look(settle-1, "second, whole")
+	r.look(s, f, now.Add(settle-1))
+	if len(read) > 0 {
+		t.Fatalf("read %q while it was written", read)
+	}
+	r.look(s, f, now.Add(settle))
+	r.look(s, f, now.Add(2*settle))
+	if len(read) != 1 || read[0] != "second, whole" {
+		t.Fatalf("read %q, want the whole file once", read)
+	}
 }
