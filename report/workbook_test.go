@@ -86,8 +86,11 @@ func TestWorkbookAgreesWithTheResult(t *testing.T) {
 		near(t, p.ID+" pounds", numberAt(t, f, "Pieces", "M"+row)*0.45359237, p.Mass, 1e-9)
 	}
 	for i, flag := range in.Result.Flags {
-		row := fmt.Sprint(4 + i)
-		for column, want := range map[string]string{"A": flag.ID, "B": severityWord(flag.Severity), "C": flag.Piece, "D": flag.Message, "E": flag.Remedy, "Q": flag.Rule, "R": flag.Key} {
+		row, pieces := fmt.Sprint(4+i), flag.Piece
+		if flag.Other != "" {
+			pieces += " and " + flag.Other
+		}
+		for column, want := range map[string]string{"A": flag.ID, "B": severityWord(flag.Severity), "C": pieces, "D": flag.Message, "E": flag.Remedy, "Q": flag.Rule, "R": flag.Key} {
 			if got, _ := f.GetCellValue("Flags", column+row); got != want {
 				t.Errorf("Flags!%s%s: %q, want %q", column, row, got, want)
 			}
