@@ -47,20 +47,9 @@ func (in *Input) mayBeCut(p *piece.Problem) bool {
 		if in.atCutout(q) {
 			return false
 		}
-		stone = stone || in.atPiece(q)
+		stone = stone || in.pieceAround(q) != nil
 	}
 	return stone
-}
-
-// atPiece reports whether a point lies in a piece's outline or on it.
-func (in *Input) atPiece(q geom.Point) bool {
-	for i := range in.Template.Pieces {
-		l := in.Template.Pieces[i].Outline
-		if l.Box().Distance(q) <= geom.Tolerance && l.Locate(q) != geom.Outside {
-			return true
-		}
-	}
-	return false
 }
 
 // atCutout reports whether a point lies in a cutout or on its line.
