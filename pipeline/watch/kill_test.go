@@ -165,15 +165,17 @@ type templater struct {
 	t       *testing.T
 	r       *rand.Rand
 	shop    string
-	brought map[string]map[string]bool // job: contents
+	brought map[string][]string // job: contents, the newest last
 	n       int
 }
 
 func newTemplater(t *testing.T, r *rand.Rand, shop string) *templater {
-	return &templater{t, r, shop, map[string]map[string]bool{}, 0}
+	return &templater{t, r, shop, map[string][]string{}, 0}
 }
 
-// drop brings one file: a new job, a new revision, or a content that is known.
+// drop brings one file: a new job, a new revision, or the newest revision's content
+// once more, which is no further one. An older revision's content would be, since it
+// says that the newest does not hold.
 func (m *templater) drop() {
 	m.t.Helper()
 	m.n++
@@ -192,16 +194,13 @@ func (m *templater) drop() {
 		words = "panic " + words
 	}
 	content := dxf(words)
-	if known := m.brought[job]; known != nil && m.r.IntN(3) == 0 {
-		for c := range known {
-			content = c // once more the same
-		}
+	known := m.brought[job]
+	again := len(known) > 0 && m.r.IntN(3) == 0
+	if again {
+		content = known[len(known)-1]
 	}
-	if m.bring(path.Join(dropDir, job+".dxf"), content) {
-		if m.brought[job] == nil {
-			m.brought[job] = map[string]bool{}
-		}
-		m.brought[job][content] = true
+	if m.bring(path.Join(dropDir, job+".dxf"), content) && !again {
+		m.brought[job] = append(known, content)
 	}
 }
 
@@ -280,7 +279,7 @@ func (m *templater) wantAll() {
 	}
 	total := 0
 	for job, contents := range m.brought {
-		for content := range contents {
+		for _, content := range contents {
 			total++
 			if n := stands[job][content]; n != 1 {
 				m.t.Errorf("%s: a content of %d bytes stands %d times, want once", job, len(content), n)
