@@ -3,7 +3,6 @@ package dxfio
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"trueup/dxfio/geom"
@@ -21,7 +20,10 @@ const (
 	UnitMillimetre  Unit = 4
 	UnitCentimetre  Unit = 5
 	UnitMetre       Unit = 6
+	UnitYard        Unit = 10
 	UnitSurveyFoot  Unit = 21
+	UnitSurveyInch  Unit = 22
+	UnitSurveyYard  Unit = 23
 	unitCodesBehind      = 25
 )
 
@@ -71,6 +73,16 @@ func ParseUnit(name string) (Unit, bool) {
 	return UnitNone, false
 }
 
+// Imperial reports whether it is a unit of inches, feet or yards, survey ones
+// included.
+func (u Unit) Imperial() bool {
+	switch u {
+	case UnitInch, UnitFoot, UnitYard, UnitSurveyFoot, UnitSurveyInch, UnitSurveyYard:
+		return true
+	}
+	return false
+}
+
 // Place writes a point given in mm as messages do: in the unit, which is named
 // unless it is the millimetre of everything else, and as fine as a millimetre is.
 // (1270, 102), or (50 in, 4 in).
@@ -84,13 +96,5 @@ func (u Unit) Coordinate(mm float64) string {
 	if scale == 0 || scale == 1 {
 		scale, unit = 1, ""
 	}
-	decimals := max(0, int(math.Ceil(math.Log10(scale))))
-	s := strconv.FormatFloat(mm/scale, 'f', decimals, 64)
-	if decimals > 0 {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		s = "0"
-	}
-	return s + unit
+	return decimal(mm/scale, max(0, int(math.Ceil(math.Log10(scale))))) + unit
 }

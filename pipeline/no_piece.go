@@ -25,8 +25,8 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 	for _, p := range t.Problems {
 		switch p.Kind {
 		case piece.OpenOutline:
-			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %.1f mm between %s and %s; close it in the drawing",
-				p.Layer, p.Measured, place(p.Witness.From), place(p.Witness.To))
+			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %s between %s and %s; close it in the drawing",
+				p.Layer, t.Units.Lengths.Of(p.Measured), place(p.Witness.From), place(p.Witness.To))
 		case piece.SelfCrossing:
 			return fmt.Sprintf("no piece could be made: the outline on layer %s crosses itself at %s; mend it in the drawing", p.Layer, place(p.At))
 		}

@@ -43,7 +43,7 @@ func TestServiceGivesTheReason(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for name, want := range map[string]string{"open": "stays open by 600.0 mm", "fault": "fault.dxf, line"} {
+	for name, want := range map[string]string{"open": "stays open by 600 mm", "fault": "fault.dxf, line"} {
 		page := filepath.Join(shop, "failed", name, "1", "reason.txt")
 		var text []byte
 		for len(text) == 0 && ctx.Err() == nil {

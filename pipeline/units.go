@@ -50,12 +50,11 @@ func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s
 	if err != nil {
 		return nil, nil, err
 	}
-	t.Shift, t.Units = shift, piece.Units{Drawing: u, From: from}
+	t.Shift, t.Units = shift, piece.Units{Drawing: u, From: from, Lengths: s.Report.Lengths(u)}
 	if len(t.Pieces) > 0 && !piece.Plausible(t) {
 		depth := piece.DepthOfLargest(t)
 		t.Problems = append(t.Problems, piece.Problem{
 			Kind: piece.UnitsImplausible, Measured: depth, Limit: piece.DepthLimit(depth),
-			Why: fmt.Sprintf("read in %s, the largest top is about %.4g mm deep", u, depth),
 		})
 	}
 	return t, local, nil

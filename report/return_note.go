@@ -73,8 +73,7 @@ type noteUnits struct {
 
 func newNoteUnits(r *Result, look Settings) noteUnits {
 	u, _ := dxfio.ParseUnit(r.Units.Drawing) // an unknown one is shown as mm
-	imperial := u == dxfio.UnitInch || u == dxfio.UnitFoot
-	return noteUnits{drawing: u, inches: imperial || look.Units != UnitsMM}
+	return noteUnits{drawing: u, inches: u.Imperial() || look.Units != UnitsMM}
 }
 
 // figure writes what a flag measured, or its limit: 30 mm [1 3/16"].

@@ -1,10 +1,14 @@
 package report
 
-import "fmt"
+import (
+	"fmt"
+
+	"trueup/dxfio"
+)
 
 // Settings say how reports look.
 type Settings struct {
-	Units string `toml:"units" doc:"lengths in workbooks and drawings: mm, in or both (millimetres with inches to the sixteenth)"`
+	Units string `toml:"units" doc:"lengths in workbooks and drawings: mm, in or both (millimetres with inches to the sixteenth); sentences take decimal inches for in, and for both where the drawing is in inches or feet"`
 	Paper string `toml:"paper" doc:"paper the sheets are printed on: a4 or letter"`
 	// PieceSheets bounds the workbook of a drawing with very many pieces.
 	PieceSheets int64  `toml:"piece_sheets" unit:"" min:"0" max:"400" doc:"most pieces that get a sheet of their own in a workbook; the summary says when there are more" source:"common practice, no source"`
@@ -38,6 +42,12 @@ func (s Settings) Validate() error {
 		return fmt.Errorf("report.paper is %q; write a4 or letter", s.Paper)
 	}
 	return nil
+}
+
+// Lengths tells how sentences write lengths: in the unit of the reports, and
+// where that is both, as the drawing has them.
+func (s Settings) Lengths(drawing dxfio.Unit) dxfio.Lengths {
+	return dxfio.Lengths{Inches: s.Units == UnitsInch || s.Units == UnitsBoth && drawing.Imperial()}
 }
 
 func (s Settings) metric() bool { return s.Units != UnitsInch }

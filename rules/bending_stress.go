@@ -2,7 +2,6 @@ package rules
 
 import (
 	"fmt"
-	"math"
 
 	"trueup/dxfio/geom"
 	"trueup/rules/support"
@@ -65,7 +64,7 @@ func bendingStress() Rule {
 				}
 				at, s := worst.at, newStrip(in, c, worst.Chord, m.Density)
 				if s.width == 0 {
-					out.Unchecked(fmt.Sprintf("the stone of piece %s that hangs over at %s is nowhere %s mm wide, so no strip carries it", c.ID, in.place(at), number(in.Settings.Support.Least)))
+					out.Unchecked(fmt.Sprintf("the stone of piece %s that hangs over at %s is nowhere %s wide, so no strip carries it", c.ID, in.place(at), in.lengths().Of(in.Settings.Support.Least)))
 					return
 				}
 				if s.peak <= m.Flexural/m.SafetyFactor {
@@ -151,14 +150,14 @@ func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bo
 		what = "overhang"
 	}
 	remedy := "A support under this place"
-	if longest := math.Floor(s.longest(allowed)); longest >= 1 {
-		remedy = fmt.Sprintf("At most %s mm of %s here", number(longest), what)
+	if longest := s.longest(allowed); longest >= 1 {
+		remedy = fmt.Sprintf("At most %s of %s here", in.lengths().Down(longest), what)
 	}
 	w := s.chord.Line
 	return Flag{
 		Piece: c.ID, Witness: &w, Measured: stress, Limit: allowed, Unit: "MPa",
-		Message: fmt.Sprintf("A person (%.0f N) on the %s of %s mm of piece %s stresses the stone to %.2f MPa (a strip %s mm wide, %s mm thick); %.2f MPa is allowed. A screening figure, not a structural design.",
-			s.load, what, number(s.chord.Length()), c.ID, stress, number(s.width), number(c.Thickness), allowed),
+		Message: fmt.Sprintf("A person (%.0f N) on the %s of %s of piece %s stresses the stone to %.2f MPa (a strip %s wide, %s mm thick); %.2f MPa is allowed. A screening figure, not a structural design.",
+			s.load, what, in.lengths().Of(s.chord.Length()), c.ID, stress, in.lengths().Of(s.width), number(c.Thickness), allowed),
 		Remedy: remedy + ", or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
 	}, true
 }

@@ -30,12 +30,12 @@ func cutoutAmbiguous() Rule {
 			if p.Count == 0 && p.Role != piece.CutoutRole {
 				taken = "the outer one was taken, the inner one became a piece"
 			}
-			apart := fmt.Sprintf("%s mm inside it", number(p.Measured))
+			apart := in.lengths().Of(p.Measured) + " inside it"
 			if p.Measured <= geom.Tolerance {
 				apart = "inside it, with a side in common,"
 			}
 			f.Message = fmt.Sprintf("A cutout has two lines: %s on layer %s, and %s %s on layer %s, around %s. Which one is to be cut is not told; %s.",
-				sizeOf(outer), p.Other, apart, sizeOf(inner), p.Layer, in.place(middle), taken)
+				in.sizeOf(outer), p.Other, apart, in.sizeOf(inner), p.Layer, in.place(middle), taken)
 			f.Remedy = "Delete the line that is not cut, or give it a layer of its own that the settings ignore (pieces.roles.ignore)."
 		}),
 	}
@@ -60,10 +60,10 @@ func (in *Input) pieceCutBy(line geom.Loop) string {
 }
 
 // sizeOf writes how large a loop is: its diameter, or length and width.
-func sizeOf(l geom.Loop) string {
+func (in *Input) sizeOf(l geom.Loop) string {
 	r := geom.SmallestRectangle(l)
 	if _, radius, ok := l.Round(geom.Tolerance); ok {
-		return fmt.Sprintf("%s mm round", number(2*radius))
+		return in.lengths().Of(2*radius) + " round"
 	}
-	return fmt.Sprintf("%s x %s mm", number(r.Length), number(r.Width))
+	return in.lengths().Size(r.Length, r.Width)
 }

@@ -138,20 +138,21 @@ func (in *Input) holeFlag(p *piece.Piece, k, o int, w geom.Witness, out *Finding
 		to, other = fmt.Sprintf("the %s %s", cutoutName(c.Kind), c.ID), hole.ID+" "+c.ID
 	}
 	d := w.Length()
+	l := in.lengths()
 	f := Flag{Piece: p.ID, Other: other, Witness: &w, At: w.Middle(), Measured: d, Limit: limit, Unit: "mm"}
-	f.Message = fmt.Sprintf("Only %s mm of stone between the hole %s and %s; %s mm are wanted.", narrowFigure(d, limit), hole.ID, to, number(limit))
+	f.Message = fmt.Sprintf("Only %s of stone between the hole %s and %s; %s are wanted.", l.Under(d, limit), hole.ID, to, l.Up(limit))
 	if d == 0 {
 		// They overlap: as far as the hole reaches over comes on top.
 		center, radius, _ := hole.Loop.Round(roundHole)
 		over := math.Max(0, radius-center.Distance(w.From))
-		f.Message = fmt.Sprintf("The hole %s runs into %s; %s mm of stone are wanted.", hole.ID, to, number(limit))
-		f.Remedy = fmt.Sprintf("Move the hole %s mm away from %s.", clearing(limit+over), to)
+		f.Message = fmt.Sprintf("The hole %s runs into %s; %s of stone are wanted.", hole.ID, to, l.Up(limit))
+		f.Remedy = fmt.Sprintf("Move the hole %s away from %s.", l.Up(limit+over), to)
 		out.Flag(f)
 		return
 	}
-	f.Remedy = fmt.Sprintf("Move the hole %s mm away from %s.", clearing(limit-d), to)
-	if smaller := math.Floor((hole.Diameter-2*(limit-d))*10) / 10; smaller >= leastHole && hole.Diameter > 0 {
-		f.Remedy = fmt.Sprintf("Move the hole %s mm away from %s, or drill it %s mm wide.", clearing(limit-d), to, number(smaller))
+	f.Remedy = fmt.Sprintf("Move the hole %s away from %s.", l.Up(limit-d), to)
+	if smaller := hole.Diameter - 2*(limit-d); smaller >= leastHole && hole.Diameter > 0 {
+		f.Remedy = fmt.Sprintf("Move the hole %s away from %s, or drill it %s wide.", l.Up(limit-d), to, l.Down(smaller))
 	}
 	out.Flag(f)
 }

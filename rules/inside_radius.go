@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
@@ -65,10 +66,10 @@ func (in *Input) checkCorners(p *piece.Piece, id, name string, l geom.Loop, out 
 		}
 	}
 	for _, same := range alike(stops, id != "") {
-		out.Flag(in.cornerFlag(p, id, name, same, Stop, bit, "the router bit cuts none under %s mm"))
+		out.Flag(in.cornerFlag(p, id, name, same, Stop, bit, "the router bit cuts none under %s"))
 	}
 	for _, same := range alike(warns, id != "") {
-		out.Flag(in.cornerFlag(p, id, name, same, Warn, s.InsideRadius, "cracks start from radii under %s mm"))
+		out.Flag(in.cornerFlag(p, id, name, same, Warn, s.InsideRadius, "cracks start from radii under %s"))
 	}
 }
 
@@ -106,14 +107,15 @@ func (in *Input) cornerFlag(p *piece.Piece, id, name string, same []bend, severi
 		f.Measured = math.Min(f.Measured, c.radius)
 	}
 	tightest := bend{radius: f.Measured}
-	wanted, because := radius(math.Max(limit, in.Settings.InsideRadius)), fmt.Sprintf(why, radius(limit))
-	instead := radius(f.Measured) + " mm"
+	l := in.lengths()
+	wanted, because := l.RadiusUp(math.Max(limit, in.Settings.InsideRadius)), fmt.Sprintf(why, l.RadiusUp(limit))
+	instead := l.Radius(f.Measured)
 	if f.Measured == 0 {
 		instead = "a sharp corner"
 	}
 	if n == 1 {
-		f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; %s.", name, in.place(first.at), tightest.describe("is", "has"), because)
-		f.Remedy = fmt.Sprintf("A %s mm radius instead of %s.", wanted, instead)
+		f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; %s.", name, in.place(first.at), tightest.describe(l, "is", "has"), because)
+		f.Remedy = fmt.Sprintf("A %s radius instead of %s.", wanted, instead)
 		return f
 	}
 	var places []string
@@ -132,8 +134,8 @@ func (in *Input) cornerFlag(p *piece.Piece, id, name string, same []bend, severi
 	}
 	middle := sum.Mul(1 / float64(n)) // stays where it is in the stone, however it is turned
 	f.Anchor = &middle
-	f.Message = fmt.Sprintf("%d inside corners of the %s %s, at %s; %s.", n, name, tightest.describe("are", "have"), listOf(places), because)
-	f.Remedy = fmt.Sprintf("A %s mm radius instead of %s in all %d.", wanted, instead, n)
+	f.Message = fmt.Sprintf("%d inside corners of the %s %s, at %s; %s.", n, name, tightest.describe(l, "are", "have"), listOf(places), because)
+	f.Remedy = fmt.Sprintf("A %s radius at all %d, instead of %s.", wanted, n, instead)
 	return f
 }
 
@@ -152,11 +154,11 @@ func (b bend) tighter(r, grace float64) bool {
 	return b.radius < r-grace-geom.Tolerance && left > shallow
 }
 
-func (b bend) describe(is, has string) string {
+func (b bend) describe(l dxfio.Lengths, is, has string) string {
 	if b.radius == 0 {
 		return is + " sharp"
 	}
-	return fmt.Sprintf("%s a radius of %s mm", has, radius(b.radius))
+	return has + " a radius of " + l.Radius(b.radius)
 }
 
 // sameBend is the length in mm of boundary between two arcs up to which they are
@@ -234,6 +236,3 @@ func (b *bend) join(c bend) {
 	b.tight = math.Max(b.tight, c.tight)
 	b.turn, b.end = b.turn+c.turn, c.end
 }
-
-// radius writes a radius: to a thousandth, as 9.525 wants it.
-func radius(v float64) string { return fmt.Sprintf("%.4g", math.Round(v*1000)/1000) }

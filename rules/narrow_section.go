@@ -244,17 +244,17 @@ func (in *Input) narrowFlag(n *narrowPiece, c strait, s *clearance.Strip, severi
 		Severity: severity, Piece: n.ID, Other: other, Witness: &w, At: w.Middle(), Anchor: &middle,
 		Stretch: s.Stretch, Measured: s.Width, Limit: limit, Unit: "mm",
 	}
-	short := clearing(limit - s.Width)
+	l := in.lengths()
 	switch {
 	case s.Width == 0:
-		f.Message = fmt.Sprintf("No stone is left %s at %s; %s mm are wanted.", between, in.place(f.At), number(limit))
+		f.Message = fmt.Sprintf("No stone is left %s at %s; %s are wanted.", between, in.place(f.At), l.Up(limit))
 	case s.Stretch < 1:
-		f.Message = fmt.Sprintf("Only %s mm of stone %s at %s; %s mm are wanted.", narrowFigure(s.Width, limit), between, in.place(f.At), number(limit))
+		f.Message = fmt.Sprintf("Only %s of stone %s at %s; %s are wanted.", l.Under(s.Width, limit), between, in.place(f.At), l.Up(limit))
 	default:
-		f.Message = fmt.Sprintf("Only %s mm of stone %s at %s; %s mm are wanted, and %.0f mm of its length have less.",
-			narrowFigure(s.Width, limit), between, in.place(f.At), number(limit), s.Stretch)
+		f.Message = fmt.Sprintf("Only %s of stone %s at %s; %s are wanted, and %s of its length have less.",
+			l.Under(s.Width, limit), between, in.place(f.At), l.Up(limit), l.Of(s.Stretch))
 	}
-	f.Remedy = fmt.Sprintf(remedy, short, number(limit))
+	f.Remedy = fmt.Sprintf(remedy, l.Up(limit-s.Width), l.Up(limit))
 	out.Flag(f)
 }
 
@@ -263,30 +263,17 @@ func (in *Input) narrowFlag(n *narrowPiece, c strait, s *clearance.Strip, severi
 func (n *narrowPiece) words(c strait) (between, other, remedy string) {
 	switch {
 	case c.to == 0 && c.notch < 0:
-		return "in the neck of piece " + n.ID, "", "Widen the neck by %s mm to %s mm, or make it two pieces with a seam."
+		return "in the neck of piece " + n.ID, "", "Widen the neck by %s to %s, or make it two pieces with a seam."
 	case c.to == 0:
 		k := &n.Cutouts[c.notch]
 		name := cutoutName(k.Kind)
-		return fmt.Sprintf("between the %s %s and the edge", name, k.ID), k.ID, "Make the " + name + " %s mm shallower, or widen the rail to %s mm."
+		return fmt.Sprintf("between the %s %s and the edge", name, k.ID), k.ID, "Make the " + name + " %s shallower, or widen the rail to %s."
 	case c.from == 0:
 		k := n.cutouts[c.to-1]
 		name := cutoutName(k.Kind)
-		return fmt.Sprintf("between the %s %s and the edge", name, k.ID), k.ID, "Move the " + name + " %s mm away from the edge, or widen the rail to %s mm."
+		return fmt.Sprintf("between the %s %s and the edge", name, k.ID), k.ID, "Move the " + name + " %s away from the edge, or widen the rail to %s."
 	}
 	a, b := n.cutouts[c.from-1], n.cutouts[c.to-1]
 	return fmt.Sprintf("between the %s %s and the %s %s", cutoutName(a.Kind), a.ID, cutoutName(b.Kind), b.ID), a.ID + " " + b.ID,
-		"Move the cutouts %s mm further apart, or widen the bridge to %s mm."
-}
-
-// clearing writes a length that clears a flag when it is added: rounded up to a
-// tenth of a millimetre.
-func clearing(v float64) string { return number(math.Ceil(v*10-geom.Tolerance) / 10) }
-
-// narrowFigure writes a measure under its limit so that it never reads as the
-// limit itself.
-func narrowFigure(v, limit float64) string {
-	if s := number(v); s != number(limit) {
-		return s
-	}
-	return fmt.Sprintf("%.3f", math.Floor(v*1000)/1000)
+		"Move the cutouts %s further apart, or widen the bridge to %s."
 }

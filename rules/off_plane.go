@@ -19,7 +19,7 @@ func offPlane() Rule {
 		Check: fromProblems(piece.OffPlane, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Witness = &geom.Witness{From: p.At, To: p.At}
 			f.Measured, f.Unit = p.Measured, "mm"
-			f.Message = fmt.Sprintf("%s%s at %s leaves the plane of the drawing by %s mm; it was flattened.", entity(p), onLayer(p), in.place(p.At), number(p.Measured))
+			f.Message = fmt.Sprintf("%s%s at %s leaves the plane of the drawing by %s; it was flattened.", entity(p), onLayer(p), in.place(p.At), in.lengths().Of(p.Measured))
 			f.Remedy = "Flatten the drawing in CAD (all heights 0), check the length of the edge and export it again."
 		}),
 	}

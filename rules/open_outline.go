@@ -21,10 +21,10 @@ func openOutline() Rule {
 		Check: fromProblems(piece.OpenOutline, func(in *Input, p *piece.Problem, f *Flag) {
 			w := p.Witness
 			f.Witness, f.Measured, f.Limit, f.Unit = &w, p.Measured, p.Limit, "mm"
-			f.Message = fmt.Sprintf("The line%s is open: its ends at %s and %s are %s mm apart.",
-				onLayer(p), in.place(w.From), in.place(w.To), number(p.Measured))
-			f.Remedy = fmt.Sprintf("Draw the missing %s mm from %s to %s, or move the ends together.",
-				number(p.Measured), in.place(w.From), in.place(w.To))
+			f.Message = fmt.Sprintf("The line%s is open: its ends at %s and %s are %s apart.",
+				onLayer(p), in.place(w.From), in.place(w.To), in.lengths().Of(p.Measured))
+			f.Remedy = fmt.Sprintf("Draw the missing %s from %s to %s, or move the ends together.",
+				in.lengths().Of(p.Measured), in.place(w.From), in.place(w.To))
 			if w.From == w.To {
 				f.Message = fmt.Sprintf("The line%s is open at %s: it ends there and nothing goes on.", onLayer(p), in.place(w.From))
 				f.Remedy = fmt.Sprintf("Draw the line on from %s until it closes, or take it off the layer.", in.place(w.From))

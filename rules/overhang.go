@@ -42,7 +42,7 @@ func overhang() Rule {
 }
 
 func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
-	w := p.Line
+	w, l := p.Line, in.lengths()
 	from := "its support"
 	if p.Stands != nil {
 		from = "the line between its supports"
@@ -55,22 +55,22 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s mm %s; %s mm stone may overhang %s mm.",
-			c.ID, from, number(p.Length()), where, number(c.Thickness), number(c.limits.Cantilever)),
-		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang.",
-			number(c.limits.Span), number(c.limits.Cantilever), edge, number(p.Length()-c.limits.Cantilever)),
+		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s %s; %s mm stone may overhang %s.",
+			c.ID, from, l.Of(p.Length()), where, number(c.Thickness), l.Down(c.limits.Cantilever)),
+		Remedy: fmt.Sprintf("Brackets at most %s apart that reach within %s of the edge %s, or %s less overhang.",
+			l.Down(c.limits.Span), l.Down(c.limits.Cantilever), edge, l.Up(p.Length()-c.limits.Cantilever)),
 	}
 }
 
 func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
-	w := p.Line
+	w, l := p.Line, in.lengths()
 	return Flag{
 		// The distance is held against nothing: beside the limit of an overhang it
 		// would read as if the stone were within it.
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), NoLimit: true, Unit: "mm",
-		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s mm away.", c.ID, in.place(p.At), number(p.Length())),
-		Remedy:  fmt.Sprintf("A support under %s, or within %s mm of the edges around it.", in.place(p.At), number(c.limits.Cantilever)),
+		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s away.", c.ID, in.place(p.At), l.Of(p.Length())),
+		Remedy:  fmt.Sprintf("A support under %s, or within %s of the edges around it.", in.place(p.At), l.Down(c.limits.Cantilever)),
 	}
 }
 

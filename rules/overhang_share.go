@@ -56,15 +56,15 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	if share <= limit*(1+shareGrace) {
 		return Flag{}, false
 	}
-	w := best.Line
+	w, l := best.Line, in.lengths()
 	most := through.Length() * limit
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: share, Limit: limit, Unit: "share",
-		Message: fmt.Sprintf("Piece %s overhangs by %s mm of its %s mm: %.1f %% of its width hangs, at most %.1f %% may.",
-			c.ID, number(best.Length()), number(through.Length()), share*100, limit*100),
-		Remedy: fmt.Sprintf("Brackets at most %s mm apart that reach within %s mm of the edge %s, or %s mm less overhang with the same support.",
-			number(c.limits.Span), number(most), in.edgeText(p), number((best.Length()-most)/(1-limit))),
+		Message: fmt.Sprintf("Piece %s overhangs by %s of its %s: %.1f %% of its width hangs, at most %.1f %% may.",
+			c.ID, l.Of(best.Length()), l.Of(through.Length()), share*100, limit*100),
+		Remedy: fmt.Sprintf("Brackets at most %s apart that reach within %s of the edge %s, or %s less overhang with the same support.",
+			l.Down(c.limits.Span), l.Down(most), in.edgeText(p), l.Up((best.Length()-most)/(1-limit))),
 	}, true
 }
 

@@ -3,8 +3,12 @@ package rules
 import (
 	"fmt"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 )
+
+// lengths writes the lengths of messages, in the unit that the shop reads.
+func (in *Input) lengths() dxfio.Lengths { return in.Template.Units.Lengths }
 
 // Places in messages are read to find a spot in the drawing, so they stand in the
 // drawing's own frame and its own unit, which they name unless it is the

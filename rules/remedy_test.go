@@ -28,14 +28,14 @@ func TestRemediesClearTheirFlags(t *testing.T) {
 		figure        string // finds the remedy's figure
 		do            func(p *piece.Piece, f Flag, figure float64)
 	}{
-		{"move the sink from the edge", top + "sink 800,41.2 1560,500 r10", narrowSection(), `Move the sink ([\d.]+) mm`, moveCutout(0)},
-		{"move the sink from a bowed edge", "outline 0,0^-0.02 2400,0 2400,640 0,640; sink 800,70 1600,500 r10", narrowSection(), `Move the sink ([\d.]+) mm`, moveCutout(0)},
-		{"widen the rail", top + "sink 800,41.2 1560,500 r10", narrowSection(), `widen the rail to ([\d.]+) mm`, func(p *piece.Piece, f Flag, to float64) {
+		{"move the sink from the edge", top + "sink 800,41.2 1560,500 r10", narrowSection(), `Move the sink ([\d.]+) (?:mm|in)`, moveCutout(0)},
+		{"move the sink from a bowed edge", "outline 0,0^-0.02 2400,0 2400,640 0,640; sink 800,70 1600,500 r10", narrowSection(), `Move the sink ([\d.]+) (?:mm|in)`, moveCutout(0)},
+		{"widen the rail", top + "sink 800,41.2 1560,500 r10", narrowSection(), `widen the rail to ([\d.]+) (?:mm|in)`, func(p *piece.Piece, f Flag, to float64) {
 			by := to - f.Measured
 			p.Outline = geom.Polygon(geom.Point{Y: -by}, geom.Point{X: 2400, Y: -by}, geom.Point{X: 2400, Y: 640}, geom.Point{Y: 640})
 		}},
-		{"cutouts apart", top + "sink 400,100 900,500 r20; cooktop 945,100 1400,500 r20", narrowSection(), `Move the cutouts ([\d.]+) mm`, moveCutout(1)},
-		{"shallower apron", "outline 0,0 800,0 800,580.04 1500,580.04 1500,0 2400,0 2400,640 0,640; apron 800,-20 1500,580.04", narrowSection(), `Make the sink ([\d.]+) mm shallower`,
+		{"cutouts apart", top + "sink 400,100 900,500 r20; cooktop 945,100 1400,500 r20", narrowSection(), `Move the cutouts ([\d.]+) (?:mm|in)`, moveCutout(1)},
+		{"shallower apron", "outline 0,0 800,0 800,580.04 1500,580.04 1500,0 2400,0 2400,640 0,640; apron 800,-20 1500,580.04", narrowSection(), `Make the sink ([\d.]+) (?:mm|in) shallower`,
 			func(p *piece.Piece, f Flag, by float64) {
 				for i, c := range p.Outline {
 					for _, q := range [2]*geom.Point{&c.A, &c.B} {
@@ -47,52 +47,55 @@ func TestRemediesClearTheirFlags(t *testing.T) {
 				}
 				p.Cutouts[0].Loop = p.Cutouts[0].Loop.Translate(geom.Point{Y: -by})
 			}},
-		{"widen the neck", "outline 0,0 1000,0^-1 1200,0 2400,0 2400,140 0,140", narrowSection(), `Widen the neck by ([\d.]+) mm`, func(p *piece.Piece, f Flag, by float64) {
+		{"widen the neck", "outline 0,0 1000,0^-1 1200,0 2400,0 2400,140 0,140", narrowSection(), `Widen the neck by ([\d.]+) (?:mm|in)`, func(p *piece.Piece, f Flag, by float64) {
 			p.Outline = geom.Loop{geom.Line(geom.Point{}, geom.Point{X: 1000}), {A: geom.Point{X: 1000}, B: geom.Point{X: 1200}, Bulge: -1},
 				geom.Line(geom.Point{X: 1200}, geom.Point{X: 2400}), geom.Line(geom.Point{X: 2400}, geom.Point{X: 2400, Y: 140 + by}),
 				geom.Line(geom.Point{X: 2400, Y: 140 + by}, geom.Point{Y: 140 + by}), geom.Line(geom.Point{Y: 140 + by}, geom.Point{})}
 		}},
-		{"move the hole", top + "hole 1200,40.03 d35", holeSpacing(), `Move the hole ([\d.]+) mm`, moveCutout(0)},
-		{"move the hole that runs into a sink", top + "sink 800,100 1560,500 r12; hole 1180,510 d35", holeSpacing(), `Move the hole ([\d.]+) mm`,
+		{"move the hole", top + "hole 1200,40.03 d35", holeSpacing(), `Move the hole ([\d.]+) (?:mm|in)`, moveCutout(0)},
+		{"move the hole that runs into a sink", top + "sink 800,100 1560,500 r12; hole 1180,510 d35", holeSpacing(), `Move the hole ([\d.]+) (?:mm|in)`,
 			func(p *piece.Piece, _ Flag, by float64) {
 				p.Cutouts[1].Loop = p.Cutouts[1].Loop.Translate(geom.Point{Y: by})
 			}},
-		{"drill it smaller", top + "hole 1200,40.03 d35", holeSpacing(), `drill it ([\d.]+) mm wide`, func(p *piece.Piece, f Flag, d float64) {
+		{"drill it smaller", top + "hole 1200,40.03 d35", holeSpacing(), `drill it ([\d.]+) (?:mm|in) wide`, func(p *piece.Piece, f Flag, d float64) {
 			p.Cutouts[0].Loop = geom.Circle(geom.Point{X: 1200, Y: 40.03}, d/2).Reverse()
 			p.Cutouts[0].Diameter = d
 		}},
-		{"a larger radius", top + "sink 800,100 1560,500 r6", insideRadius(), `A ([\d.]+) mm radius instead of 6 mm`, func(p *piece.Piece, _ Flag, r float64) {
+		{"a larger radius", top + "sink 800,100 1560,500 r6", insideRadius(), `A ([\d.]+) (?:mm|in) radius`, func(p *piece.Piece, _ Flag, r float64) {
 			p.Cutouts[0].Loop = textform.Rounded(geom.Polygon(geom.Point{X: 800, Y: 100}, geom.Point{X: 800, Y: 500}, geom.Point{X: 1560, Y: 500}, geom.Point{X: 1560, Y: 100}), r)
 		}},
-		{"move the seam off the rounding", "outline 0,650 670,650^-0.414213562373095 650,670 650,1850 0,1850; seam 1", sharpPoint(), `Move the seam at least ([\d.]+) mm`, func(p *piece.Piece, _ Flag, by float64) {
+		{"move the seam off the rounding", "outline 0,650 670,650^-0.414213562373095 650,670 650,1850 0,1850; seam 1", sharpPoint(), `Move the seam at least ([\d.]+) (?:mm|in)`, func(p *piece.Piece, _ Flag, by float64) {
 			p.Outline = geom.Polygon(geom.Point{Y: 650 + by}, geom.Point{X: 650, Y: 650 + by}, geom.Point{X: 650, Y: 1850}, geom.Point{Y: 1850})
 		}},
-		{"round the point", "outline 0,0 400,0 0,300", sharpPoint(), `radius of ([\d.]+) mm`, func(p *piece.Piece, _ Flag, r float64) {
+		{"round the point", "outline 0,0 400,0 0,300", sharpPoint(), `radius of ([\d.]+) (?:mm|in)`, func(p *piece.Piece, _ Flag, r float64) {
 			p.Outline = textform.Rounded(p.Outline, r)
 		}},
 	} {
-		t.Run(c.name, func(t *testing.T) {
-			in := input(template(t, c.drawing))
-			before, _ := check(t, c.rule, in)
-			if len(before) == 0 {
-				t.Fatal("nothing to clear")
-			}
-			m := regexp.MustCompile(c.figure).FindStringSubmatch(before[0].Remedy)
-			if m == nil {
-				t.Fatalf("%q has no %s", before[0].Remedy, c.figure)
-			}
-			figure, err := strconv.ParseFloat(m[1], 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			c.do(&in.Template.Pieces[0], before[0], figure)
-			after, _ := check(t, c.rule, in)
-			for _, f := range after {
-				if f.Severity == before[0].Severity {
-					t.Errorf("%q (%v) does not clear:\n%s", before[0].Remedy, figure, listed(after))
+		for unit, mm := range map[string]float64{"mm": 1, "in": 25.4} {
+			t.Run(c.name+" in "+unit, func(t *testing.T) {
+				in := input(template(t, c.drawing))
+				in.Template.Units.Lengths.Inches = unit == "in"
+				before, _ := check(t, c.rule, in)
+				if len(before) == 0 {
+					t.Fatal("nothing to clear")
 				}
-			}
-		})
+				m := regexp.MustCompile(c.figure).FindStringSubmatch(before[0].Remedy)
+				if m == nil {
+					t.Fatalf("%q has no %s", before[0].Remedy, c.figure)
+				}
+				figure, err := strconv.ParseFloat(m[1], 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				c.do(&in.Template.Pieces[0], before[0], figure*mm)
+				after, _ := check(t, c.rule, in)
+				for _, f := range after {
+					if f.Severity == before[0].Severity {
+						t.Errorf("%q (%v) does not clear:\n%s", before[0].Remedy, figure, listed(after))
+					}
+				}
+			})
+		}
 	}
 }
 

@@ -32,8 +32,8 @@ func sawShort() Rule {
 				w := geom.Witness{From: worst.A, To: worst.B}
 				out.Flag(Flag{
 					Piece: p.ID, At: w.Middle(), Witness: &w, Stretch: total, Measured: total, NoLimit: true, Unit: "mm",
-					Message: fmt.Sprintf("On piece %s the saw leaves %s mm at inside corners to the router, the longest stretch %s mm at %s.",
-						p.ID, number(total), number(w.Length()), in.place(w.Middle())),
+					Message: fmt.Sprintf("On piece %s the saw leaves %s at inside corners to the router, the longest stretch %s at %s.",
+						p.ID, in.lengths().Of(total), in.lengths().Of(w.Length()), in.place(w.Middle())),
 					Remedy: "Plan the router for these corners; no change of the drawing is needed.",
 				})
 			}

@@ -34,12 +34,12 @@ func seamMismatch() Rule {
 }
 
 func (in *Input) mismatchFlag(s *piece.Seam, d, limit float64) Flag {
-	w := s.MaxAt
+	w, l := s.MaxAt, in.lengths()
 	return Flag{
 		Piece: s.Pieces[0], Other: s.ID, Witness: &w, At: w.Middle(), Stretch: s.Length,
 		Measured: d, Limit: limit, Unit: "mm",
-		Message: fmt.Sprintf("The mates of seam %s (%s and %s) fit to %s mm: the gap goes from %.2f mm at %s to %.2f mm at %s; %s mm may differ.",
-			s.ID, s.Pieces[0], s.Pieces[1], fmt.Sprintf("%.2f", d), s.MinGap, in.place(s.MinAt.Middle()), s.MaxGap, in.place(w.Middle()), number(limit)),
-		Remedy: fmt.Sprintf("Measure both edges again and draw them as mates, a joint of %s mm all along within %s mm.", number(in.Settings.Joint), number(limit)),
+		Message: fmt.Sprintf("The mates of seam %s (%s and %s) fit to %s: the gap goes from %s at %s to %s at %s; %s may differ.",
+			s.ID, s.Pieces[0], s.Pieces[1], l.Fine(d), l.Fine(s.MinGap), in.place(s.MinAt.Middle()), l.Fine(s.MaxGap), in.place(w.Middle()), l.Of(limit)),
+		Remedy: fmt.Sprintf("Measure both edges again and draw them as mates, a joint of %s all along within %s.", l.Of(in.Settings.Joint), l.Down(limit)),
 	}
 }

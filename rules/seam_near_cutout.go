@@ -130,11 +130,12 @@ func (in *Input) seamCutoutFlag(s *piece.Seam, p *piece.Piece, c *piece.Cutout, 
 	if d < geom.Tolerance {
 		return in.seamIntoCutout(s, p, c, w), true
 	}
+	l := in.lengths()
 	f := Flag{
 		Severity: severity, Piece: p.ID, Other: c.ID, Witness: &w, At: w.Middle(),
 		Measured: d, Limit: limit, Unit: "mm",
-		Message: fmt.Sprintf("Seam %s runs %s mm from the %s %s; %s mm are wanted.", s.ID, number(d), what, c.ID, number(limit)),
-		Remedy:  fmt.Sprintf("Move the seam or the %s %s mm apart.", what, number(math.Ceil(limit-d))),
+		Message: fmt.Sprintf("Seam %s runs %s from the %s %s; %s are wanted.", s.ID, l.Under(d, limit), what, c.ID, l.Up(limit)),
+		Remedy:  fmt.Sprintf("Move the seam or the %s %s apart.", what, l.Up(limit-d)),
 	}
 	return f, true
 }
@@ -148,8 +149,8 @@ func (in *Input) seamIntoCutout(s *piece.Seam, p *piece.Piece, c *piece.Cutout, 
 	}
 	return Flag{
 		Severity: Warn, Piece: p.ID, Other: s.ID, Witness: &w, At: w.Middle(), Measured: w.Length(), Limit: limit, Unit: "mm",
-		Message: fmt.Sprintf("Seam %s of pieces %s and %s runs into the %s %s; %s mm are wanted between them.", s.ID, s.Pieces[0], s.Pieces[1], what, c.ID, number(limit)),
-		Remedy:  fmt.Sprintf("Move the seam %s mm clear of the %s%s.", number(limit), what, rods),
+		Message: fmt.Sprintf("Seam %s of pieces %s and %s runs into the %s %s; %s are wanted between them.", s.ID, s.Pieces[0], s.Pieces[1], what, c.ID, in.lengths().Up(limit)),
+		Remedy:  fmt.Sprintf("Move the seam %s clear of the %s%s.", in.lengths().Up(limit), what, rods),
 	}
 }
 

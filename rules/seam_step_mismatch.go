@@ -138,6 +138,7 @@ func motion(from, to geom.Curve) func(geom.Point) geom.Point {
 }
 
 func (in *Input) stepFlag(s *piece.Seam, m stepPair, limit float64) Flag {
+	l := in.lengths()
 	f := Flag{Piece: s.Pieces[0], Other: s.ID, Measured: m.measured(), Limit: limit, Unit: "mm"}
 	if m.a == nil || m.b == nil {
 		has, lacks := m.a, s.Pieces[1]
@@ -145,20 +146,20 @@ func (in *Input) stepFlag(s *piece.Seam, m stepPair, limit float64) Flag {
 			has, lacks = m.b, s.Pieces[0]
 		}
 		f.Piece, f.At = has.piece, has.place
-		f.Message = fmt.Sprintf("Piece %s has a step of %s mm in seam %s at %s; its mate %s has none there.",
-			has.piece, number(math.Abs(has.depth)), s.ID, in.place(has.place), lacks)
-		f.Remedy = fmt.Sprintf("The same step of %s mm in piece %s, or a seam without it.", number(math.Abs(has.depth)), lacks)
+		f.Message = fmt.Sprintf("In seam %s piece %s has a step of %s at %s; its mate %s has none there.",
+			s.ID, has.piece, l.Of(math.Abs(has.depth)), in.place(has.place), lacks)
+		f.Remedy = fmt.Sprintf("The same step in piece %s, %s deep, or a seam without it.", lacks, l.Of(math.Abs(has.depth)))
 		return f
 	}
 	along, depth := m.apart()
 	f.Witness = &geom.Witness{From: m.a.place, To: m.b.place}
 	f.At = f.Witness.Middle()
-	f.Message = fmt.Sprintf("The step in seam %s at %s is %.1f mm deep in %s and %.1f mm in %s, and its place differs by %.1f mm; %s mm may differ.",
-		s.ID, in.place(f.At), math.Abs(m.a.depth), m.a.piece, math.Abs(m.b.depth), m.b.piece, along, number(limit))
+	f.Message = fmt.Sprintf("The step in seam %s at %s is %s deep in %s and %s deep in %s, and its place differs by %s; %s may differ.",
+		s.ID, in.place(f.At), l.Of(math.Abs(m.a.depth)), m.a.piece, l.Of(math.Abs(m.b.depth)), m.b.piece, l.Of(along), l.Of(limit))
 	if depth >= along {
-		f.Remedy = fmt.Sprintf("Cut the step %.1f mm deep in both pieces.", math.Abs(m.a.depth))
+		f.Remedy = fmt.Sprintf("Cut the step %s deep in both pieces.", l.Of(math.Abs(m.a.depth)))
 	} else {
-		f.Remedy = fmt.Sprintf("Move the step of piece %s by %.1f mm along the seam.", m.b.piece, along)
+		f.Remedy = fmt.Sprintf("Move the step of piece %s by %s along the seam.", m.b.piece, l.Of(along))
 	}
 	return f
 }

@@ -51,8 +51,8 @@ func (in *Input) checkSeamSupport(s *piece.Seam, out *Findings) {
 		out.Flag(Flag{
 			Piece: st.Piece, Other: s.ID, Witness: &w, At: w.Middle(), Stretch: st.Length,
 			Measured: st.Length, Limit: 0, Unit: "mm",
-			Message: fmt.Sprintf("Seam %s between %s and %s lies %s over %s mm, %s.",
-				s.ID, s.Pieces[0], s.Pieces[1], where, number(st.Length), in.between(w.From, w.To)),
+			Message: fmt.Sprintf("Seam %s between %s and %s lies %s over %s, %s.",
+				s.ID, s.Pieces[0], s.Pieces[1], where, in.lengths().Of(st.Length), in.between(w.From, w.To)),
 			Remedy: fmt.Sprintf("A support under the seam from %s to %s, or the seam over the nearest cabinet.", in.place(w.From), in.place(w.To)),
 		})
 	}

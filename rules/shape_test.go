@@ -37,6 +37,7 @@ func check(t testing.TB, r Rule, in *Input) ([]Flag, []Unchecked) {
 	found := runRule(&r, in)
 	flags := withoutHidden(found.flags)
 	sortFlags(Catalogue(), flags)
+	sameInInches(t, &r, in, flags)
 	return flags, found.unchecked
 }
 

@@ -75,7 +75,7 @@ func (in *Input) checkPoints(p *piece.Piece, id string, l geom.Loop, out *Findin
 		default:
 			continue
 		}
-		f.Remedy = fmt.Sprintf("Round the point with a radius of %s mm, or clip it square.", number(pointRadius))
+		f.Remedy = fmt.Sprintf("Round the point with a radius of %s, or clip it square.", in.lengths().Of(pointRadius))
 		if id == "" {
 			if remedy, ok := in.seamRemedy(p, k); ok {
 				f.Remedy = remedy
@@ -109,9 +109,9 @@ func (in *Input) seamRemedy(p *piece.Piece, k point) (string, bool) {
 	if far.Distance(k.at) < other.B.Distance(k.at) {
 		far = other.B
 	}
-	by := math.Ceil(math.Abs(across.Cross(far.Sub(k.at))))
-	return fmt.Sprintf("Move the seam at least %s mm sideways, off the rounding to %s, or mitre it into the middle of the rounding.",
-		number(by), in.place(far)), true
+	by := math.Abs(across.Cross(far.Sub(k.at)))
+	return fmt.Sprintf("Move the seam at least %s sideways, off the rounding to %s, or mitre it into the middle of the rounding.",
+		in.lengths().Up(by), in.place(far)), true
 }
 
 // isSeam reports whether a curve of a piece's outline is part of a seam edge.

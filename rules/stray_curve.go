@@ -31,7 +31,7 @@ func strayCurve() Rule {
 			if in.mayBeCut(p) {
 				f.Severity = Stop
 			}
-			f.Message = fmt.Sprintf("%s of %s mm%s %s %s.", entity(p), number(p.Measured), onLayer(p), in.fromTo(p), because(p, "bounds nothing"))
+			f.Message = fmt.Sprintf("%s of %s%s %s %s.", entity(p), in.lengths().Of(p.Measured), onLayer(p), in.fromTo(p), because(p, "bounds nothing"))
 			f.Remedy = "Delete it, move it to an ignored layer, or draw what it should bound to the end."
 		}),
 	}

@@ -36,12 +36,12 @@ func strayFinish() Rule {
 const finishSpeck = 5
 
 func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
-	w := p.Witness
+	w, l := p.Witness, in.lengths()
 	f.Severity, f.Witness, f.Measured, f.Unit, f.NoLimit = Warn, &w, p.Measured, "mm", true
 	f.Limit = 0
-	what := fmt.Sprintf("The finish mark (%s of %s mm%s) %s", entity(p), number(p.Measured), onLayer(p), in.fromTo(p))
+	what := fmt.Sprintf("The finish mark (%s of %s%s) %s", entity(p), l.Of(p.Measured), onLayer(p), in.fromTo(p))
 	if p.Count == 0 {
-		what = fmt.Sprintf("A part of the finish mark (%s mm of a %s%s) %s", number(p.Measured), entity(p), onLayer(p), in.fromTo(p))
+		what = fmt.Sprintf("A part of the finish mark (%s of a %s%s) %s", l.Of(p.Measured), entity(p), onLayer(p), in.fromTo(p))
 	}
 	on, e, way := in.nearestEdge(p.At)
 	if on == nil {
@@ -57,7 +57,7 @@ func strayFinishFlag(in *Input, p *piece.Problem, f *Flag) {
 		return
 	}
 	f.Piece, f.Witness, f.Measured, f.Limit, f.NoLimit, f.At = on.ID, &way, d, p.Limit, false, way.Middle()
-	where := fmt.Sprintf("the nearest, edge %d of piece %s, lies %s mm away, and marks count within %s mm (pieces.mark_distance).", e.N, on.ID, number(d), number(p.Limit))
+	where := fmt.Sprintf("the nearest, edge %d of piece %s, lies %s away, and marks count within %s (pieces.mark_distance).", e.N, on.ID, l.Of(d), l.Of(p.Limit))
 	if d <= p.Limit+geom.Tolerance {
 		where = fmt.Sprintf("it meets edge %d of piece %s, but does not run along it.", e.N, on.ID)
 		f.Witness, f.At, f.Measured, f.Limit, f.NoLimit = &w, p.At, p.Measured, 0, true

@@ -31,11 +31,12 @@ func straySeam() Rule {
 }
 
 func (in *Input) straySeamFlag(p *seamRow) Flag {
+	l := in.lengths()
 	w, whole := p.Witness, entity(&p.Problem)+" of "
 	if p.dashes > 1 {
 		whole = fmt.Sprintf("%d dashes over ", p.dashes)
 	}
-	what := fmt.Sprintf("The seam line (%s%s mm%s) %s", whole, number(p.Measured), onLayer(&p.Problem), in.fromTo(&p.Problem))
+	what := fmt.Sprintf("The seam line (%s%s%s) %s", whole, l.Of(p.Measured), onLayer(&p.Problem), in.fromTo(&p.Problem))
 	// Which of two ends is told must not move the key: the middle makes it.
 	f := Flag{Other: p.Layer, At: p.At, Anchor: &p.At, Witness: &w, Measured: p.Measured, NoLimit: true, Unit: "mm"}
 	on := in.pieceAround(p.At)
@@ -54,9 +55,9 @@ func (in *Input) straySeamFlag(p *seamRow) Flag {
 	}
 	f.Limit, f.NoLimit = p.Limit, false
 	f.Witness, f.Measured, f.At = &short, short.Length(), short.Middle()
-	ends := fmt.Sprintf("its ends lie %s and %s mm from the edge", number(from.Length()), number(to.Length()))
+	ends := fmt.Sprintf("its ends lie %s from the edge", l.Pair(from.Length(), to.Length()))
 	if p.dashes > 1 {
-		f.Message = fmt.Sprintf("%s does not divide piece %s: it has gaps of up to %s mm, and %s; up to %s mm are closed.", what, on.ID, number(p.gap.Length()), ends, number(p.Limit))
+		f.Message = fmt.Sprintf("%s does not divide piece %s: it has gaps of up to %s, and %s; up to %s are closed.", what, on.ID, l.Of(p.gap.Length()), ends, l.Of(p.Limit))
 		f.Remedy = fmt.Sprintf("Draw the seam as one line from edge to edge, or delete it if piece %s stays whole.", on.ID)
 		return f
 	}
@@ -66,7 +67,7 @@ func (in *Input) straySeamFlag(p *seamRow) Flag {
 			more = append(more, in.place(e.From))
 		}
 	}
-	f.Message = fmt.Sprintf("%s does not divide piece %s: %s; up to %s mm are closed.", what, on.ID, ends, number(p.Limit))
+	f.Message = fmt.Sprintf("%s does not divide piece %s: %s; up to %s are closed.", what, on.ID, ends, l.Of(p.Limit))
 	f.Remedy = fmt.Sprintf("Draw the seam on to the edge from %s, or delete it if piece %s stays whole.", listOf(more), on.ID)
 	return f
 }

@@ -52,6 +52,9 @@ func checkFlags(t *testing.T, r Rule, in *Input, tolerance float64, want []wante
 	if len(found.unchecked) > 0 {
 		t.Errorf("unchecked: %v", found.unchecked)
 	}
+	said := withoutHidden(found.flags)
+	sortFlags(Catalogue(), said)
+	sameInInches(t, &r, in, said)
 	if len(found.flags) != len(want) {
 		t.Errorf("%d flags, want %d", len(found.flags), len(want))
 		for _, f := range found.flags {

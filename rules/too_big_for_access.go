@@ -23,7 +23,7 @@ func tooBigForAccess() Rule {
 			"a and b being the corridors and w thickness with clearance. Without corridor widths in the settings it is not checked; heights are not looked at.",
 		Limits: []string{"shop.access.corridor_from", "shop.access.corridor_to", "shop.access.clearance"},
 		Check: func(in *Input, out *Findings) {
-			a := &in.Shop.Access
+			a, l := &in.Shop.Access, in.lengths()
 			if !a.Known() {
 				out.Unchecked("no corridor width in the settings")
 				return
@@ -38,9 +38,9 @@ func tooBigForAccess() Rule {
 				w := widthAcross(p.Outline, geom.Point{X: 1}.Rotate(box.AngleDeg*math.Pi/180))
 				out.Flag(Flag{
 					Piece: p.ID, At: w.Middle(), Witness: &w, Measured: box.Length, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s is %s mm long; around the corner from a corridor of %s mm into one of %s mm go at most %s mm.",
-						p.ID, number(box.Length), number(a.From), number(a.To), number(limit)),
-					Remedy: fmt.Sprintf("A seam that leaves at most %s mm, or another way in.", number(limit)),
+					Message: fmt.Sprintf("Piece %s is %s long; around the corner from a corridor of %s into one of %s go at most %s.",
+						p.ID, l.Of(box.Length), l.Of(a.From), l.Of(a.To), l.Down(limit)),
+					Remedy: fmt.Sprintf("A seam that leaves at most %s, or another way in.", l.Down(limit)),
 				})
 			}
 		},

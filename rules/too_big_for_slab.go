@@ -32,24 +32,25 @@ func tooBigForSlab() Rule {
 				case fit.Why != "":
 					out.Unchecked(fmt.Sprintf("piece %s: %s", p.ID, fit.Why))
 				case !fit.OK:
-					out.Flag(slabFlag(p, in.setup(p).Rectangle, &fit))
+					out.Flag(in.slabFlag(p, in.setup(p).Rectangle, &fit))
 				}
 			}
 		},
 	}
 }
 
-func slabFlag(p *piece.Piece, box geom.Rectangle, fit *shop.SlabFit) Flag {
+func (in *Input) slabFlag(p *piece.Piece, box geom.Rectangle, fit *shop.SlabFit) Flag {
 	angle, measured, limit := box.AngleDeg, box.Length, math.Max(fit.HasLength, fit.HasWidth)
 	if short := math.Min(fit.HasLength, fit.HasWidth); box.Width-short > measured-limit {
 		angle, measured, limit = angle+90, box.Width, short
 	}
 	w := widthAcross(p.Outline, geom.Point{X: 1}.Rotate(angle*math.Pi/180))
+	l := in.lengths()
 	return Flag{
 		Piece: p.ID, At: w.Middle(), Witness: &w, Measured: measured, Limit: limit, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s, %s x %s mm, fits no slab however it is turned; the nearest, %q, has %s x %s mm usable.",
-			p.ID, number(box.Length), number(box.Width), fit.Slab, number(fit.HasLength), number(fit.HasWidth)),
-		Remedy: fmt.Sprintf("A seam, or a slab at least %s mm larger both ways.", number(math.Ceil(fit.More*10)/10)),
+		Message: fmt.Sprintf("Piece %s, %s, fits no slab however it is turned; the nearest, %q, has %s usable.",
+			p.ID, l.Size(box.Length, box.Width), fit.Slab, l.Size(fit.HasLength, fit.HasWidth)),
+		Remedy: fmt.Sprintf("A seam, or a slab at least %s larger both ways.", l.Up(fit.More)),
 	}
 }
 

@@ -19,7 +19,7 @@ func tooSmallToHold() Rule {
 		How:        "Length and width of the smallest rectangle around the piece, at any angle, against the least length and the least width that can be held.",
 		Limits:     []string{"shop.hold.least_length", "shop.hold.least_width"},
 		Check: func(in *Input, out *Findings) {
-			least := &in.Shop.Hold
+			least, l := &in.Shop.Hold, in.lengths()
 			for i := range in.Template.Pieces {
 				p := &in.Template.Pieces[i]
 				box := in.setup(p).Rectangle
@@ -37,8 +37,8 @@ func tooSmallToHold() Rule {
 				w := geom.Witness{From: from.Add(half), To: to.Add(half)}
 				out.Flag(Flag{
 					Piece: p.ID, At: box.Center, Witness: &w, Measured: measured, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s is %s mm %s; the machines hold nothing under %s mm.", p.ID, number(measured), what, number(limit)),
-					Remedy:  fmt.Sprintf("Make it part of its neighbour, cut it as %s mm and trim it last, or work it by hand in a jig.", number(limit)),
+					Message: fmt.Sprintf("Piece %s is %s %s; the machines hold nothing under %s.", p.ID, l.Under(measured, limit), what, l.Up(limit)),
+					Remedy:  fmt.Sprintf("Make it part of its neighbour, cut it as %s and trim it last, or work it by hand in a jig.", l.Up(limit)),
 				})
 			}
 		},

@@ -21,7 +21,7 @@ func tooTallForPolisher() Rule {
 			"Pieces without a finished straight edge never go there and are not looked at, nor are sides shorter than the line feeds or set back behind other stone.",
 		Limits: []string{"shop.polisher.max_height", "shop.polisher.least_length", "shop.polisher.deepest_step"},
 		Check: func(in *Input, out *Findings) {
-			limit := in.Shop.Polisher.MaxHeight
+			limit, l := in.Shop.Polisher.MaxHeight, in.lengths()
 			for i := range in.Template.Pieces {
 				p := &in.Template.Pieces[i]
 				tallest := -1
@@ -40,9 +40,9 @@ func tooTallForPolisher() Rule {
 				w := widthAcross(p.Outline, dir)
 				out.Flag(Flag{
 					Piece: p.ID, At: w.Middle(), Witness: &w, Measured: pass.Height, Limit: limit, Unit: "mm",
-					Message: fmt.Sprintf("Piece %s stands %s mm tall on its finished edge %d %s; the polishing line takes %s mm.",
-						p.ID, number(pass.Height), e.N, in.between(e.From(), e.To()), number(limit)),
-					Remedy: fmt.Sprintf("A seam that leaves at most %s mm square to the edge, or the edge finished by hand or on the router.", number(limit)),
+					Message: fmt.Sprintf("Piece %s stands %s tall on its finished edge %d %s; the polishing line takes %s.",
+						p.ID, l.Of(pass.Height), e.N, in.between(e.From(), e.To()), l.Down(limit)),
+					Remedy: fmt.Sprintf("A seam that leaves at most %s square to the edge, or the edge finished by hand or on the router.", l.Down(limit)),
 				})
 			}
 		},

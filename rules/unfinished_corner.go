@@ -47,9 +47,9 @@ func (in *Input) checkFinishedCorners(p *piece.Piece, out *Findings) {
 		if len(corner) == 0 || p.Edges[k%n].Finish != piece.Finished || corner.Length() <= finishSpeck {
 			continue
 		}
-		what := fmt.Sprintf("%s mm long", number(corner.Length()))
+		what := in.lengths().Of(corner.Length()) + " long"
 		if e := &p.Edges[(i+1)%n]; k == i+2 && len(e.Curves) == 1 && !e.Curves[0].IsLine() {
-			what = fmt.Sprintf("radius %s mm, %s", radius(e.Curves[0].Radius()), what)
+			what = fmt.Sprintf("radius %s, %s", in.lengths().Radius(e.Curves[0].Radius()), what)
 		}
 		w := geom.Witness{From: corner[0].A, To: corner[len(corner)-1].B}
 		at := corner[len(corner)/2].Middle()

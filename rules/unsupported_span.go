@@ -42,12 +42,12 @@ func unsupportedSpan() Rule {
 }
 
 func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
-	w := p.Line
+	w, l := p.Line, in.lengths()
 	return Flag{
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Span, Unit: "mm",
-		Message: fmt.Sprintf("Piece %s spans %s mm without support %s; %s mm stone may span %s mm.",
-			c.ID, number(p.Length()), in.between(w.From, w.To), number(c.Thickness), number(c.limits.Span)),
+		Message: fmt.Sprintf("Piece %s spans %s without support %s; %s mm stone may span %s.",
+			c.ID, l.Of(p.Length()), in.between(w.From, w.To), number(c.Thickness), l.Down(c.limits.Span)),
 		Remedy: in.spanRemedy(c, p),
 	}
 }
@@ -64,7 +64,7 @@ func (in *Input) spanRemedy(c *carriedPiece, p *support.Place) string {
 	if len(lines) > 1 {
 		what = fmt.Sprintf("%d supports", len(lines))
 	}
-	return fmt.Sprintf("%s under the span, %s, so that no span is longer than %s mm.", what, strings.Join(texts, " and "), number(c.limits.Span))
+	return fmt.Sprintf("%s under the span, %s, so that no span is longer than %s.", what, strings.Join(texts, " and "), in.lengths().Down(c.limits.Span))
 }
 
 // supportLines returns the lines that divide a span into equal parts within the

@@ -2,7 +2,6 @@ package piece
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -63,6 +62,5 @@ func (b *builder) openProblem(o trace.OpenChain, gap geom.Witness) {
 			break
 		}
 	}
-	p.Why = fmt.Sprintf("stays open by %.1f mm", p.Measured)
 	b.problems.add(p)
 }

@@ -35,7 +35,8 @@ type Template struct {
 // Units says what the drawing's unit is and where that came from.
 type Units struct {
 	Drawing dxfio.Unit
-	From    string // "header", "settings" or "assumed"
+	From    string        // "header", "settings" or "assumed"
+	Lengths dxfio.Lengths // how sentences write lengths
 }
 
 // Kind of piece.

@@ -23,7 +23,7 @@ func BenchmarkSetUp(b *testing.B) {
 		p := toothed(n)
 		b.Run(fmt.Sprintf("curves=%d", len(p.Outline)), func(b *testing.B) {
 			for b.Loop() {
-				SetUp(p, nil, &s)
+				SetUp(p, &piece.Template{}, &s)
 			}
 		})
 	}

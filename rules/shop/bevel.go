@@ -80,7 +80,7 @@ func (s *Setup) tilted(c SawCut, along []tiltSpan, b blade) []SawCut {
 	}
 	for _, x := range spans {
 		if x.byHand != "" {
-			s.note("edge %s: its bevel of %.0f mm is left for work by hand, %s; the saw cuts it upright", joinEdges(x.edges), x.to-x.from, x.byHand)
+			s.note("edge %s: its bevel of %s is left for work by hand, %s; the saw cuts it upright", joinEdges(x.edges), b.lengths.Rough(x.to-x.from), x.byHand)
 		}
 	}
 	if hand {
@@ -116,8 +116,8 @@ func (s *Setup) tilted(c SawCut, along []tiltSpan, b blade) []SawCut {
 		k.Edges, k.Bevel = slices.Sorted(slices.Values(x.edges)), x.tilt != ""
 		out[i], at = k, to
 	}
-	s.note("the blade's tilt changes on a straight, between edges %s: a cut for each; a tilted blade may not run past such a place, and from some %.0f mm before it on the bevel is finished by hand",
-		strings.Join(changes, ", "), b.short())
+	s.note("the blade's tilt changes on a straight, between edges %s: a cut for each; a tilted blade may not run past such a place, and from some %s before it on the bevel is finished by hand",
+		strings.Join(changes, ", "), b.lengths.Rough(b.short()))
 	return out
 }
 
@@ -163,9 +163,9 @@ func (b blade) noTilt(c *SawCut, spans []tiltSpan, i int) string {
 	case !inner:
 		return "" // the whole cut is one bevel
 	case ends == 2 && room < b.plunge:
-		return fmt.Sprintf("the blade needs %.0f mm between its ends and has %.0f", b.plunge, room)
+		return fmt.Sprintf("the blade needs %s between its ends and has %s", b.lengths.Rough(b.plunge), b.lengths.Rough(room))
 	case room <= b.short()*float64(ends):
-		return fmt.Sprintf("the blade stops %.0f mm short of where the bevel ends", b.short())
+		return fmt.Sprintf("the blade stops %s short of where the bevel ends", b.lengths.Rough(b.short()))
 	}
 	return ""
 }

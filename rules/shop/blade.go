@@ -1,6 +1,10 @@
 package shop
 
-import "math"
+import (
+	"math"
+
+	"trueup/dxfio"
+)
 
 // Chord returns the half-length in mm of the chord that a blade of the given
 // diameter cuts at the surface when its lowest point lies depth below it:
@@ -31,6 +35,7 @@ type blade struct {
 	least  float64 // shortest cut worth sawing
 	// through is false when the blade does not reach through the stone.
 	through bool
+	lengths dxfio.Lengths // of what is said about its cuts
 }
 
 func (s Saw) blade(thickness float64) blade {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
@@ -18,7 +19,7 @@ import (
 // steps to unfinished stretches (a seam, a notch) are told as well: there the
 // operator has to lift the heads off. The short edge that makes a step belongs to
 // no side.
-func (s *Setup) polish(p *piece.Piece, set *Settings) {
+func (s *Setup) polish(p *piece.Piece, lengths dxfio.Lengths, set *Settings) {
 	m := &set.Polisher
 	makesStep := stepEdges(p, m)
 	s.finished(p, makesStep)
@@ -39,7 +40,9 @@ func (s *Setup) polish(p *piece.Piece, set *Settings) {
 		whole := extentsOf(p, &group)
 		for _, one := range group.split(m.DeepestStep) {
 			if slices.ContainsFunc(one.flats, func(f flat) bool { return f.finished }) {
-				s.Polish = append(s.Polish, pass(p, &one, &whole, m))
+				made := pass(p, &one, &whole, m)
+				made.HandWork, made.TooTall = handWork(&made, whole.front-one.front(), lengths, m)
+				s.Polish = append(s.Polish, made)
 			}
 		}
 	}
@@ -155,7 +158,6 @@ func pass(p *piece.Piece, one *side, whole *extents, m *Polisher) PolishPass {
 	out.FeedLength = m.RunIn + out.Extent + m.RunOut
 	out.AheadStart, out.AheadEnd = math.Max(0, from-whole.start), math.Max(0, whole.end-to)
 	out.Height = whole.front - whole.back
-	out.HandWork, out.TooTall = handWork(&out, whole.front-one.front(), m)
 	return out
 }
 
@@ -165,14 +167,14 @@ const wholeInches = 0.5
 
 // handWork tells why the edge line cannot polish a side, and whether that is its
 // height; ahead is how far stone of the piece stands out past it.
-func handWork(p *PolishPass, ahead float64, m *Polisher) (why string, tall bool) {
+func handWork(p *PolishPass, ahead float64, l dxfio.Lengths, m *Polisher) (why string, tall bool) {
 	switch {
 	case ahead > m.DeepestStep+geom.Tolerance:
-		return fmt.Sprintf("the piece stands out %.0f mm past this side and cannot pass the line: by hand or with the router", ahead), false
+		return fmt.Sprintf("the piece stands out %s past this side and cannot pass the line: by hand or with the router", l.Rough(ahead)), false
 	case p.Extent < m.LeastLength-geom.Tolerance:
-		return fmt.Sprintf("the side is %.0f mm long, the line feeds from %.0f mm: by hand or with the router", p.Extent, m.LeastLength), false
+		return fmt.Sprintf("the side is %s long, the line feeds from %s: by hand or with the router", l.Under(p.Extent, m.LeastLength), l.Of(m.LeastLength)), false
 	case p.Height > m.MaxHeight+wholeInches:
-		return fmt.Sprintf("the piece is %.0f mm tall, the line takes %.0f mm: by hand or with the router", p.Height, m.MaxHeight), true
+		return fmt.Sprintf("the piece is %s tall, the line takes %s: by hand or with the router", l.Of(p.Height), l.Of(m.MaxHeight)), true
 	}
 	return "", false
 }

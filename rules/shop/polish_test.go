@@ -194,7 +194,7 @@ func TestParallel(t *testing.T) {
 			p.Edges = append(p.Edges, piece.Edge{N: i + 1, Kind: piece.LineEdge, Curves: []geom.Curve{c}, Finish: f})
 		}
 		d := Default()
-		if s := SetUp(&p, nil, &d); len(s.Polish) != tc.passes {
+		if s := SetUp(&p, &piece.Template{}, &d); len(s.Polish) != tc.passes {
 			t.Errorf("%v degrees: %d passes, want %d", tc.deg, len(s.Polish), tc.passes)
 		}
 	}
@@ -238,7 +238,7 @@ func TestStepsTurnedAndMirrored(t *testing.T) {
 				a.Edges[i].Finish, b.Edges[i].Finish, c.Edges[len(l)-1-i].Finish = piece.Finished, piece.Finished, piece.Finished
 			}
 		}
-		sa, sb, sc := SetUp(&a, nil, &d), SetUp(&b, nil, &d), SetUp(&c, nil, &d)
+		sa, sb, sc := SetUp(&a, &piece.Template{}, &d), SetUp(&b, &piece.Template{}, &d), SetUp(&c, &piece.Template{}, &d)
 		if len(sa.Polish) != 1 || len(sb.Polish) != 1 || len(sc.Polish) != 1 {
 			t.Fatalf("passes %d %d %d of %v", len(sa.Polish), len(sb.Polish), len(sc.Polish), pts)
 		}
@@ -302,5 +302,25 @@ FINISHED: 8000,0 9000,0 9000,650`)
 	d.Polisher.SameSetup = 0.1
 	if got = Groups(setups, &d); len(got) != 3 {
 		t.Errorf("with 0.1 mm: %d groups, want 3", len(got))
+	}
+}
+
+// Notes for shops that read inches: 400 mm are 15.75 in, 300 mm 11.81 in (25.4 mm
+// an inch, NIST SP 811).
+func TestWordsInInches(t *testing.T) {
+	set := Default()
+	set.Polisher.LeastLength = 400
+	tpl := template(t, "COUNTER: 0,0 300,0 300,600 0,600 close\nFINISHED: 0,0 300,0")
+	for _, tc := range []struct {
+		inches bool
+		want   string
+	}{
+		{false, "the side is 300 mm long, the line feeds from 400 mm: by hand or with the router"},
+		{true, "the side is 11.81 in long, the line feeds from 15.75 in: by hand or with the router"},
+	} {
+		tpl.Units.Lengths.Inches = tc.inches
+		if got := SetUp(&tpl.Pieces[0], tpl, &set).Polish; len(got) != 1 || got[0].HandWork != tc.want {
+			t.Errorf("%+v, want %q", got, tc.want)
+		}
 	}
 }

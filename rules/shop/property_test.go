@@ -35,7 +35,7 @@ func TestTotalsTurnedAndMirrored(t *testing.T) {
 			l[0].Bulge = 0.2 * rnd.Float64()
 		}
 		hole := box(100+300*rnd.Float64(), 60+100*rnd.Float64()).Translate(pt(30, -250)).Reverse()
-		want := SetUp(drawn(l, hole), nil, &s)
+		want := SetUp(drawn(l, hole), &piece.Template{}, &s)
 		turn, k := 7*rnd.Float64(), rnd.IntN(len(l))
 		mirror := func(l geom.Loop) geom.Loop {
 			out := make(geom.Loop, len(l))
@@ -49,7 +49,7 @@ func TestTotalsTurnedAndMirrored(t *testing.T) {
 			"turned":          drawn(l.Rotate(turn), hole.Rotate(turn)),
 			"mirrored":        drawn(mirror(l), mirror(hole)),
 		} {
-			got := SetUp(p, nil, &s)
+			got := SetUp(p, &piece.Template{}, &s)
 			near(t, name+": saw", got.SawLength, want.SawLength, 1e-6)
 			near(t, name+": router", got.RouterLeft, want.RouterLeft, 1e-6)
 			near(t, name+": minutes", got.RunMinutes, want.RunMinutes, 1e-6)
@@ -93,7 +93,7 @@ func FuzzSetUp(f *testing.F) {
 		s := Default()
 		p := drawn(l, geom.Polygon(pt(3, 4), pt(3, 400), pt(700, 400), pt(700, 4)))
 		p.Thickness = thickness
-		got := SetUp(p, nil, &s)
+		got := SetUp(p, &piece.Template{}, &s)
 		near(t, "saw and router", got.SawLength+got.RouterLeft, l.Length()+2*(697+396), 1e-6*(1+l.Length()))
 		for _, v := range []float64{got.Mass, got.RunMinutes, got.Slab.NeedLength, got.Handling.CarryLength} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {

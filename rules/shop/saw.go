@@ -33,13 +33,13 @@ const smoothTurn = math.Pi / 180
 // right, into the waste, from first to second, or where c, the neighbour of the
 // straight, is an arc hollow towards the waste. Empty when it may run on. Both
 // directions and c run along the loop, with the stone on the left.
-func inTheWay(first, second geom.Point, c geom.Curve) string {
+func (b blade) inTheWay(first, second geom.Point, c geom.Curve) string {
 	turn := math.Atan2(first.Cross(second), first.Dot(second))
 	switch {
 	case turn < -smoothTurn:
 		return "inside corner"
 	case turn <= smoothTurn && c.Bulge < 0:
-		return fmt.Sprintf("inside radius of %.1f mm", c.Radius())
+		return "inside radius of " + b.lengths.Radius(c.Radius())
 	}
 	return ""
 }
@@ -141,10 +141,10 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 	t := newTrack(s, b)
 	startWhy, endWhy := "", ""
 	if t.stands(before) {
-		startWhy = inTheWay(before.Tangent(1), t.along, before)
+		startWhy = b.inTheWay(before.Tangent(1), t.along, before)
 	}
 	if t.stands(after) {
-		endWhy = inTheWay(t.along, after.Tangent(0), after)
+		endWhy = b.inTheWay(t.along, after.Tangent(0), after)
 	}
 	var out []cutSpan
 	why := tooShort
@@ -161,7 +161,7 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 		from, to := math.Max(0, f.from+b.short()), math.Min(s.length, f.to-b.short())
 		switch {
 		case f.to-f.from < b.plunge:
-			why = fmt.Sprintf("the blade needs %.0f mm between the corners and has %.0f", b.plunge, f.to-f.from)
+			why = fmt.Sprintf("the blade needs %s between the corners and has %s", b.lengths.Rough(b.plunge), b.lengths.Rough(f.to-f.from))
 		case to <= from && (startWhy != "" || endWhy != ""):
 			why = startWhy + endWhy
 			if startWhy != "" && endWhy != "" {
@@ -169,8 +169,8 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 			}
 		case to-from >= b.least && to > from:
 			k := cutSpan{from: from, to: to}
-			k.start = stopOf(from, f.from, startWhy)
-			k.end = stopOf(s.length-to, t.length-f.to, endWhy)
+			k.start = b.stopOf(from, f.from, startWhy)
+			k.end = b.stopOf(s.length-to, t.length-f.to, endWhy)
 			out = append(out, k)
 		}
 	}
@@ -179,14 +179,14 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 
 // stopOf tells how far a cut stops short of an end and why; before is how far
 // before the end the way of the kerf ends, negative beyond it.
-func stopOf(short, before float64, why string) Stop {
+func (b blade) stopOf(short, before float64, why string) Stop {
 	switch {
 	case short <= 0:
 		return Stop{}
 	case why == "" && before < 0:
-		why = fmt.Sprintf("stone in the way %.0f mm past the corner", -before)
+		why = fmt.Sprintf("stone in the way %s past the corner", b.lengths.Rough(-before))
 	case why == "":
-		why = fmt.Sprintf("stone in the way %.0f mm before the corner", before)
+		why = fmt.Sprintf("stone in the way %s before the corner", b.lengths.Rough(before))
 	}
 	return Stop{short, why}
 }

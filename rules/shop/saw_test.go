@@ -232,7 +232,7 @@ func TestSharesAddUp(t *testing.T) {
 			l[0].Bulge = 0.1 * rnd.Float64()
 		}
 		p := &piece.Piece{ID: "A", Outline: l, Thickness: []float64{12, 20, 30, 100}[rnd.IntN(4)]}
-		set := SetUp(p, nil, &s)
+		set := SetUp(p, &piece.Template{}, &s)
 		addsUp(t, p, &set)
 	}
 }
@@ -263,7 +263,7 @@ func TestBladeTooSmall(t *testing.T) {
 	p := template(t, "COUNTER: 0,0 2400,0 2400,650 0,650 close").Pieces[0]
 	p.Thickness = 150
 	d := Default()
-	s := SetUp(&p, nil, &d)
+	s := SetUp(&p, &piece.Template{}, &d)
 	if s.SawLength != 0 || s.RouterLeft != 6100 || len(s.Notes) != 1 || !strings.Contains(s.Notes[0], "does not cut through 150.0 mm") {
 		t.Errorf("saw %v router %v notes %q", s.SawLength, s.RouterLeft, s.Notes)
 	}

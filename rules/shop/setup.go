@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
@@ -21,8 +22,8 @@ func SetUp(p *piece.Piece, t *piece.Template, s *Settings) Setup {
 	if !known {
 		out.note("minutes are not known: the settings have no feed for %s of %.1f mm", out.Material, p.Thickness)
 	}
-	out.saw(p, s)
-	out.polish(p, s)
+	out.saw(p, t.Units.Lengths, s)
+	out.polish(p, t.Units.Lengths, s)
 	if known {
 		out.times(s, feed)
 	}
@@ -40,10 +41,11 @@ func (s *Setup) note(format string, args ...any) {
 }
 
 // saw divides the outline and the cutouts between saw and router.
-func (s *Setup) saw(p *piece.Piece, set *Settings) {
+func (s *Setup) saw(p *piece.Piece, lengths dxfio.Lengths, set *Settings) {
 	b := set.Saw.blade(p.Thickness)
+	b.lengths = lengths
 	if set.Saw.reach() < p.Thickness+set.Saw.Overcut {
-		s.note("the blade reaches %.0f mm deep and does not cut through %.1f mm of stone: everything is left to the router", set.Saw.reach(), p.Thickness)
+		s.note("the blade reaches %s deep and does not cut through %.1f mm of stone: everything is left to the router", lengths.Rough(set.Saw.reach()), p.Thickness)
 		b.through = false
 	}
 	loops := []sawnLoop{divide(p.Outline, "", b)}

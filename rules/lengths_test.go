@@ -1,0 +1,70 @@
+package rules
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"testing"
+)
+
+// lengthWords finds lengths in sentences: one, or two that share their unit.
+var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm|in)\b`)
+
+// sameInInches checks that a rule says the same in inches as in mm: the same
+// words around the same lengths (1 in = 25.4 mm, NIST SP 811), each as near as a
+// hundredth of an inch and a tenth of a mm, rounded up or down, allow. Thicknesses
+// of slabs are named in mm everywhere.
+func sameInInches(t testing.TB, r *Rule, in *Input, flags []Flag) {
+	t.Helper()
+	if in.Template.Units.Lengths.Inches {
+		return
+	}
+	tpl := *in.Template
+	tpl.Units.Lengths.Inches = true
+	found := runRule(r, &Input{Template: &tpl, Settings: in.Settings, Shop: in.Shop, Setups: in.Setups, Role: in.Role, Released: in.Released})
+	inches := withoutHidden(found.flags)
+	sortFlags(Catalogue(), inches)
+	if len(inches) != len(flags) {
+		t.Errorf("%d flags in mm, %d in inches", len(flags), len(inches))
+		return
+	}
+	for i := range flags {
+		sameLengths(t, flags[i].Message, inches[i].Message)
+		sameLengths(t, flags[i].Remedy, inches[i].Remedy)
+	}
+}
+
+func sameLengths(t testing.TB, mm, in string) {
+	t.Helper()
+	if a, b := lengthWords.ReplaceAllString(mm, "#"), lengthWords.ReplaceAllString(in, "#"); a != b {
+		t.Errorf("not the same words:\n%s\n%s", mm, in)
+		return
+	}
+	inInches := lengthWords.FindAllStringSubmatch(in, -1)
+	for i, a := range lengthWords.FindAllStringSubmatch(mm, -1) {
+		b := inInches[i]
+		scale := 25.4
+		if b[4] == "mm" {
+			if scale = 1; a[0] != b[0] {
+				t.Errorf("%s is %s: %s", a[0], b[0], in)
+			}
+		}
+		for _, k := range [2]int{1, 3} {
+			if x, y := value(t, a[k]), value(t, b[k])*scale; math.Abs(x-y) > 0.355 {
+				t.Errorf("%s is %s: %s", a[0], b[0], in)
+			}
+		}
+	}
+}
+
+func value(t testing.TB, s string) float64 {
+	t.Helper()
+	if s == "" {
+		return 0
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Errorf("%q is no length", s)
+	}
+	return v
+}
