@@ -78,3 +78,14 @@ func TestLengthsRoundOneWay(t *testing.T) {
 		}
 	}
 }
+
+func TestUnitsInSentences(t *testing.T) {
+	for unit, want := range map[Unit]string{
+		UnitInch: "inches", UnitFoot: "feet", UnitYard: "yards", UnitMillimetre: "mm", UnitMetre: "m",
+		UnitSurveyFoot: "survey feet", UnitSurveyInch: "survey inches", UnitNone: "none",
+	} {
+		if got := unit.Plural(); got != want {
+			t.Errorf("%v: %q, want %q", unit, got, want)
+		}
+	}
+}

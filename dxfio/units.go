@@ -63,6 +63,17 @@ func (u Unit) String() string {
 	return unitTable[u].name
 }
 
+// Plural returns the unit as a sentence has it, where "drawn in in" would read
+// badly: inches, feet, yards, and mm.
+func (u Unit) Plural() string {
+	words := strings.Fields(u.String())
+	last := &words[len(words)-1]
+	if word, ok := map[string]string{"in": "inches", "ft": "feet", "yd": "yards", "mi": "miles", "microinch": "microinches"}[*last]; ok {
+		*last = word
+	}
+	return strings.Join(words, " ")
+}
+
 // ParseUnit returns the unit of a short name such as "mm", "in" or "ft".
 func ParseUnit(name string) (Unit, bool) {
 	for i, e := range unitTable {

@@ -35,7 +35,7 @@ func makeTemplate(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings)
 	}
 	t.Problems = append(t.Problems, piece.Problem{
 		Kind: piece.UnitsUnknown,
-		Why:  fmt.Sprintf("the header names no unit; %s was assumed from the sizes", t.Units.Drawing),
+		Why:  fmt.Sprintf("the header names no unit; going by the sizes it was read in %s", t.Units.Drawing.Plural()),
 	})
 	return t, local, nil
 }

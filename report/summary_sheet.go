@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"trueup/dxfio"
 	"trueup/report/draw"
 	"trueup/rules"
 )
@@ -60,7 +61,8 @@ func (s *worksheet) heading() int {
 	s.height(1, 30)
 	units := ""
 	if r.Units.Drawing != "" {
-		units = ", drawn in " + r.Units.Drawing + " (" + r.Units.From + ")"
+		u, _ := dxfio.ParseUnit(r.Units.Drawing)
+		units = ", drawn in " + u.Plural() + " (" + r.Units.From + ")"
 	}
 	line := fmt.Sprintf("Template review of %s, %d bytes%s", lineText(r.Source.File), r.Source.Bytes, units)
 	s.span(2, 1, summaryColumns, line, look{color: inkQuiet})

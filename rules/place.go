@@ -10,6 +10,17 @@ import (
 // lengths writes the lengths of messages, in the unit that the shop reads.
 func (in *Input) lengths() dxfio.Lengths { return in.Template.Units.Lengths }
 
+// pound is the avoirdupois pound in kg (NIST SP 811).
+const pound = 0.45359237
+
+// mass writes a mass given in kg for a message, in pounds where lengths are in inches.
+func (in *Input) mass(kg float64) string {
+	if in.lengths().Inches {
+		return number(kg/pound) + " lb"
+	}
+	return number(kg) + " kg"
+}
+
 // Places in messages are read to find a spot in the drawing, so they stand in the
 // drawing's own frame and its own unit, which they name unless it is the
 // millimetre of everything else. They are as fine as a millimetre is.

@@ -35,7 +35,7 @@ func tooHeavy() Rule {
 				centre := s.Handling.Centre
 				out.Flag(Flag{
 					Piece: p.ID, At: centre, Measured: s.Mass, Limit: limit, Unit: "kg",
-					Message: fmt.Sprintf("Piece %s weighs %s kg; a crew of %d lifts %s kg by hand.", p.ID, number(s.Mass), in.Shop.Lift.Crew, number(limit)),
+					Message: fmt.Sprintf("Piece %s weighs %s; a crew of %d lifts %s by hand.", p.ID, in.mass(s.Mass), in.Shop.Lift.Crew, in.mass(limit)),
 					Remedy:  fmt.Sprintf("Lifting gear or a cart with clamps, or %d people.", s.Handling.Persons),
 				})
 			}

@@ -140,7 +140,8 @@ func (d *layersDocument) print(cmd *cobra.Command, outlines string) error {
 		fmt.Fprintf(out, "%s: the header names no unit\n\n", d.File)
 		unit = "units"
 	} else {
-		fmt.Fprintf(out, "%s: drawn in %s\n\n", d.File, unit)
+		u, _ := dxfio.ParseUnit(unit)
+		fmt.Fprintf(out, "%s: drawn in %s\n\n", d.File, u.Plural())
 	}
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(w, "LAYER\tROLE\tPATTERN\tLENGTH (%s)\tENTITIES\n", unit)
