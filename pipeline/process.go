@@ -155,18 +155,24 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 // and the measure are those that somebody looked at: a flaw that has become worse
 // since, or has wandered off in small steps, is decided anew.
 func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision {
-	out, used := map[string]report.Decision{}, make([]bool, len(carried))
-	for _, same := range []func(a, b string) bool{func(a, b string) bool { return a == b }, rules.SameKey} {
-		for _, f := range flags {
-			if _, decided := out[f.Key]; decided {
-				continue
-			}
-			for i, c := range carried {
-				if !used[i] && same(f.Key, c.Key) && !rules.Worse(c.Decision.Measured, f.Measured, f.Limit, f.NoLimit, f.Unit) {
-					out[f.Key], used[i] = c.Decision, true
-					break
-				}
-			}
+	keys, before := make([]string, len(flags)), make([]string, len(carried))
+	for i := range flags {
+		keys[i] = flags[i].Key
+	}
+	for i := range carried {
+		before[i] = carried[i].Key
+	}
+	pairs := rules.NewPairing(len(carried), len(flags))
+	pairs.Fits = func(b, n int) bool {
+		f := &flags[n]
+		return !rules.Worse(carried[b].Decision.Measured, f.Measured, f.Limit, f.NoLimit, f.Unit)
+	}
+	pairs.Equal(before, keys)
+	pairs.Near(before, keys)
+	out := map[string]report.Decision{}
+	for n, b := range pairs.Was {
+		if b >= 0 {
+			out[keys[n]] = carried[b].Decision
 		}
 	}
 	return out

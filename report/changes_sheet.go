@@ -161,28 +161,34 @@ func flagChange(was, f *Flag, revision int) (word, detail string) {
 // pairFlags finds for each flag the one that it was, nil for none, and lists
 // what is there no longer.
 func pairFlags(before, now []Flag) (was []*Flag, gone []Flag) {
-	was, used := make([]*Flag, len(now)), make([]bool, len(before))
-	for _, same := range []func(a, b *Flag) bool{
-		func(a, b *Flag) bool { return a.Key == b.Key },
-		func(a, b *Flag) bool {
-			return a.Decision != nil && b.Decision != nil && a.Decision.Key != "" && a.Decision.Key == b.Decision.Key
-		},
-		func(a, b *Flag) bool { return rules.SameKey(a.Key, b.Key) },
-	} {
-		for i := range now {
-			for j := range before {
-				if was[i] == nil && !used[j] && same(&before[j], &now[i]) {
-					was[i], used[j] = &before[j], true
-				}
-			}
+	pairs := rules.NewPairing(len(before), len(now))
+	key, decided := func(f *Flag) string { return f.Key }, func(f *Flag) string {
+		if f.Decision == nil {
+			return ""
+		}
+		return f.Decision.Key
+	}
+	pairs.Equal(namesOf(before, key), namesOf(now, key))
+	pairs.Equal(namesOf(before, decided), namesOf(now, decided))
+	pairs.Near(namesOf(before, key), namesOf(now, key))
+	was = make([]*Flag, len(now))
+	for n, b := range pairs.Was {
+		if b >= 0 {
+			was[n] = &before[b]
 		}
 	}
-	for j := range before {
-		if !used[j] {
-			gone = append(gone, before[j])
-		}
+	for _, b := range pairs.Left() {
+		gone = append(gone, before[b])
 	}
 	return was, gone
+}
+
+func namesOf(flags []Flag, name func(*Flag) string) []string {
+	out := make([]string, len(flags))
+	for i := range flags {
+		out[i] = name(&flags[i])
+	}
+	return out
 }
 
 func flagLine(f Flag) string { return severityWord(f.Severity) + ": " + strings.TrimSpace(f.Message) }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"trueup/dxfio/geom"
@@ -34,39 +33,12 @@ const (
 	keyShift = 0.382
 )
 
-// SameKey reports whether two keys name the same flaw: they are equal, or
-// neighbours on their grids, which they become when a new export or a new
-// measurement moves a flaw by a hair over the bound of a cell. Two flaws that
-// may be up to two cells apart (50 mm, 10 percent) pass too: try equal keys first.
-func SameKey(a, b string) bool {
-	if a == b {
-		return a != ""
-	}
-	a, numberA, _ := strings.Cut(a, "#")
-	b, numberB, _ := strings.Cut(b, "#")
-	f, g := strings.Split(a, "|"), strings.Split(b, "|")
-	if numberA != numberB || len(f) != len(g) || f[0] != g[0] {
-		return false
-	}
-	for i := 1; i < len(f); i++ {
-		if f[i] == g[i] {
-			continue
-		}
-		m, errM := strconv.Atoi(f[i])
-		n, errN := strconv.Atoi(g[i])
-		if errM != nil || errN != nil || m-n > 1 || n-m > 1 {
-			return false
-		}
-	}
-	return true
-}
-
 // giveKeys sets the key of every flag.
 func giveKeys(catalogue []Rule, t *piece.Template, flags []Flag) {
 	if len(flags) == 0 {
 		return
 	}
-	k := keyer{t: t, frames: map[string]frame{}, whole: map[string]bool{}}
+	k := newKeyer(t)
 	for i := range catalogue {
 		k.whole[catalogue[i].ID] = catalogue[i].Whole
 	}
@@ -104,8 +76,24 @@ type numbered struct {
 // keyer makes keys and the frames they need, each once.
 type keyer struct {
 	t      *piece.Template
+	pieces map[string]*piece.Piece // those with an outline, by id
+	seams  map[string][]string     // by id: the pieces they join
 	frames map[string]frame
 	whole  map[string]bool // rules whose flags are about a piece as a whole
+}
+
+func newKeyer(t *piece.Template) keyer {
+	k := keyer{t: t, pieces: map[string]*piece.Piece{}, seams: map[string][]string{}, frames: map[string]frame{}, whole: map[string]bool{}}
+	for i := range t.Pieces {
+		if p := &t.Pieces[i]; len(p.Outline) > 0 && k.pieces[p.ID] == nil {
+			k.pieces[p.ID] = p
+		}
+	}
+	for i := range t.Seams {
+		s := &t.Seams[i]
+		k.seams[s.ID] = append(k.seams[s.ID], s.Pieces[0], s.Pieces[1])
+	}
+	return k
 }
 
 // frame returns the frame of the piece with an id, and false when there is none.
@@ -113,21 +101,11 @@ func (k *keyer) frame(id string) (frame, bool) {
 	if f, ok := k.frames[id]; ok {
 		return f, true
 	}
-	if p := k.piece(id); p != nil {
+	if p := k.pieces[id]; p != nil {
 		k.frames[id] = frameOf(p)
 		return k.frames[id], true
 	}
 	return frame{}, false
-}
-
-// piece returns the piece with an id, nil when there is none with an outline.
-func (k *keyer) piece(id string) *piece.Piece {
-	for i := range k.t.Pieces {
-		if p := &k.t.Pieces[i]; p.ID == id && len(p.Outline) > 0 {
-			return p
-		}
-	}
-	return nil
 }
 
 // sameDistance is the difference in mm of two distances within which two pieces
@@ -177,7 +155,7 @@ func distanceTo(l geom.Loop, at geom.Point) float64 {
 func (k *keyer) key(f *Flag) (string, [4]float64) {
 	at := f.At
 	if k.whole[f.Rule] {
-		if p := k.piece(f.Piece); p != nil {
+		if p := k.pieces[f.Piece]; p != nil {
 			at = p.Outline.Centroid()
 		}
 	}
@@ -228,12 +206,7 @@ func (k *keyer) owners(f *Flag) []string {
 	if f.Piece == "" {
 		return nil
 	}
-	ids := []string{f.Piece, f.Other}
-	for _, s := range k.t.Seams {
-		if s.ID == f.Other {
-			ids = append(ids, s.Pieces[0], s.Pieces[1])
-		}
-	}
+	ids := append([]string{f.Piece, f.Other}, k.seams[f.Other]...)
 	var found []string
 	most := 0.0
 	for _, id := range ids {
