@@ -20,7 +20,7 @@ func strayCurve() Rule {
 		Severities: []Severity{Stop, Warn},
 		What:       "Curves that belong to no piece, cutout, seam or support.",
 		Why:        "A line that was meant as an edge or a cutout and went unused is missing from the stone.",
-		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here. " +
+		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here; so does the stretch of a line that runs on past the outline or cutout which the rest of it bounds, by more than bridging trims. " +
 			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout; otherwise a warning. " +
 			"One flag an entity; past 50 on a layer the last one counts the rest.",
 		Limits: []string{"rules.stray_length"},

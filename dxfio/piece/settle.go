@@ -38,8 +38,30 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 			b.problems.add(p)
 		}
 	}
+	b.tails(res.Strays)
 	b.strays(res.Strays, "bounds nothing")
 	b.missing(in, res)
+}
+
+// tails reports the stretches of a line that bound nothing where the rest of it
+// bounds a piece or a cutout: an overshoot longer than bridging trims, or an edge
+// that two pieces were meant to share. A line borrowed from another role may run
+// on as it likes.
+func (b *builder) tails(list []trace.Curve) {
+	for _, c := range list {
+		if c.ID < 0 || c.Kind != trace.Boundary || c.Length() <= b.ts.Bridge {
+			continue
+		}
+		drawn := b.d.Curves[c.ID]
+		role := b.role(drawn.Layer)
+		if role != OutlineRole && role != SplashRole && role != CutoutRole || b.uses[c.ID] != useOf(role) {
+			continue
+		}
+		b.problems.add(Problem{
+			Kind: StrayCurve, Layer: b.layerOf(c.ID), Role: role, Entity: drawn.Type.String(), Line: int64(drawn.Line), At: c.Middle(),
+			Witness: geom.Witness{From: c.A, To: c.B}, Measured: c.Length(), Count: 1, Part: true, Why: "runs on past what it bounds",
+		})
+	}
 }
 
 func (b *builder) repairs(list []trace.Repair) {
