@@ -20,6 +20,8 @@ const (
 	layerSupport = "SUPPORT"
 	layerOpening = "OPENING"
 	layerSplash  = "SPLASH"
+	layerFinish  = "FINISHED"
+	layerWall    = "WALL"
 	layerName    = "PIECE-NAME"
 )
 
@@ -28,9 +30,10 @@ const (
 const textHeight = 25
 
 // CleanDrawing returns the drawing for the machines: closed outlines and cutouts
-// of every piece, seams, supports and names, each role on its own layer, in the
-// frame of the template and in the given unit. Outlines run counter-clockwise,
-// cutouts clockwise.
+// of every piece, finished edges, edges at walls, seams, supports and names, each
+// role on its own layer, in the frame of the template and in the given unit.
+// Outlines run counter-clockwise, cutouts clockwise. Checked again, it gives the
+// pieces and set-up figures of the template.
 func CleanDrawing(t *piece.Template, unit dxfio.Unit) *dxfio.Sheet {
 	s := newSheet(t.Shift, unit)
 	for i := range t.Pieces {
@@ -46,6 +49,7 @@ func CleanDrawing(t *piece.Template, unit dxfio.Unit) *dxfio.Sheet {
 			}
 		}
 		s.text(layerName, p.ID, nameAt(p), textHeight)
+		s.marks(p.Edges)
 	}
 	for _, seam := range t.Seams {
 		s.open(layerSeam, seam.Chains[0])
@@ -61,6 +65,29 @@ func CleanDrawing(t *piece.Template, unit dxfio.Unit) *dxfio.Sheet {
 		s.closed(layerOpening, o.Area)
 	}
 	return s.done()
+}
+
+// marks draws what the template says of edges along them: finished ones with
+// their profile, and those at a wall. Neighbours are one line.
+func (s *sheet) marks(edges []piece.Edge) {
+	for from := 0; from < len(edges); {
+		finish := edges[from].Finish
+		var along []geom.Curve
+		to := from
+		for ; to < len(edges) && edges[to].Finish == finish; to++ {
+			along = append(along, edges[to].Curves...)
+		}
+		switch finish {
+		case piece.Finished:
+			s.open(layerFinish, along)
+			for _, e := range edges[from:to] {
+				s.text(layerFinish, e.Profile, e.Curves[len(e.Curves)/2].Middle(), textHeight)
+			}
+		case piece.Wall:
+			s.open(layerWall, along)
+		}
+		from = to
+	}
 }
 
 func cutoutLayer(k piece.CutoutKind) string {
@@ -128,6 +155,10 @@ func layerColor(name string) int {
 		return 170
 	case layerSupport:
 		return 96
+	case layerFinish:
+		return 212
+	case layerWall:
+		return 52
 	default:
 		return 252
 	}
