@@ -202,6 +202,18 @@ func steppedSeam(atA, depthA, atB, depthB float64) *piece.Template {
 	return tp
 }
 
+// drawnApart moves the mate of a stepped seam away by the joint.
+func drawnApart(tp *piece.Template, joint float64) *piece.Template {
+	s := &tp.Seams[0]
+	away := xy(joint, 0)
+	for i, c := range s.Chains[1] {
+		s.Chains[1][i] = geom.Line(c.A.Add(away), c.B.Add(away))
+	}
+	s.Moved, s.MinGap, s.MaxGap = s.Chains[1], joint, joint
+	s.Steps[1].Place = s.Steps[1].Place.Add(away)
+	return tp
+}
+
 func TestSeamStepMismatch(t *testing.T) {
 	for _, tc := range []struct {
 		name string
@@ -215,6 +227,13 @@ func TestSeamStepMismatch(t *testing.T) {
 		{"place differs by 1.5", steppedSeam(300, 38, 301.5, 38), []wanted{{1.5, 0.8, 0, xy(1219, 300.75), Stop}}},
 		{"step the other way", steppedSeam(300, 38, 300, -38), []wanted{{76, 0.8, 0, xy(1219, 300), Stop}}},
 		{"straight seam", seamedTops(0), nil},
+		// A joint all along leaves the risers apart by it: of a step outward the
+		// mate's lies before, of one inward behind.
+		{"joint of 1.5 all along", drawnApart(steppedSeam(300, 38, 298.5, 38), 1.5), nil},
+		{"joint of 1.5 all along, step inward", drawnApart(steppedSeam(300, -38, 301.5, -38), 1.5), nil},
+		{"joint of 3 all along", drawnApart(steppedSeam(300, 38, 297, 38), 3), nil},
+		{"2 more than the joint of 1.5", drawnApart(steppedSeam(300, 38, 296.5, 38), 1.5), []wanted{{2, 0.8, 0, xy(1219.75, 298.25), Stop}}},
+		{"into each other beside a joint", drawnApart(steppedSeam(300, 38, 301.5, 38), 1.5), []wanted{{1.5, 0.8, 0, xy(1219.75, 300.75), Stop}}},
 	} {
 		t.Run(tc.name, func(t *testing.T) { checkFlags(t, seamStepMismatch(), supportInput(tc.top), 1e-9, tc.want) })
 	}

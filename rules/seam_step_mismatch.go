@@ -13,7 +13,9 @@ import (
 // seamStepMismatch compares the steps of the two mates of a stepped seam: each
 // step of one must meet one of the other at the same place along the seam, with
 // the same depth. Measured is the larger of the two differences, of a step
-// without a counterpart its depth. Limit as of seam-mismatch; equal passes.
+// without a counterpart its depth. Mates drawn with a joint between them have
+// their risers apart by it, which is no difference. Limit as of seam-mismatch;
+// equal passes.
 func seamStepMismatch() Rule {
 	return Rule{
 		ID:         "seam-step-mismatch",
@@ -21,7 +23,7 @@ func seamStepMismatch() Rule {
 		What:       "Steps in a seam that differ between its two pieces.",
 		Why:        "The step is set by hand at the polisher for each piece; one that differs leaves a gap or does not go together.",
 		How: "The steps of the mates are paired in order when both have as many, else the nearest ones first, in pieces drawn apart after the mates are brought together. " +
-			"The larger of the difference in place along the seam and the difference in depth counts; a step that only one mate has counts with its depth.",
+			"The larger of the difference in place along the seam, less the joint as drawn, and the difference in depth counts; a step that only one mate has counts with its depth.",
 		Limits: []string{"rules.seam_step_differs"},
 		Check: func(in *Input, out *Findings) {
 			limit := in.Settings.SeamStepDiffers
@@ -47,11 +49,18 @@ type seamJump struct {
 }
 
 // stepPair is a step with its counterpart, nil when it has none.
-type stepPair struct{ a, b *seamJump }
+type stepPair struct {
+	a, b  *seamJump
+	joint float64 // mm that the mates are drawn apart all along, not below 0
+}
 
-// apart returns by how much the two differ along the seam and in depth.
+// apart returns by how much the two differ along the seam and in depth. Risers
+// that lie open by no more than the joint do not differ: seam-mismatch judges
+// the gap between them.
 func (m stepPair) apart() (along, depth float64) {
-	return math.Abs(m.a.along - m.b.along), math.Abs(m.a.depth - m.b.depth)
+	opening := math.Copysign(1, m.a.depth) * (m.a.along - m.b.along)
+	along = math.Abs(opening - math.Max(0, math.Min(opening, m.joint)))
+	return along, math.Abs(m.a.depth - m.b.depth)
 }
 
 func (m stepPair) measured() float64 {
@@ -74,7 +83,7 @@ func pairSteps(s *piece.Seam) []stepPair {
 	ofA, ofB := asSteps(a, 1), asSteps(b, -1)
 	var out []stepPair
 	for _, d := range shop.CompareSteps(ofA, ofB) {
-		out = append(out, stepPair{jumpOf(a, ofA, d.A), jumpOf(b, ofB, d.B)})
+		out = append(out, stepPair{jumpOf(a, ofA, d.A), jumpOf(b, ofB, d.B), math.Max(0, s.MinGap)})
 	}
 	return out
 }
@@ -154,8 +163,12 @@ func (in *Input) stepFlag(s *piece.Seam, m stepPair, limit float64) Flag {
 	along, depth := m.apart()
 	f.Witness = &geom.Witness{From: m.a.place, To: m.b.place}
 	f.At = f.Witness.Middle()
-	f.Message = fmt.Sprintf("The step in seam %s at %s is %s deep in %s and %s deep in %s, and its place differs by %s; %s may differ.",
-		s.ID, in.place(f.At), l.Of(math.Abs(m.a.depth)), m.a.piece, l.Of(math.Abs(m.b.depth)), m.b.piece, l.Of(along), l.Of(limit))
+	past := ""
+	if m.joint > asDrawn {
+		past = fmt.Sprintf(" beside the joint of %s", l.Of(m.joint))
+	}
+	f.Message = fmt.Sprintf("The step in seam %s at %s is %s deep in %s and %s deep in %s, and its place differs by %s%s; %s may differ.",
+		s.ID, in.place(f.At), l.Of(math.Abs(m.a.depth)), m.a.piece, l.Of(math.Abs(m.b.depth)), m.b.piece, l.Of(along), past, l.Of(limit))
 	if depth >= along {
 		f.Remedy = fmt.Sprintf("Cut the step %s deep in both pieces.", l.Of(math.Abs(m.a.depth)))
 	} else {
