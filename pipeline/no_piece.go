@@ -2,6 +2,7 @@ package pipeline
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"trueup/dxfio"
@@ -20,6 +21,9 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 				n, mostUnread(raw))
 		}
 		return "no piece could be made: the drawing is empty; export the template again"
+	}
+	if why := tooSmall(raw, t, roles); why != "" {
+		return why
 	}
 	place := func(p geom.Point) string { return t.Units.Drawing.Place(p.Add(t.Shift)) }
 	for _, p := range t.Problems {
@@ -51,6 +55,37 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 	}
 	return fmt.Sprintf("no piece could be made: no layer has the role outline (layers with curves: %s%s); name yours under pieces.roles.outline in the settings, `trueup layers` shows what is there",
 		strings.Join(listed, ", "), more)
+}
+
+// tooSmall says that the outlines are so small that their unit must be wrong: a
+// kitchen drawn in metres under a header that says millimetres is 2.4 mm long,
+// and nothing in it is large enough to close. Empty: they are not, or there are none.
+func tooSmall(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string {
+	outline := make([]bool, len(raw.Layers))
+	for i, l := range raw.Layers {
+		role, _ := roles.Of(l.Name)
+		outline[i] = role == piece.OutlineRole
+	}
+	box := geom.EmptyBox()
+	for _, c := range raw.Curves {
+		if outline[c.Layer] {
+			box = box.Union(c.Box())
+		}
+	}
+	if box.Empty() {
+		return ""
+	}
+	size := box.Max.Sub(box.Min)
+	length := math.Max(size.X, size.Y) * t.Units.Drawing.Millimetres()
+	if length >= piece.DepthLimit(0) {
+		return ""
+	}
+	from, remedy := "the unit in its header", "set the unit it was drawn in there ($INSUNITS) and export it again"
+	if t.Units.From != "header" {
+		from, remedy = t.Units.From+" because its header names no unit", "name the unit it was drawn in there ($INSUNITS), or under units in the settings"
+	}
+	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %.3g mm long, which no top is; %s",
+		t.Units.Drawing, from, length, remedy)
 }
 
 func countUnread(d *dxfio.Drawing) int {
