@@ -85,7 +85,7 @@ func tooSmall(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string 
 		from, remedy = t.Units.From+" because its header names no unit", "name the unit it was drawn in there ($INSUNITS), or under units in the settings"
 	}
 	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %.3g mm long, which no top is; %s",
-		t.Units.Drawing, from, length, remedy)
+		t.Units.Drawing.Plural(), from, length, remedy)
 }
 
 func countUnread(d *dxfio.Drawing) int {
