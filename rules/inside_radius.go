@@ -111,7 +111,9 @@ func (in *Input) cornerFlag(p *piece.Piece, id, name string, same []bend, severi
 	wanted, because := l.RadiusUp(math.Max(limit, in.Settings.InsideRadius)), fmt.Sprintf(why, l.RadiusUp(limit))
 	instead := l.Radius(f.Measured)
 	if f.Measured == 0 {
-		instead = "a sharp corner"
+		if instead = "a sharp corner"; n > 1 {
+			instead = "sharp ones"
+		}
 	}
 	if n == 1 {
 		f.Message = fmt.Sprintf("The inside corner of the %s at %s %s; %s.", name, in.place(first.at), tightest.describe(l, "is", "has"), because)

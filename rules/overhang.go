@@ -56,9 +56,9 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s %s; %s mm stone may overhang %s.",
-			c.ID, from, l.Of(p.Length()), where, number(c.Thickness), l.Down(c.limits.Cantilever)),
+			c.ID, from, l.Of(p.Length()), where, number(c.Thickness), in.bearable(c.limits.Cantilever)),
 		Remedy: fmt.Sprintf("Brackets at most %s apart that reach within %s of the edge %s, or %s less overhang.",
-			l.Down(c.limits.Span), l.Down(c.limits.Cantilever), edge, l.Up(p.Length()-c.limits.Cantilever)),
+			in.bearable(c.limits.Span), in.bearable(c.limits.Cantilever), edge, l.Up(p.Length()-c.limits.Cantilever)),
 	}
 }
 
@@ -70,7 +70,7 @@ func (in *Input) unhelpedFlag(c *carriedPiece, p *support.Place) Flag {
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), NoLimit: true, Unit: "mm",
 		Message: fmt.Sprintf("No support carries piece %s at %s from any side; the nearest ends %s away.", c.ID, in.place(p.At), l.Of(p.Length())),
-		Remedy:  fmt.Sprintf("A support under %s, or within %s of the edges around it.", in.place(p.At), l.Down(c.limits.Cantilever)),
+		Remedy:  fmt.Sprintf("A support under %s, or within %s of the edges around it.", in.place(p.At), in.bearable(c.limits.Cantilever)),
 	}
 }
 

@@ -2,9 +2,11 @@ package rules
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sync"
 
+	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 	"trueup/rules/support"
@@ -134,6 +136,17 @@ func (in *Input) eachCarried(out *Findings, look func(c *carriedPiece)) {
 		}
 		look(c)
 	}
+}
+
+// bearable writes the longest span or overhang that passes. The published limits
+// are whole inches, of which the settings have the nearest mm: with the grace they
+// are the same, and in inches they stand as published.
+func (in *Input) bearable(limit float64) string {
+	l, inch := in.lengths(), dxfio.UnitInch.Millimetres()
+	if whole := math.Round(limit/inch) * inch; l.Inches && math.Abs(whole-limit) <= in.Settings.Support.Grace {
+		return l.Of(whole)
+	}
+	return l.Down(limit)
 }
 
 // intricate is said of a piece whose search gave up.

@@ -47,7 +47,7 @@ func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
 		Piece: c.ID, At: p.At, Anchor: &p.Middle, Witness: &w, Stretch: p.Stretch,
 		Measured: p.Length(), Limit: c.limits.Span, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s spans %s without support %s; %s mm stone may span %s.",
-			c.ID, l.Of(p.Length()), in.between(w.From, w.To), number(c.Thickness), l.Down(c.limits.Span)),
+			c.ID, l.Of(p.Length()), in.between(w.From, w.To), number(c.Thickness), in.bearable(c.limits.Span)),
 		Remedy: in.spanRemedy(c, p),
 	}
 }
@@ -55,7 +55,7 @@ func (in *Input) spanFlag(c *carriedPiece, p *support.Place) Flag {
 // spanRemedy names the lines across the place on which further supports leave no
 // span over the limit.
 func (in *Input) spanRemedy(c *carriedPiece, p *support.Place) string {
-	lines := supportLines(c, p)
+	lines := in.supportLines(c, p)
 	texts := make([]string, len(lines))
 	for i, l := range lines {
 		texts[i] = fmt.Sprintf("from %s to %s", in.place(l.From), in.place(l.To))
@@ -64,15 +64,15 @@ func (in *Input) spanRemedy(c *carriedPiece, p *support.Place) string {
 	if len(lines) > 1 {
 		what = fmt.Sprintf("%d supports", len(lines))
 	}
-	return fmt.Sprintf("%s under the span, %s, so that no span is longer than %s.", what, strings.Join(texts, " and "), in.lengths().Down(c.limits.Span))
+	return fmt.Sprintf("%s under the span, %s, so that no span is longer than %s.", what, strings.Join(texts, " and "), in.bearable(c.limits.Span))
 }
 
 // supportLines returns the lines that divide a span into equal parts within the
 // limit, each across all of the place's stone.
-func supportLines(c *carriedPiece, p *support.Place) []geom.Witness {
+func (in *Input) supportLines(c *carriedPiece, p *support.Place) []geom.Witness {
 	d := p.Line.To.Sub(p.Line.From).Unit()
 	n := d.Left()
-	parts := int(math.Ceil(p.Length() / c.limits.Span))
+	parts := int(math.Ceil(p.Length() / (c.limits.Span + in.Settings.Support.Grace)))
 	least, most := p.Extent(n)
 	base := p.Line.From.Sub(n.Mul(n.Dot(p.Line.From)))
 	lines := make([]geom.Witness, 0, parts)
