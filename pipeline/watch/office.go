@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"strings"
 	"time"
@@ -27,10 +28,12 @@ type office struct {
 	seen  map[string]stamp     // by folder: the workbook as it was last looked at
 	dealt map[string]stamp     // by folder: the workbook as it was last dealt with
 	marks map[string]time.Time // by mark: when it was first seen
+	// copies are, by folder, the workbooks beside a report that nobody has touched.
+	copies map[string]copies
 }
 
 func newOffice(s *Service) *office {
-	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]stamp{}, marks: map[string]time.Time{}}
+	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]stamp{}, marks: map[string]time.Time{}, copies: map[string]copies{}}
 }
 
 // visitOffice looks for decisions again and again until ctx is done, and has the loop
@@ -106,7 +109,11 @@ func (o *office) look() ([]decision, error) {
 		cards[dir] = entry
 		now := stamp{info.Size(), info.ModTime().UTC()}
 		if p := entry.card.Workbook; p != nil && p.same(now) || o.dealt[dir].same(now) {
-			return nil
+			why, err := o.savedBeside(f, dir, now.Modified)
+			if why != "" {
+				absent[dir], seen[dir] = why, true
+			}
+			return err
 		}
 		fresh[dir] = now
 		seen[dir] = true // what was said of an attempt stays until the next
@@ -124,6 +131,7 @@ func (o *office) look() ([]decision, error) {
 	}
 	o.s.holdAll(seen, absent)
 	o.seen, o.marks, o.shelf.cards = fresh, marks, cards
+	maps.DeleteFunc(o.copies, func(dir string, _ copies) bool { _, there := cards[dir]; return !there })
 	for dir := range o.dealt {
 		if _, there := cards[dir]; !there {
 			delete(o.dealt, dir)

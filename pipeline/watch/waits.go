@@ -8,6 +8,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"time"
 )
 
 // troubled takes note of what keeps the service from working, by what it hinders;
@@ -90,22 +91,84 @@ func whyAbsent(f *folder, dir string) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if superseded(entries) {
+		return "", nil
+	}
+	if others := otherWorkbooks(entries); len(others) > 0 {
+		return fmt.Sprintf("%s is not there, only %s: decisions are read from %s alone; save it under that name, as an Excel workbook", reportFile, strings.Join(others, ", "), reportFile), nil
+	}
+	return reportFile + " is not there: put it back into its folder, or drop the drawing again for a new one", nil
+}
+
+// superseded reports whether a note in a revision's folder says that there is a
+// newer one: nobody waits for its decisions.
+func superseded(entries []fs.DirEntry) bool {
+	return slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return e.Name() == supersededFile })
+}
+
+// otherWorkbooks are the names of the workbooks in a revision's folder that are not
+// its report.
+func otherWorkbooks(entries []fs.DirEntry) []string {
 	var others []string
 	for _, e := range entries {
 		name := e.Name()
-		switch {
-		case name == supersededFile:
-			return "", nil
-		case strings.HasPrefix(name, "~$"), strings.HasPrefix(name, "."):
-		case slices.Contains([]string{".xlsx", ".xlsm", ".xls", ".ods"}, strings.ToLower(path.Ext(name))):
+		if name == reportFile || strings.HasPrefix(name, "~$") || strings.HasPrefix(name, ".") {
+			continue
+		}
+		if slices.Contains([]string{".xlsx", ".xlsm", ".xls", ".ods"}, strings.ToLower(path.Ext(name))) {
 			others = append(others, name)
 		}
 	}
 	slices.Sort(others)
-	if len(others) > 0 {
-		return fmt.Sprintf("%s is not there, only %s: decisions are read from %s alone; save it under that name, as an Excel workbook", reportFile, strings.Join(others, ", "), reportFile), nil
+	return others
+}
+
+// copies are the workbooks in a revision's folder that were saved later than its
+// report.
+type copies struct {
+	changed time.Time // of the folder, when it was looked into
+	names   []string
+}
+
+// folderTick is how far apart two changes of a folder may be and still have one
+// time, on the coarsest file systems (FAT: 2 s).
+const folderTick = 3 * time.Second
+
+// savedBeside says that somebody saved a workbook beside a report that waits
+// untouched: a program that found the report held by another offers that, and what
+// is decided there is never read. "" when nobody did.
+func (o *office) savedBeside(f *folder, dir string, report time.Time) (string, error) {
+	info, err := f.lstat(dir)
+	if err != nil {
+		return "", err
 	}
-	return reportFile + " is not there: put it back into its folder, or drop the drawing again for a new one", nil
+	changed := info.ModTime()
+	known, ok := o.copies[dir]
+	if !ok || !known.changed.Equal(changed) || time.Since(changed) < folderTick {
+		known = copies{changed: changed}
+		entries, err := f.readDir(dir)
+		if err != nil {
+			return "", err
+		}
+		others := otherWorkbooks(entries)
+		if superseded(entries) {
+			others = nil
+		}
+		for _, name := range others {
+			info, err := f.lstat(path.Join(dir, name))
+			if err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return "", err
+			}
+			if err == nil && info.ModTime().After(report) {
+				known.names = append(known.names, name)
+			}
+		}
+		o.copies[dir] = known
+	}
+	if len(known.names) == 0 {
+		return "", nil
+	}
+	return fmt.Sprintf("%s was saved beside %s: decisions are read from %s alone; write them there", strings.Join(known.names, ", "), reportFile, reportFile), nil
 }
 
 // notTaken says for the status why a template or folder in drop/ cannot be taken,

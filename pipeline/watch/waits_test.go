@@ -57,6 +57,10 @@ func TestDecisionsThatWait(t *testing.T) {
 			put(t, shop, review+"/report (1).xlsx", get(t, shop, review+"/report.xlsx"))
 			remove(t, shop, review+"/report.xlsx")
 		}, "only report (1).xlsx"},
+		{"saved beside it", func(t *testing.T, shop string) {
+			put(t, shop, review+"/report (1).xlsx", get(t, shop, review+"/report.xlsx"))
+			write(t, shop, review+"/report (1).xlsx", "F2", "return", "Ida", "measure again")
+		}, "report (1).xlsx was saved beside report.xlsx"},
 		{"an open document under the name", func(t *testing.T, shop string) {
 			put(t, shop, review+"/report.xlsx", zipped(t, "content.xml"))
 		}, "report.xlsx"},
