@@ -59,14 +59,8 @@ func Batch(ctx context.Context, items []Item, workers int, out string, s *settin
 	return context.Cause(ctx)
 }
 
-// CheckFile processes one file and, when out is not empty, writes its report to
+// checkFile processes one file and, when out is not empty, writes its report to
 // out/JOB. Whatever goes wrong is the Outcome's verdict failed.
-func CheckFile(ctx context.Context, it Item, out string, s *settings.Settings) *Outcome {
-	run := newShopRun(s)
-	run.occupied = isTemplateOf([]Item{it})
-	return run.checkFile(ctx, it, out)
-}
-
 func (run *shopRun) checkFile(ctx context.Context, it Item, out string) *Outcome {
 	o := run.open(ctx, it)
 	if out == "" {

@@ -56,7 +56,14 @@ func BenchmarkStages(b *testing.B) {
 			return r.WriteJSON(io.Discard, false)
 		}},
 		{"report on disk", func() error { return o.Write(dir, nil, nil) }},
-		{"workbook", func() error { return o.Workbook(io.Discard, nil, nil) }},
+		{"workbook", func() error {
+			book, err := report.NewWriter(o.workbookInput(nil, nil), &o.shop.tools)
+			if err != nil {
+				return err
+			}
+			defer book.Close()
+			return book.Workbook(io.Discard)
+		}},
 		{"clean and marked drawing", func() error {
 			if err := dxfio.Write(io.Discard, report.CleanDrawing(o.Template, dxfio.UnitMillimetre)); err != nil {
 				return err

@@ -61,7 +61,7 @@ func TestDemo(t *testing.T) {
 	s := settings.Default()
 	for _, it := range items {
 		t.Run(it.Job, func(t *testing.T) {
-			r := CheckFile(context.Background(), it, "", &s).Result
+			r := checkFile(context.Background(), it, "", &s).Result
 			var b bytes.Buffer
 			if err := r.WriteJSON(&b, false); err != nil {
 				t.Fatal(err)

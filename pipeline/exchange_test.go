@@ -60,7 +60,7 @@ func TestAReportReplacesTheEarlierOne(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				CheckFile(t.Context(), items[0], out, &set)
+				checkFile(t.Context(), items[0], out, &set)
 				if i == 0 {
 					for name, content := range own {
 						if err := os.WriteFile(filepath.Join(out, "job", name), []byte(content), 0o644); err != nil {

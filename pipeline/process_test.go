@@ -414,7 +414,7 @@ func TestUnwritableReportFails(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := settings.Default()
-	o := CheckFile(context.Background(), items[0], filepath.Join(dir, "out"), &s)
+	o := checkFile(context.Background(), items[0], filepath.Join(dir, "out"), &s)
 	if o.Result.Verdict != report.Failed || !strings.Contains(o.Result.Error, "a.dxf: the report cannot be written") {
 		t.Errorf("%s: %q", o.Result.Verdict, o.Result.Error)
 	}
@@ -465,7 +465,7 @@ func TestReportInTheWay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := CheckFile(context.Background(), items[0], out, &s).Result
+	r := checkFile(context.Background(), items[0], out, &s).Result
 	if r.Verdict != report.Failed || !strings.Contains(r.Error, filepath.Join("02-island", WorkbookFile)+": ") ||
 		strings.Contains(r.Error, "closed") || strings.Contains(r.Error, ".trueup-") {
 		t.Errorf("%s: %s", r.Verdict, r.Error)
@@ -474,4 +474,12 @@ func TestReportInTheWay(t *testing.T) {
 	if err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v (%v)", left, err)
 	}
+}
+
+// checkFile processes one file by itself, as a batch of one does, and writes its
+// report to out/JOB when out is not empty.
+func checkFile(ctx context.Context, it Item, out string, s *settings.Settings) *Outcome {
+	run := newShopRun(s)
+	run.occupied = isTemplateOf([]Item{it})
+	return run.checkFile(ctx, it, out)
 }

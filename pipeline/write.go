@@ -46,8 +46,9 @@ func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reas
 			namedFile{WorkbookFile, book.Workbook},
 			namedFile{CleanFile, func(w io.Writer) error { return dxfio.Write(w, report.CleanDrawing(o.Template, unit)) }},
 		)
-		for id, name := range report.PieceFiles(o.Result) {
-			files = append(files, namedFile{name, func(w io.Writer) error { return book.PieceSVG(w, id) }})
+		names := report.PieceFiles(o.Result)
+		for _, p := range o.Result.Pieces { // in order: a fault names the same file each time
+			files = append(files, namedFile{names[p.ID], func(w io.Writer) error { return book.PieceSVG(w, p.ID) }})
 		}
 	}
 	if o.drawing != nil {
@@ -56,16 +57,6 @@ func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reas
 		}})
 	}
 	return exchangeFiles(dir, files)
-}
-
-// Workbook writes report.xlsx.
-func (o *Outcome) Workbook(w io.Writer, earlier *report.Result, notes []string) error {
-	book, err := report.NewWriter(o.workbookInput(earlier, notes), &o.shop.tools)
-	if err != nil {
-		return fmt.Errorf("workbook: %w", err)
-	}
-	defer book.Close()
-	return book.Workbook(w)
 }
 
 func (o *Outcome) workbookInput(earlier *report.Result, notes []string) report.WorkbookInput {

@@ -37,7 +37,7 @@ func BenchmarkWorkbookEightPieces(b *testing.B) {
 	var size int
 	for b.Loop() {
 		var out bytes.Buffer
-		if err := Workbook(&out, WorkbookInput{Result: r, Template: in.Template, Settings: Default()}); err != nil {
+		if err := writeWorkbook(&out, WorkbookInput{Result: r, Template: in.Template, Settings: Default()}); err != nil {
 			b.Fatal(err)
 		}
 		size = out.Len()

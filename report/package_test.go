@@ -266,18 +266,18 @@ func TestTextFromADrawingIsText(t *testing.T) {
 // checkPictures reads every SVG of a report as XML and refuses scripts.
 func checkPictures(t *testing.T, in WorkbookInput) {
 	t.Helper()
-	pictures, err := Pictures(in)
+	pictures, err := picturesOf(in)
 	if err != nil {
 		t.Fatal(err)
 	}
 	names := map[string]bool{}
 	for _, p := range pictures {
-		if names[strings.ToLower(p.File)] || path.Base(p.File) != p.File || strings.ContainsAny(p.File, `<>:"/\|?*`) || len(p.File) > 200 {
-			t.Errorf("file name %q", p.File)
+		if names[strings.ToLower(p.file)] || path.Base(p.file) != p.file || strings.ContainsAny(p.file, `<>:"/\|?*`) || len(p.file) > 200 {
+			t.Errorf("file name %q", p.file)
 		}
-		names[strings.ToLower(p.File)] = true
+		names[strings.ToLower(p.file)] = true
 		var out bytes.Buffer
-		if err := p.Write(&out); err != nil {
+		if err := p.write(&out); err != nil {
 			t.Fatal(err)
 		}
 		for d := xml.NewDecoder(&out); ; {
@@ -286,11 +286,11 @@ func checkPictures(t *testing.T, in WorkbookInput) {
 				break
 			}
 			if err != nil {
-				t.Errorf("%s: %v", p.File, err)
+				t.Errorf("%s: %v", p.file, err)
 				break
 			}
 			if s, ok := token.(xml.StartElement); ok && s.Name.Local == "script" {
-				t.Errorf("%s holds a script", p.File)
+				t.Errorf("%s holds a script", p.file)
 			}
 		}
 	}
@@ -304,7 +304,7 @@ func TestPicturesOfAFailedFile(t *testing.T) {
 		{Result: FailedResult(Source{}, "", 0, nil), Settings: Default()},
 		{Result: FailedResult(Source{}, "", 0, nil), Template: &piece.Template{}, Settings: Default()},
 	} {
-		if p, err := Pictures(in); err != nil || len(p) != 0 {
+		if p, err := picturesOf(in); err != nil || len(p) != 0 {
 			t.Errorf("%d pictures, %v", len(p), err)
 		}
 	}

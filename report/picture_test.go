@@ -87,7 +87,7 @@ func TestPiecesFitTheirPaper(t *testing.T) {
 func TestPieceDrawingSaysEverything(t *testing.T) {
 	in := kitchenBook()
 	var out bytes.Buffer
-	if err := PieceSVG(&out, in, "A"); err != nil {
+	if err := writePieceSVG(&out, in, "A"); err != nil {
 		t.Fatal(err)
 	}
 	texts := map[string]int{}
@@ -105,19 +105,19 @@ func TestPieceDrawingSaysEverything(t *testing.T) {
 	if texts["2438.1 [96&#34;]"] > 1 {
 		t.Error("the same stretch is dimensioned twice")
 	}
-	if err := PieceSVG(&out, in, "no such piece"); err == nil {
+	if err := writePieceSVG(&out, in, "no such piece"); err == nil {
 		t.Error("a piece that is not there is drawn")
 	}
 }
 
 func TestTemplateDrawingMarksFlags(t *testing.T) {
 	in := kitchenBook()
-	pictures, err := Pictures(in)
+	pictures, err := picturesOf(in)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := pictures[0].Write(&out); err != nil {
+	if err := pictures[0].write(&out); err != nil {
 		t.Fatal(err)
 	}
 	for i, f := range in.Result.Flags {
@@ -150,20 +150,20 @@ func TestCrowdedDrawingsSayWhatTheyLeaveOut(t *testing.T) {
 		in.Template.Pieces = append(in.Template.Pieces, q)
 	}
 	book := WorkbookInput{Result: Build(in), Template: in.Template, Settings: Default()}
-	pictures, err := Pictures(book)
+	pictures, err := picturesOf(book)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, want := range map[int]string{0: "flags after F150 are not marked", 1: "further cutouts are without labels"} {
 		var out bytes.Buffer
-		if err := pictures[i].Write(&out); err != nil {
+		if err := pictures[i].write(&out); err != nil {
 			t.Fatal(err)
 		}
 		if !strings.Contains(out.String(), want) {
-			t.Errorf("drawing %s does not say %q", pictures[i].File, want)
+			t.Errorf("drawing %s does not say %q", pictures[i].file, want)
 		}
 	}
-	if len(pictures) != 1+int(Default().PieceSheets) {
+	if len(pictures) != 1+len(book.Result.Pieces) {
 		t.Errorf("%d pictures", len(pictures))
 	}
 }

@@ -69,12 +69,12 @@ func TestFurtherPlaces(t *testing.T) {
 		}
 	}
 	dots := func(r *Result) int {
-		pictures, err := Pictures(WorkbookInput{Result: r, Template: in.Template, Settings: Default()})
+		pictures, err := picturesOf(WorkbookInput{Result: r, Template: in.Template, Settings: Default()})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var out bytes.Buffer
-		if err := pictures[0].Write(&out); err != nil {
+		if err := pictures[0].write(&out); err != nil {
 			t.Fatal(err)
 		}
 		return strings.Count(out.String(), "<path")

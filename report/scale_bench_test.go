@@ -25,7 +25,7 @@ func BenchmarkWorkbookLarge(b *testing.B) {
 	r := Build(in)
 	for b.Loop() {
 		var out bytes.Buffer
-		if err := Workbook(&out, WorkbookInput{Result: r, Template: in.Template, Settings: Default()}); err != nil {
+		if err := writeWorkbook(&out, WorkbookInput{Result: r, Template: in.Template, Settings: Default()}); err != nil {
 			b.Fatal(err)
 		}
 		b.ReportMetric(float64(out.Len()), "bytes")

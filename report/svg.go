@@ -2,46 +2,9 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"strings"
 	"unicode"
-
-	"trueup/report/draw"
 )
-
-// Picture is a drawing of a report that stands beside it as SVG.
-type Picture struct {
-	File  string // name, safe on every system and unique within the report
-	Write func(w io.Writer) error
-}
-
-// Pictures returns the drawings of a report: the whole template and each piece.
-// A failed file has none.
-func Pictures(in WorkbookInput) ([]Picture, error) {
-	if in.Template == nil || len(in.Result.Pieces) == 0 {
-		return nil, nil
-	}
-	if err := in.Settings.Validate(); err != nil {
-		return nil, fmt.Errorf("pictures: %w", err)
-	}
-	fonts, err := draw.NewFonts()
-	if err != nil {
-		return nil, fmt.Errorf("pictures: %w", err)
-	}
-	name := in.Result.jobName()
-	pictures := []Picture{{File: "template.svg", Write: func(w io.Writer) error {
-		canvas, ratio := templateDrawing(in.Template, in.Result, fonts, in.Settings, summaryWide, summaryPicture)
-		return canvas.SVG(w, "Template "+lineText(name), templateAlt(in.Result, ratio))
-	}}}
-	files := PieceFiles(in.Result)
-	for i, p := range in.Result.Pieces {
-		if i >= len(in.Template.Pieces) || int64(i) >= in.Settings.PieceSheets {
-			break
-		}
-		pictures = append(pictures, Picture{File: files[p.ID], Write: func(w io.Writer) error { return PieceSVG(w, in, p.ID) }})
-	}
-	return pictures, nil
-}
 
 // PieceFiles returns the file names of the pieces' drawings by piece id. A failed
 // file has none.
@@ -51,16 +14,6 @@ func PieceFiles(r *Result) map[string]string {
 		out[p.ID] = pictureFile(p.ID, taken)
 	}
 	return out
-}
-
-// PieceSVG writes the drawing of one piece as SVG.
-func PieceSVG(w io.Writer, in WorkbookInput, id string) error {
-	one, err := NewWriter(in, &Tools{})
-	if err != nil {
-		return fmt.Errorf("drawing of piece %s: %w", id, err)
-	}
-	defer one.Close()
-	return one.PieceSVG(w, id)
 }
 
 // pictureFile makes a file name of a piece's id: letters, digits, dash and

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"io"
 	"strings"
 
@@ -30,19 +29,6 @@ type WorkbookInput struct {
 	// Notes are shown on the summary, such as what is missing in the decisions.
 	Notes    []string
 	Settings Settings
-}
-
-// Workbook writes the report as an Excel workbook: a summary to decide from, a
-// list of flags with columns for the decisions, tables of everything measured,
-// and a sheet a piece for the shop. It writes nothing when it fails before the
-// file is whole.
-func Workbook(w io.Writer, in WorkbookInput) error {
-	one, err := NewWriter(in, &Tools{})
-	if err != nil {
-		return fmt.Errorf("workbook: %w", err)
-	}
-	defer one.Close()
-	return one.Workbook(w)
 }
 
 func (w *Writer) workbook(out io.Writer) error {

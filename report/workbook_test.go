@@ -32,7 +32,7 @@ func kitchenBook() WorkbookInput {
 func write(t testing.TB, in WorkbookInput) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	if err := Workbook(&out, in); err != nil {
+	if err := writeWorkbook(&out, in); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -428,7 +428,7 @@ func TestWorkbookRefuses(t *testing.T) {
 		"no result": {Settings: Default()}, "no settings": {Result: FailedResult(Source{}, "", 0, nil)},
 	} {
 		var out bytes.Buffer
-		if err := Workbook(&out, in); err == nil || out.Len() > 0 {
+		if err := writeWorkbook(&out, in); err == nil || out.Len() > 0 {
 			t.Errorf("%s: %v, %d bytes", name, err, out.Len())
 		}
 	}

@@ -92,7 +92,10 @@ func (w *Writer) piece(i int) *pieceCanvas {
 	return w.pieces[i]
 }
 
-// Workbook writes the report as an Excel workbook; see the function Workbook.
+// Workbook writes the report as an Excel workbook: a summary to decide from, a
+// list of flags with columns for the decisions, tables of everything measured,
+// and a sheet a piece for the shop. It writes nothing when it fails before the
+// file is whole.
 func (w *Writer) Workbook(out io.Writer) error {
 	if err := w.workbook(out); err != nil {
 		return fmt.Errorf("workbook: %w", err)

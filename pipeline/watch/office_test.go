@@ -42,7 +42,12 @@ func flagged(ctx context.Context, in Work) (Outcome, error) {
 	if err := result.WriteJSON(&text, true); err != nil {
 		return Outcome{}, err
 	}
-	if err := report.Workbook(&book, report.WorkbookInput{Result: result, Settings: report.Default()}); err != nil {
+	writer, err := report.NewWriter(report.WorkbookInput{Result: result, Settings: report.Default()}, &report.Tools{})
+	if err != nil {
+		return Outcome{}, err
+	}
+	defer writer.Close()
+	if err := writer.Workbook(&book); err != nil {
 		return Outcome{}, err
 	}
 	for name, content := range map[string][]byte{resultFile: text.Bytes(), reportFile: book.Bytes(), "clean.dxf": nil, "marked.dxf": nil} {

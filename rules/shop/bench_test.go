@@ -38,7 +38,7 @@ func BenchmarkFits(b *testing.B) {
 		l := geom.Polygon(pts...)
 		b.Run(fmt.Sprintf("corners=%d", n), func(b *testing.B) {
 			for b.Loop() {
-				Fits(l, 3000, 1300)
+				fitsIn(l, 3000, 1300)
 			}
 		})
 	}

@@ -114,18 +114,6 @@ func (w widths) fit(length, breadth float64) (angle float64, ok bool) {
 	return angle, room >= -geom.Tolerance
 }
 
-// Fits reports whether the loop fits a rectangle of length x breadth in some
-// rotation, arcs counted exactly, and the direction in degrees, in the loop's
-// own frame, along which the rectangle's length then lies, 0 <= a < 180. An
-// empty loop fits.
-func Fits(l geom.Loop, length, breadth float64) (angleDeg float64, ok bool) {
-	if len(l) == 0 {
-		return 0, true
-	}
-	angle, ok := newWidths(l).fit(length, breadth)
-	return angle * 180 / math.Pi, ok
-}
-
 // excess returns how much larger in both ways the rectangle would have to be to
 // hold the loop, 0 when it does, and the direction for which that is enough.
 func (w widths) excess(length, breadth float64) (more, angle float64) {

@@ -41,7 +41,7 @@ func TestFits(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			for _, turn := range []float64{0, 0.3, 2, 4.5} {
 				l := tc.loop.Rotate(turn).Translate(pt(5000*turn, -300))
-				deg, ok := Fits(l, tc.length, tc.breadth)
+				deg, ok := fitsIn(l, tc.length, tc.breadth)
 				if ok != tc.want {
 					t.Fatalf("turned by %v: fits %v, want %v (%s)", turn, ok, tc.want, tc.source)
 				}
@@ -79,10 +79,10 @@ func TestFitsAgainstRectangleInRectangle(t *testing.T) {
 			continue
 		}
 		l := box(p, q).Rotate(7 * rnd.Float64())
-		if _, ok := Fits(l, a, need+1e-3); !ok {
+		if _, ok := fitsIn(l, a, need+1e-3); !ok {
 			t.Fatalf("%v x %v does not fit %v x %v", p, q, a, need+1e-3)
 		}
-		if _, ok := Fits(l, a, need-1e-3); ok {
+		if _, ok := fitsIn(l, a, need-1e-3); ok {
 			t.Fatalf("%v x %v fits %v x %v", p, q, a, need-1e-3)
 		}
 	}
@@ -100,7 +100,7 @@ func TestFitsAgainstBruteForce(t *testing.T) {
 	for range 80 {
 		l := blob(rnd.IntN(7)+3, func() float64 { return rnd.Float64() })
 		length, breadth := 1200+1500*rnd.Float64(), 900+900*rnd.Float64()
-		_, ok := Fits(l, length, breadth)
+		_, ok := fitsIn(l, length, breadth)
 		best := math.Inf(1)
 		const n = 1800
 		for k := range n {
@@ -304,4 +304,15 @@ func TestSlabBound(t *testing.T) {
 	if got := SlabBound(tpl, &d, nil); len(got) != 0 {
 		t.Errorf("without slabs: %+v", got)
 	}
+}
+
+// fitsIn reports whether the loop fits a rectangle of length x breadth in some
+// rotation, and the direction in degrees along which the rectangle's length then
+// lies. An empty loop fits.
+func fitsIn(l geom.Loop, length, breadth float64) (angleDeg float64, ok bool) {
+	if len(l) == 0 {
+		return 0, true
+	}
+	angle, ok := newWidths(l).fit(length, breadth)
+	return angle * 180 / math.Pi, ok
 }

@@ -263,7 +263,7 @@ func TestBestAgainstRays(t *testing.T) {
 		separate := n%3 == 0
 		s := randomScene(r, separate)
 		tp := s.template()
-		m := New(tp, &tp.Pieces[0], 80)
+		m := modelOf(tp, 80)
 		var lines []bruteLine
 		if separate {
 			lines = s.lines()
@@ -305,7 +305,7 @@ func TestWorstAgainstPoints(t *testing.T) {
 	for n := range 30 {
 		s := randomScene(r, n%2 == 0)
 		tp := s.template()
-		m := New(tp, &tp.Pieces[0], 80)
+		m := modelOf(tp, 80)
 		if !m.Carried() {
 			continue
 		}

@@ -88,7 +88,7 @@ func TestSpansAreRuledOut(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			tpl := drawing{outline: top, areas: tc.supports}.template()
-			if m := New(tpl, &tpl.Pieces[0], 80); m.spans != tc.spans {
+			if m := modelOf(tpl, 80); m.spans != tc.spans {
 				t.Errorf("spans are %v, want %v", m.spans, tc.spans)
 			}
 		})

@@ -85,7 +85,7 @@ func TestRandomLoops(t *testing.T) {
 			tp.Supports = append(tp.Supports, piece.Support{Area: loop()})
 		}
 		tp.Openings = []piece.Opening{{Area: loop()}}
-		m := New(tp, &tp.Pieces[0], 80)
+		m := modelOf(tp, 80)
 		_, c, _, _ := m.Worst(limits3cm)
 		if math.IsNaN(c.Length()) || math.IsNaN(c.Score) {
 			t.Errorf("seed %d shape %d: worst %v", seed, n, c)

@@ -37,12 +37,6 @@ type Model struct {
 // above rounding, and far below anything a shop can draw or measure.
 const sideStep = 1e-3
 
-// New returns the free stone of one piece over the template's supports; lines
-// bear over the width bearing in mm. For several pieces make one Site.
-func New(t *piece.Template, p *piece.Piece, bearing float64) *Model {
-	return NewSite(t, bearing).Piece(p)
-}
-
 // Piece returns the free stone of a piece.
 func (s *Site) Piece(p *piece.Piece) *Model {
 	m := &Model{outline: newShape(p.Outline)}

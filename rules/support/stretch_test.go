@@ -61,7 +61,7 @@ func TestStretch(t *testing.T) {
 				for _, s := range tc.supports {
 					tp.Supports = append(tp.Supports, piece.Support{Area: s.Rotate(a)})
 				}
-				r := New(tp, &tp.Pieces[0], 80).Past(limits)
+				r := modelOf(tp, 80).Past(limits)
 				var got []float64
 				for i := range r.Places {
 					if p := &r.Places[i]; p.Kind != Cantilever {

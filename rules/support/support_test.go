@@ -43,7 +43,7 @@ func (d drawing) template() *piece.Template {
 
 func (d drawing) model() *Model {
 	t := d.template()
-	return New(t, &t.Pieces[0], 80)
+	return modelOf(t, 80)
 }
 
 // moved applies f to every curve; turned says whether f mirrors.
@@ -361,4 +361,10 @@ func TestPlaceTurned(t *testing.T) {
 			}
 		})
 	}
+}
+
+// modelOf returns the free stone of the template's first piece; lines bear over
+// the width bearing in mm.
+func modelOf(t *piece.Template, bearing float64) *Model {
+	return NewSite(t, bearing).Piece(&t.Pieces[0])
 }

@@ -16,7 +16,7 @@ func TestTurnBounds(t *testing.T) {
 	for n := range 20 {
 		s := randomScene(r, n%3 == 0)
 		tp := s.template()
-		m := New(tp, &tp.Pieces[0], 80)
+		m := modelOf(tp, 80)
 		for i, p := range s.points(r, 4) {
 			ms := &measure{Limits: Limits{Span: 914, Cantilever: 254, Share: float64(i%2) / 3}}
 			m.listTurns(ms, p, math.Inf(-1))
