@@ -284,3 +284,77 @@ func TestOpenOutlineWitness(t *testing.T) {
 		t.Errorf("place: %+v", p)
 	}
 }
+
+// Of two chains the shortest gaps belong together, not the first that are found.
+func TestOpenOutlineOfTwoChains(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,40 0,0 2000,0 2000,300 loose
+		COUNTER: 2000,320 2000,640 0,640 0,80 loose`)
+	if len(got.Problems) != 2 {
+		t.Fatalf("problems: %+v", got.Problems)
+	}
+	for i, want := range []float64{40, 20} { // from left to right
+		near(t, "gap", got.Problems[i].Measured, want)
+	}
+	if at := got.Problems[1].At; at != (geom.Point{X: 2000, Y: 310}) {
+		t.Errorf("the shorter gap at %v", at)
+	}
+}
+
+// What closing did to an outline is told with its place, size and layer.
+func TestRepairsAreTold(t *testing.T) {
+	got := build(t, "COUNTER: 0,0 1500,0 1500,400 0,400 0,2 loose")
+	if len(got.Pieces) != 1 || len(got.Repairs) != 1 {
+		t.Fatalf("%d pieces, repairs %+v", len(got.Pieces), got.Repairs)
+	}
+	r := got.Repairs[0]
+	near(t, "size", r.Size, 2)
+	if r.Layer != "COUNTER" || r.At.Distance(geom.Point{}) > 2 {
+		t.Errorf("repair %+v", r)
+	}
+}
+
+// A layer without a role counts its entities, not its curves.
+func TestUnmappedCountsEntities(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,0 1000,0 1000,600 0,600 close
+		DETAIL: 2000,0 2100,0 2100,100 2000,100 close
+		DETAIL: 2200,0 2300,0
+		DETAIL: 2200,50 2300,50`)
+	var counts []int
+	for _, p := range got.Problems {
+		if p.Kind == UnmappedLayer {
+			counts = append(counts, p.Count)
+		}
+	}
+	if len(counts) != 1 || counts[0] != 3 {
+		t.Errorf("unmapped entities %v, want 3 on one layer", counts)
+	}
+}
+
+// A point in a hole that is drawn as a circle marks that hole and makes no second one.
+func TestPointInDrawnHole(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,0 1000,0 1000,600 0,600 close
+		TAP HOLE: circle 500,550 d100
+		TAP HOLE: point 540,550
+		TAP HOLE: point 700,550`)
+	if want := 2; len(got.Pieces) != 1 || len(got.Pieces[0].Cutouts) != want {
+		t.Fatalf("%s", describe(got))
+	}
+}
+
+// What lies nowhere is told for what it was meant: a seam or a finish mark.
+func TestStrayMarksSayWhatTheyMiss(t *testing.T) {
+	got := build(t, `
+		COUNTER: 0,0 1000,0 1000,600 0,600 close
+		SEAM: 300,200 300,400
+		FINISHED: 0,-300 1000,-300`)
+	why := map[string]string{}
+	for _, p := range got.Problems {
+		why[p.Layer] = p.Why
+	}
+	if why["SEAM"] != "divides no piece and lies along no edge" || why["FINISHED"] != "marks no edge: it lies along none" {
+		t.Errorf("%q", why)
+	}
+}

@@ -57,6 +57,23 @@ func TestSeams(t *testing.T) {
 			COUNTER: 0,0 1800,0 1800,640 0,640 close
 			COUNTER: 1802,0 3000,0 3000,640 1801,640 close`,
 			"S1 straight A-B length 640.0 gap 1.00..2.00", ""},
+		{"an edge that crosses its mate by 0.2 mm at one end", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1799.8,0 3000,0 3000,640 1802,640 close`,
+			"S1 straight A-B length 640.0 gap -0.20..2.00", ""},
+		// Sagitta of a bulge b over a chord c: |b| c / 2.
+		{"an edge that is hollow by 1 mm against a straight one", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1802,0 3000,0 3000,640 1802,640^-0.003125 close`,
+			"S1 straight A-B length 640.0 gap 2.00..3.00", ""},
+		{"an edge that is full by 1 mm against a straight one", `
+			COUNTER: 0,0 1800,0 1800,640 0,640 close
+			COUNTER: 1802,0 3000,0 3000,640 1802,640^0.003125 close`,
+			"S1 straight A-B length 640.0 gap 1.00..2.00", ""},
+		{"an edge that is full by 2 mm against one that is full by 1 mm", `
+			COUNTER: 0,0 1800,0^0.00625 1800,640 0,640 close
+			COUNTER: 1804,0 3000,0 3000,640 1804,640^0.003125 close`,
+			"S1 straight A-B length 640.0 gap 1.00..4.00", ""},
 		{"a counter and a raised bar behind it, finished where they meet in plan", `
 			COUNTER: 0,0 1800,0 1800,640 0,640 close
 			COUNTER: 0,640 1800,640 1800,1000 0,1000 close

@@ -54,11 +54,12 @@ func TestReadingOrder(t *testing.T) {
 	box := func(x, y float64) geom.Box {
 		return geom.Box{Min: geom.Point{X: x, Y: y}, Max: geom.Point{X: x + 10, Y: y + 10}}
 	}
-	// The second and third stand in one column within a millimetre.
-	got := readingOrder([]geom.Box{box(50, 0), box(0.9, 0), box(0, 100), box(2, 300), box(0.5, 50)})
-	for i, want := range []int{2, 4, 1, 3, 0} {
+	// The second, third and fifth stand in one column within a millimetre, the
+	// topmost of them farthest right.
+	got := readingOrder([]geom.Box{box(50, 0), box(0.9, 200), box(0, 100), box(2, 300), box(0.5, 50)})
+	for i, want := range []int{1, 2, 4, 3, 0} {
 		if got[i] != want {
-			t.Fatalf("order %v, want 2 4 1 3 0", got)
+			t.Fatalf("order %v, want 1 2 4 3 0", got)
 		}
 	}
 }
