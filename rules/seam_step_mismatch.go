@@ -14,8 +14,8 @@ import (
 // step of one must meet one of the other at the same place along the seam, with
 // the same depth. Measured is the larger of the two differences, of a step
 // without a counterpart its depth. Mates drawn with a joint between them have
-// their risers apart by it, which is no difference. Limit as of seam-mismatch;
-// equal passes.
+// their risers apart by it, which is no difference. Limit
+// rules.seam_step_differs; equal passes.
 func seamStepMismatch() Rule {
 	return Rule{
 		ID:         "seam-step-mismatch",

@@ -45,3 +45,23 @@ func TestSmallestBox(t *testing.T) {
 		t.Errorf("the short way was taken %d times of 300", short)
 	}
 }
+
+// Square sides alone make no box: stairs of 100 mm have all their sides square,
+// and the smallest rectangle around ten of them lies along them, at 45 degrees.
+func TestStairsAreNoBox(t *testing.T) {
+	points := []geom.Point{{X: 0, Y: 0}}
+	for i := range 10 {
+		at := 100 * float64(i)
+		points = append(points, geom.Point{X: at + 200, Y: at}, geom.Point{X: at + 200, Y: at + 100})
+	}
+	for i := 10; i > 0; i-- {
+		at := 100 * float64(i)
+		points = append(points, geom.Point{X: at - 100, Y: at}, geom.Point{X: at - 100, Y: at - 100})
+	}
+	l := geom.Polygon(points[:len(points)-1]...)
+	if _, ok := squareSides(l); ok {
+		t.Error("stairs are taken for four sides")
+	}
+	// Across: between the lines through the outer corners (200,0) and (0,100).
+	near(t, "width", smallestBox(l).Width, 300/math.Sqrt2, 1e-6)
+}

@@ -72,6 +72,9 @@ func halfTurn(angle float64) float64 {
 	if a < 0 {
 		a += math.Pi
 	}
+	if a >= math.Pi { // a hair under 0 rounds to a whole half turn
+		return 0
+	}
 	return a
 }
 

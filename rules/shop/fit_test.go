@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"trueup/dxfio/geom"
@@ -315,4 +316,35 @@ func fitsIn(l geom.Loop, length, breadth float64) (angleDeg float64, ok bool) {
 	}
 	angle, ok := newWidths(l).fit(length, breadth)
 	return angle * 180 / math.Pi, ok
+}
+
+// A direction is told as 0 <= a < 180 degrees, a rounding under 0 too.
+func TestHalfTurn(t *testing.T) {
+	for _, a := range []float64{0, -1e-17, -5e-17, -1e-9, 1, math.Pi, -math.Pi, 2*math.Pi - 1e-16, 7} {
+		got := halfTurn(a)
+		if !(got >= 0 && got < math.Pi) || math.Abs(math.Sin(got-a)) > 1e-12 {
+			t.Errorf("%v becomes %v", a, got)
+		}
+	}
+}
+
+// The bound tells by what it is one, kinds in order: 3 pieces of 2.1 m2 fill two
+// slabs of 4.07 m2 by area, and no two of them share one.
+func TestSlabBoundSaysWhy(t *testing.T) {
+	large := func(id, material string) piece.Piece {
+		return piece.Piece{ID: id, Material: material, Thickness: 30, Outline: box(2100, 1000)}
+	}
+	tpl := &piece.Template{Pieces: []piece.Piece{large("A", "marble"), large("B", "marble"), large("C", "marble"), large("D", "granite")}}
+	d := Default()
+	got := SlabBound(tpl, &d, nil)
+	if len(got) != 2 || got[0].Material != "granite" || got[1].Material != "marble" || got[0].Least != 1 || got[1].Least != 3 {
+		t.Fatalf("%+v", got)
+	}
+	const share = "pieces too large to share a slab"
+	if strings.Contains(got[0].Why, share) || !strings.Contains(got[1].Why, share) {
+		t.Errorf("why: %q and %q", got[0].Why, got[1].Why)
+	}
+	if !strings.Contains(got[1].Why, "6.30 m2 of stone on slabs of 4.07 m2 usable") {
+		t.Errorf("why: %q", got[1].Why)
+	}
 }

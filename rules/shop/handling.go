@@ -77,7 +77,7 @@ func rails(p *piece.Piece, l *Lift) []Rails {
 
 // squareTo is the cosine of the angle, 30 degrees, up to which the shortest way
 // from a cutout to the edge lies across the rail rather than along it.
-var squareTo = math.Sqrt(3) / 2
+const squareTo = 0.8660254037844386 // sqrt(3)/2
 
 // thinnest returns the shortest way across the stone from a cutout towards a
 // side, to the outline, when it is under the limit.

@@ -104,6 +104,8 @@ func TestRails(t *testing.T) {
 		{"thin in front and behind", "COUNTER: 0,0 2400,0 2400,600 0,600 close\nSINK: 800,80 1600,80 1600,510 800,510 close", []string{"A-1"}},
 		{"the same, drawn at an angle", "COUNTER: 0,0 1920,1440 1560,1920 -360,480 close\nSINK: 592,544 1232,1024 974,1368 334,888 close", []string{"A-1"}},
 		{"wide behind", "COUNTER: 0,0 2400,0 2400,700 0,700 close\nSINK: 800,80 1600,80 1600,510 800,510 close", nil},
+		{"thin at one end only", "COUNTER: 0,0 2400,0 2400,800 0,800 close\nSINK: 80,190 880,190 880,610 80,610 close", nil},
+		{"over the front edge", "COUNTER: 0,0 2400,0 2400,600 0,600 close\nSINK: 800,-80 1600,-80 1600,510 800,510 close", nil},
 		{"short cutout", "COUNTER: 0,0 2400,0 2400,600 0,600 close\nSINK: 800,80 1250,80 1250,510 800,510 close", nil},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -111,7 +113,9 @@ func TestRails(t *testing.T) {
 			var got []string
 			for _, r := range s.Handling.Rails {
 				got = append(got, r.Cutout)
-				near(t, "front and back", r.Thin[0].Length()+r.Thin[1].Length(), 170, 1e-6)
+				one, other := r.Thin[0].Length(), r.Thin[1].Length()
+				near(t, "the thinner rail", math.Min(one, other), 80, 1e-6)
+				near(t, "the other rail", math.Max(one, other), 90, 1e-6)
 			}
 			if len(got) != len(tc.want) {
 				t.Errorf("rails %+v, want %v", s.Handling.Rails, tc.want)

@@ -208,3 +208,37 @@ func TestMinutes(t *testing.T) {
 	near(t, "saw", s.SawMinutes, (6100+2500-8*short3cm)/2000+8*0.3, 1e-9)
 	near(t, "router", s.RouterMinutes, 8*short3cm/225+4*0.2+2*1, 1e-9)
 }
+
+// The materials against the published minimums, in the units they are published
+// in: ASTM C615, C503, C568 (high density), C616 (quartzite) as density in lb/ft3
+// and flexural strength (ASTM C880) in psi, "-" where the specification has none;
+// factors of the stone associations' table, quartzite's from memory.
+func TestMaterialsAgainstSpecifications(t *testing.T) {
+	const perCubicFoot, psi = 16.0185, 0.00689476 // kg/m3, MPa
+	d := Default()
+	for _, tc := range []struct {
+		name              string
+		density, flexural float64 // 0: none published, or common practice
+		factor            float64
+	}{
+		{"granite", 0, 1200, 3},
+		{"marble", 162, 1000, 5},
+		{"limestone", 160, 0, 8},
+		{"quartzite", 160, 0, 6},
+	} {
+		m, _ := d.Material(tc.name)
+		if tc.density > 0 {
+			near(t, tc.name+" density", m.Density, tc.density*perCubicFoot, 6) // told in whole 10 kg
+		}
+		near(t, tc.name+" strength", m.Flexural, tc.flexural*psi, 0.01)
+		near(t, tc.name+" factor", m.SafetyFactor, tc.factor, 0)
+	}
+	// EN 14617: group means 2320 to 2480 kg/m3, least flexural strength 31 MPa.
+	if m, _ := d.Material("engineered quartz"); m.Density < 2320 || m.Density > 2480 || m.Flexural != 31 {
+		t.Errorf("engineered quartz: %+v", m)
+	}
+	// ISO 13006, group BIa: mean modulus of rupture 35 N/mm2 or more.
+	if m, _ := d.Material("porcelain"); m.Flexural != 35 {
+		t.Errorf("porcelain: %+v", m)
+	}
+}

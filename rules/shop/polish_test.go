@@ -196,6 +196,8 @@ func TestParallel(t *testing.T) {
 		d := Default()
 		if s := SetUp(&p, &piece.Template{}, &d); len(s.Polish) != tc.passes {
 			t.Errorf("%v degrees: %d passes, want %d", tc.deg, len(s.Polish), tc.passes)
+		} else if makes := stepEdges(&p, &d.Polisher)[1]; makes != (tc.passes == 1) {
+			t.Errorf("%v degrees: the edge between makes a step: %v", tc.deg, makes)
 		}
 	}
 }
@@ -322,5 +324,40 @@ func TestWordsInInches(t *testing.T) {
 		if got := SetUp(&tpl.Pieces[0], tpl, &set).Polish; len(got) != 1 || got[0].HandWork != tc.want {
 			t.Errorf("%+v, want %q", got, tc.want)
 		}
+	}
+}
+// What is said about a finished curve: its radius is that of its longest arc,
+// and which way it bends decides what can reach it.
+func TestFinishedCurves(t *testing.T) {
+	arc := func(x float64, bulge, length float64) geom.Curve {
+		return geom.Curve{A: geom.Point{X: x}, B: geom.Point{X: x + length}, Bulge: bulge}
+	}
+	for _, tc := range []struct {
+		name    string
+		curves  []geom.Curve
+		radius  float64 // chord c, bulge b: c (1 + b^2) / (4 |b|)
+		outside bool
+	}{
+		{"full to the front", []geom.Curve{arc(0, 1, 200)}, 100, true},
+		{"hollow", []geom.Curve{arc(0, -1, 200)}, 100, false},
+		{"a long arc after a short one", []geom.Curve{arc(0, 1, 20), arc(20, -0.5, 400)}, 250, false},
+	} {
+		c := finishedCurve(&piece.Edge{N: 3, Curves: tc.curves, Profile: "OGEE"})
+		near(t, tc.name, c.Radius, tc.radius, 1e-9)
+		if c.Outside != tc.outside || strings.Contains(c.Why, "outside") != tc.outside || c.Edge != 3 || c.Profile != "OGEE" {
+			t.Errorf("%s: %+v", tc.name, c)
+		}
+	}
+}
+
+// A pass of two profiles names both, and its stretches tell which edge is where.
+func TestStretchesOfAPass(t *testing.T) {
+	_, s := onePiece(t, stepped+"FINISHED OGEE: 0,0 876.3,0\nFINISHED BULLNOSE: 876.3,38.1 1800,38.1")
+	if len(s.Polish) != 1 || s.Polish[0].Profile != "OGEE + BULLNOSE" {
+		t.Fatalf("%+v", s.Polish)
+	}
+	want := []Stretch{{From: 0, To: 876.3, Edge: 1, Finished: true}, {From: 876.3, To: 1800, Offset: -38.1, Edge: 3, Finished: true}}
+	if got := s.Polish[0].Stretches; !reflect.DeepEqual(got, want) {
+		t.Errorf("stretches %+v, want %+v", got, want)
 	}
 }

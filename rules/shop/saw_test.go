@@ -320,3 +320,19 @@ func TestStraights(t *testing.T) {
 		near(t, "angle", angleDeg(dir), want, 1e-9)
 	}
 }
+
+// An arc that turns back within the kerf's strip takes it as far as it reaches,
+// not just from end to end: half a circle of 1 mm, both ends above each other.
+func TestArcWithinTheStrip(t *testing.T) {
+	s := newStraight(geom.Line(geom.Point{}, geom.Point{X: 1000}))
+	track := newTrack(&s, blade{kerf: 4, plunge: 100})
+	for bulge, want := range map[float64][2]float64{1: {499, 500}, -1: {500, 501}} {
+		c := geom.Curve{A: geom.Point{X: 500, Y: -1}, B: geom.Point{X: 500, Y: -3}, Bulge: bulge}
+		from, to := math.Inf(1), math.Inf(-1)
+		for _, k := range track.taken(c) {
+			from, to = math.Min(from, k.from), math.Max(to, k.to)
+		}
+		near(t, "from", from, want[0], 1e-9)
+		near(t, "to", to, want[1], 1e-9)
+	}
+}
