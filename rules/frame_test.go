@@ -50,7 +50,7 @@ func TestFrameOfARoundTop(t *testing.T) {
 			t.Errorf("%s: %d equal directions, want one", m.name, f.turns)
 		}
 		hole := f.place(p.Cutouts[0].Loop.Box().Center())
-		if math.Abs(hole.X-250) > 1e-6 || math.Abs(hole.Y) > 1e-6 {
+		if !(math.Abs(hole.X-250) <= 1e-6 && math.Abs(hole.Y) <= 1e-6) { // no number is wrong too
 			t.Errorf("%s: the hole stands at %v in the top's own frame, want 250 from the centre in its direction", m.name, hole)
 		}
 	}

@@ -326,6 +326,7 @@ func TestWordsInInches(t *testing.T) {
 		}
 	}
 }
+
 // What is said about a finished curve: its radius is that of its longest arc,
 // and which way it bends decides what can reach it.
 func TestFinishedCurves(t *testing.T) {
