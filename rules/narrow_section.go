@@ -252,7 +252,7 @@ func (in *Input) narrowFlag(n *narrowPiece, c strait, s *clearance.Strip, severi
 		f.Message = fmt.Sprintf("Only %s of stone %s at %s; %s are wanted.", l.Under(s.Width, limit), between, in.place(f.At), l.Up(limit))
 	default:
 		f.Message = fmt.Sprintf("Only %s of stone %s at %s; %s are wanted, and %s of its length have less.",
-			l.Under(s.Width, limit), between, in.place(f.At), l.Up(limit), l.Of(s.Stretch))
+			l.Under(s.Width, limit), between, in.place(f.At), l.Up(limit), l.Rough(s.Stretch))
 	}
 	f.Remedy = fmt.Sprintf(remedy, l.Up(limit-s.Width), l.Up(limit))
 	out.Flag(f)
