@@ -93,6 +93,21 @@ func (l Lengths) Under(mm, limit float64) string {
 	return strconv.FormatFloat(math.Floor(mm/scale*fine)/fine, 'f', decimals, 64) + l.unit()
 }
 
+// Area writes an area given in mm2: in square metres or square feet, small ones, such
+// as two pieces that overlap, in mm2 or square inches.
+func (l Lengths) Area(mm2 float64) string {
+	const small = 1e5 // mm2, about 1 ft2
+	switch {
+	case l.Inches && mm2 < small:
+		return decimal(mm2/(inchMM*inchMM), 2) + " in2"
+	case l.Inches:
+		return decimal(mm2/(144*inchMM*inchMM), 1) + " ft2"
+	case mm2 < small:
+		return decimal(mm2, 1) + " mm2"
+	}
+	return strconv.FormatFloat(mm2/1e6, 'f', 2, 64) + " m2"
+}
+
 func (l Lengths) figure(mm float64) string {
 	if l.Inches {
 		return decimal(mm/inchMM, l.decimals(mm))

@@ -38,6 +38,11 @@ func TestLengths(t *testing.T) {
 		{"down", mm.Down(3.09), "3 mm"},
 		{"down in", in.Down(1500), "59.05 in"}, // 59.0551
 		{"down stays", in.Down(1524), "60 in"},
+		{"area", mm.Area(1.84e6), "1.84 m2"},
+		{"area in", in.Area(1.84e6), "19.8 ft2"}, // 1.84 m2 of 10.7639 ft2
+		{"small area", mm.Area(300), "300 mm2"},
+		{"small area in", in.Area(6.4516 * 75), "0.75 in2"},
+		{"a square foot", in.Area(92903.04 * 2), "2 ft2"},
 		{"under its limit", mm.Under(49.98, 50), "49.980 mm"},
 		{"under its limit in", in.Under(50.79, 50.8), "1.9996 in"},
 		{"far under", in.Under(41.24, 50.8), "1.62 in"},

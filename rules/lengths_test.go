@@ -10,12 +10,12 @@ import (
 	"trueup/dxfio/piece"
 )
 
-// lengthWords finds lengths and masses in sentences: one, or two that share their unit.
-var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm|in|kg|lb)\b`)
+// lengthWords finds lengths, areas and masses in sentences: one, or two that share their unit.
+var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm2?|in2?|kg|lb)\b`)
 
 // sameInInches checks that a rule says the same in inches as in mm: the same
 // words around the same lengths (1 in = 25.4 mm, 1 lb = 0.45359237 kg, NIST SP 811), each as near as the
-// roughest figure allows, a tenth of an inch. Thicknesses of slabs are named in mm
+// roughest figure allows, a tenth of its unit. Thicknesses of slabs are named in mm
 // everywhere.
 func sameInInches(t testing.TB, r *Rule, in *Input, flags []Flag) {
 	t.Helper()
@@ -46,12 +46,12 @@ func sameLengths(t testing.TB, mm, in string) {
 	inInches := lengthWords.FindAllStringSubmatch(in, -1)
 	for i, a := range lengthWords.FindAllStringSubmatch(mm, -1) {
 		b := inInches[i]
-		scale := map[string]float64{"mm in": 25.4, "kg lb": 0.45359237, "mm mm": 1}[a[4]+" "+b[4]]
+		scale := map[string]float64{"mm in": 25.4, "mm2 in2": 25.4 * 25.4, "kg lb": 0.45359237, "mm mm": 1}[a[4]+" "+b[4]]
 		if scale == 1 && a[0] != b[0] {
 			t.Errorf("%s is %s: %s", a[0], b[0], in)
 		}
 		for _, k := range [2]int{1, 3} {
-			if x, y := value(t, a[k]), value(t, b[k])*scale; math.Abs(x-y) > 25.4/20+0.5 {
+			if x, y := value(t, a[k]), value(t, b[k])*scale; math.Abs(x-y) > scale/20+0.5 {
 				t.Errorf("%s is %s: %s", a[0], b[0], in)
 			}
 		}

@@ -18,7 +18,7 @@ func overlappingPieces() Rule {
 		Check: fromProblems(piece.OverlappingPieces, func(in *Input, p *piece.Problem, f *Flag) {
 			w := p.Witness
 			f.Witness, f.Measured, f.Unit = &w, p.Measured, "mm2"
-			f.Message = fmt.Sprintf("Pieces %s and %s overlap by %s mm2 around %s.", p.Piece, p.Other, number(p.Measured), in.place(p.At))
+			f.Message = fmt.Sprintf("Pieces %s and %s overlap by %s around %s.", p.Piece, p.Other, in.lengths().Area(p.Measured), in.place(p.At))
 			f.Remedy = fmt.Sprintf("Move one of the pieces, or draw its edge where it meets the other, between %s and %s.", in.place(w.From), in.place(w.To))
 		}),
 	}

@@ -60,7 +60,7 @@ func SlabBound(t *piece.Template, s *Settings, setups map[string]*Setup) []SlabC
 	for k, c := range counts {
 		c.Least = leastBins(areas[k])
 		byArea := int(math.Ceil(c.Area/c.SlabArea - binRounding))
-		c.Why = fmt.Sprintf("a bound, not a nesting: %.2f m2 of stone on slabs of %.2f m2 usable", c.Area/1e6, c.SlabArea/1e6)
+		c.Why = fmt.Sprintf("a bound, not a nesting: %s of stone on slabs of %s usable", t.Units.Lengths.Area(c.Area), t.Units.Lengths.Area(c.SlabArea))
 		if c.Least > byArea {
 			c.Why += ", and pieces too large to share a slab"
 		}
