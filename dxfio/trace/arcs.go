@@ -15,34 +15,52 @@ type stretch struct {
 	off      float64 // greatest distance of an end from the circle
 }
 
-// arcsIn finds the arcs in a run: the windows that fit best are grown first.
-func (w *work) arcsIn(r run) {
+// arcsIn finds the arcs in a run whose turns have one sense: the windows that fit
+// best are grown first. The stretches are of the run returned, which is a ring
+// three times over. sides is true for a polygon with sides by intent.
+func (w *work) arcsIn(r run, wide bool) (of run, found []stretch, sides bool) {
 	n := len(r.ends)
 	if r.ring {
 		if c, ok := fitCircle(r.points[:n]); ok && c.residual(r.points[:n]) <= w.s.FacetTolerance {
-			if !sidedTable(r) {
-				w.replaceByCircle(r, c)
+			if sidedTable(r) {
+				return r, nil, true
 			}
-			return
+			return r, []stretch{{0, n, c, 0}}, false
 		}
 		// No circle: go round it three times and start in the middle, so that no
 		// arc is cut where the ring happens to begin.
-		r.ends = append(append(slices.Clone(r.ends), r.ends...), r.ends...)
-		lap := r.points[:n]
-		r.points = append(append(append(slices.Clone(lap), lap...), lap...), lap[0])
-		r.lap = n
+		r = r.threeLaps()
 	}
 	taken := lines{used: make([]bool, n), n: n}
-	for _, seed := range w.seeds(r) {
+	for _, seed := range w.seeds(r, wide) {
 		if taken.any(seed.from, seed.to) {
 			continue
 		}
 		s := w.trim(r, w.grow(r, seed, taken))
 		if w.isArc(r, s) {
 			taken.mark(s.from, s.to)
-			w.replaceByArc(r, s)
+			found = append(found, s)
 		}
 	}
+	return r, found, false
+}
+
+// threeLaps writes a ring three times over.
+func (r run) threeLaps() run {
+	n := len(r.ends)
+	o := run{lap: n}
+	for range 3 {
+		o.ends = append(o.ends, r.ends...)
+		o.points = append(o.points, r.points[:n]...)
+		if r.drawn != nil {
+			o.drawn = append(o.drawn, r.drawn[:n]...)
+		}
+	}
+	o.points = append(o.points, r.points[0])
+	if r.drawn != nil {
+		o.drawn = append(o.drawn, r.drawn[0])
+	}
+	return o
 }
 
 // lines notes which lines of a run are part of an arc; in a ring the count
@@ -79,10 +97,15 @@ func sidedTable(r run) bool {
 }
 
 // seeds returns the windows of minChords lines that lie on a circle, best first;
-// windows of three come last.
-func (w *work) seeds(r run) []stretch {
+// windows of three come last. With wide, larger windows, which noise misleads
+// less, go before.
+func (w *work) seeds(r run, wide bool) []stretch {
 	var all []stretch
-	for _, size := range [2]int{minChords, minChords - 1} {
+	sizes := []int{minChords, minChords - 1}
+	if wide {
+		sizes = []int{24, 16, 12, 8, 6, 5, minChords}
+	}
+	for _, size := range sizes {
 		var some []stretch
 		for i := r.lap; i+size <= len(r.ends) && (r.lap == 0 || i < 2*r.lap); i++ {
 			p := r.points[i : i+size+1]
@@ -178,7 +201,10 @@ func (w *work) trim(r run, s stretch) stretch {
 }
 
 // outliers returns how far two points lie off the circle of the others, against
-// what the scatter of these allows: above 1 a point does not belong to them.
+// what the scatter of these allows: above 1 a point does not belong to them. A
+// scatter of few points may be small by chance, but a straight line that touches
+// the circle leaves it by the square of its length over the diameter, so that a
+// quarter of that at the end of a chord is none.
 func outliers(p []geom.Point, a, b geom.Point) (lo, hi float64) {
 	c, ok := fitCircle(p)
 	free := float64(len(p) - 3)
@@ -191,7 +217,11 @@ func outliers(p []geom.Point, a, b geom.Point) (lo, hi float64) {
 		sum += d * d
 	}
 	allowed := math.Max(cleanFit, (looseFit+minChords*minChords/free)*math.Sqrt(sum/free))
-	return c.residual([]geom.Point{a}) / allowed, c.residual([]geom.Point{b}) / allowed
+	share := func(end, next geom.Point) float64 {
+		u := end.Sub(next)
+		return c.residual([]geom.Point{end}) / math.Max(allowed, u.Dot(u)/(8*c.radius))
+	}
+	return share(a, p[0]), share(b, p[len(p)-1])
 }
 
 // isArc reports whether a grown stretch is an arc by the rules above.

@@ -76,7 +76,8 @@ func (w *work) softLinks(limit float64) []int32 {
 }
 
 // turnsSoftly reports whether two lines of one kind go on from each other at
-// these ends in a turn whose tangent is at most limit, but not straight on.
+// these ends in a turn whose tangent is at most limit, but not straight on unless
+// both are so short that the turn may have been rounded away.
 func (w *work) turnsSoftly(e, f int32, limit float64) bool {
 	g, h := &w.segs[e/2], &w.segs[f/2]
 	if g.Bulge != 0 || h.Bulge != 0 || g.Kind != h.Kind {
@@ -84,7 +85,8 @@ func (w *work) turnsSoftly(e, f int32, limit float64) bool {
 	}
 	u, v := w.direction(e), w.direction(f).Mul(-1)
 	dot, cross := u.Dot(v), math.Abs(u.Cross(v))
-	return dot > 0 && cross <= limit*dot*(1+geom.Tolerance) && cross >= minTurn*dot
+	return dot > 0 && cross <= limit*dot*(1+geom.Tolerance) &&
+		(cross >= minTurn*dot || math.Max(u.Dot(u), v.Dot(v)) <= roundedChord*roundedChord)
 }
 
 // direction returns the vector of a line towards its end e.
@@ -128,7 +130,8 @@ type run struct {
 	ends   []int32      // the end of each line that leads on
 	points []geom.Point // one more than lines; first and last are one in a ring
 	ring   bool
-	lap    int // lines in one lap of a ring that is written three times, else 0
+	lap    int   // lines in one lap of a ring that is written three times, else 0
+	drawn  []int // of a thinned run: which point of the run as drawn each point is
 }
 
 // facetRun walks the softly turning chain through a line, cuts it where the
@@ -154,10 +157,8 @@ func (w *work) facetRun(links []int32, done []bool, i int32) {
 		e = links[e] ^ 1
 	}
 	r.points = append(r.points, w.endPoint(e))
-	for _, part := range r.sameSense() {
-		if len(part.ends) >= minChords-1 {
-			w.arcsIn(part)
-		}
+	for _, a := range w.bestArcs(r) {
+		w.replace(a)
 	}
 }
 
@@ -190,11 +191,20 @@ func (r run) sameSense() []run {
 	from := 0
 	for i := 1; i+1 < n; i++ {
 		if turn(i) != turn(i+1) {
-			parts = append(parts, run{ends: r.ends[from : i+1], points: r.points[from : i+2]})
+			parts = append(parts, r.part(from, i+1))
 			from = i
 		}
 	}
-	return append(parts, run{ends: r.ends[from:], points: r.points[from:]})
+	return append(parts, r.part(from, n))
+}
+
+// part returns the lines from to to-1 as an open run.
+func (r run) part(from, to int) run {
+	p := run{ends: r.ends[from:to], points: r.points[from : to+1]}
+	if r.drawn != nil {
+		p.drawn = r.drawn[from : to+1]
+	}
+	return p
 }
 
 // openAt returns the ring as an open run that begins with line i.
@@ -206,5 +216,10 @@ func (r run) openAt(i int) run {
 		o.points = append(o.points, r.points[(i+k)%n])
 	}
 	o.points = append(o.points, r.points[i%n])
+	if r.drawn != nil {
+		for k := range n + 1 {
+			o.drawn = append(o.drawn, r.drawn[(i+k)%n])
+		}
+	}
 	return o
 }

@@ -103,3 +103,40 @@ func TestFacets(t *testing.T) {
 		})
 	}
 }
+
+// Corners as written with two decimals of a millimetre, three of an inch, or
+// further off but within the tolerance of 0.1 mm, are the arcs they were: four
+// of the radius, and four sides. Area and radius from the shape before rounding.
+func TestFacetsRounded(t *testing.T) {
+	for _, step := range []float64{0.001, 0.0254, 0.01, 0.1} {
+		for _, r := range []float64{10, 15, 25, 50, 100, 150} {
+			for _, n := range []int{5, 6, 8, 12, 24, 60, 90} {
+				if arc := r * math.Pi / 2; arc/float64(n) < 8*step || step == 0.1 && (n < 8 || arc/float64(n) < 5) {
+					continue // rounding turns chords as short by up to 25 degrees, or by more than the corner
+				}
+				for _, at := range []geom.Point{{}, {X: 0.0037, Y: 0.0071}} {
+					var p []geom.Point
+					for _, q := range facetedTop(600, 400, r, n) {
+						q = q.Add(at)
+						p = append(p, geom.Point{X: math.Round(q.X/step) * step, Y: math.Round(q.Y/step) * step})
+					}
+					got := closed(ring(p, 1), Default())
+					if len(got.Faces) != 1 {
+						t.Fatalf("radius %g in %d chords to %g: %v", r, n, step, describe(got))
+					}
+					outer := got.Faces[0].Outer
+					want := 600*400 - (4-math.Pi)*r*r
+					if a := outer.Geom().Area(); len(outer) != 8 || math.Abs(a-want) > 2000*step {
+						t.Errorf("radius %g in %d chords to %g: %d curves, area %.2f, want 8 and %.2f", r, n, step, len(outer), a, want)
+						continue
+					}
+					for _, c := range outer {
+						if c.Bulge != 0 && math.Abs(c.Radius()-r) > 0.03*r+step {
+							t.Errorf("radius %g in %d chords to %g: an arc of %g", r, n, step, c.Radius())
+						}
+					}
+				}
+			}
+		}
+	}
+}
