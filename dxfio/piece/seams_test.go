@@ -225,3 +225,35 @@ func TestHalfHoleIsNoSeam(t *testing.T) {
 		t.Errorf("got %s, want %s among them", seamGist(got), want)
 	}
 }
+
+// What makes a seam a mitre is how it meets the finished front, by the doc of
+// setKinds; where a corner is rounded the front runs on behind the rounding. A
+// rounding between tangents of 10 mm and a turn of 81.119 degrees, atan(320/50),
+// has the bulge tan(81.119/4) = 0.369495.
+func TestSeamKindFollowsTheFront(t *testing.T) {
+	const (
+		bent     = "COUNTER: 0,0 3000,0 3000,640 0,640 close\nSEAM: 1800,0 1800,320 1900,640\n"
+		rounded  = "COUNTER: 0,0 1690,0^0.369495 1701.5438,9.8801 1750,320 1750,640 0,640 close\nCOUNTER: 1700,0 3000,0 3000,640 1750,640 1750,320 close\n"
+		mirrored = "COUNTER: 3000,0 3000,640 1250,640 1250,320 1298.4562,9.8801^0.369495 1310,0 close\nCOUNTER: 1300,0 1250,320 1250,640 0,640 0,0 close\n"
+	)
+	for _, tc := range []struct {
+		name, drawing string
+		want          SeamKind
+	}{
+		{"oblique to the finished front", "COUNTER: 0,0 3000,0 3000,640 0,640 close\nSEAM: 1800,0 1900,640\nFINISHED: 0,0 3000,0", MitreSeam},
+		{"square to the finished front, oblique at the back", bent + "FINISHED: 0,0 3000,0", StraightSeam},
+		{"oblique to the finished back", bent + "FINISHED: 0,640 3000,640", MitreSeam},
+		{"oblique at one end, nothing finished", bent, StraightSeam},
+		{"oblique to a front behind a rounding", rounded + "FINISHED: 0,0 1690,0", MitreSeam},
+		{"the same from the other side", mirrored + "FINISHED: 1310,0 3000,0", MitreSeam},
+		{"a rounding, nothing finished, square at the back", rounded, StraightSeam},
+		{"the same from the other side, nothing finished", mirrored, StraightSeam},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			got := build(t, tc.drawing)
+			if len(got.Seams) != 1 || got.Seams[0].Kind != tc.want {
+				t.Errorf("%s, want %s; problems %+v", seamGist(got), tc.want, got.Problems)
+			}
+		})
+	}
+}

@@ -2,6 +2,7 @@ package piece
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -167,5 +168,8 @@ func TestProblemsAreBounded(t *testing.T) {
 	}
 	if len(got.Problems) != mostListed || count != 500 {
 		t.Errorf("%d problems that stand for %d curves, want %d for 500", len(got.Problems), count, mostListed)
+	}
+	if last, want := got.Problems[len(got.Problems)-1].Why, fmt.Sprintf("this one and %d more like it", 500-mostListed); !strings.Contains(last, want) {
+		t.Errorf("the last says %q, want %q", last, want)
 	}
 }

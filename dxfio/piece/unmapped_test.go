@@ -3,6 +3,7 @@ package piece
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"trueup/dxfio"
@@ -42,6 +43,10 @@ func TestUnmappedLoops(t *testing.T) {
 			}
 			if found == nil || found.Closed != tc.closed || found.Piece != tc.piece {
 				t.Fatalf("%+v, want %d closed in %q", found, tc.closed, tc.piece)
+			}
+			// The place of a closed line is its middle: of the sinks 180..610 x 20..350.
+			if strings.HasPrefix(tc.name, "a sink") && found.At.Distance(geom.Point{X: 395, Y: 185}) > 1e-6 {
+				t.Errorf("it stands at %v", found.At)
 			}
 		})
 	}
