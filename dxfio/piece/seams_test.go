@@ -244,6 +244,7 @@ func TestSeamKindFollowsTheFront(t *testing.T) {
 		{"square to the finished front, oblique at the back", bent + "FINISHED: 0,0 3000,0", StraightSeam},
 		{"oblique to the finished back", bent + "FINISHED: 0,640 3000,640", MitreSeam},
 		{"oblique at one end, nothing finished", bent, StraightSeam},
+		{"oblique to a front that is finished on one side of the seam only", "COUNTER: 0,0 3000,0 3000,640 0,640 close\nSEAM: 1800,0 1850,320 1850,640\nFINISHED: 0,0 1800,0", MitreSeam},
 		{"oblique to a front behind a rounding", rounded + "FINISHED: 0,0 1690,0", MitreSeam},
 		{"the same from the other side", mirrored + "FINISHED: 1310,0 3000,0", MitreSeam},
 		{"a rounding, nothing finished, square at the back", rounded, StraightSeam},
