@@ -17,7 +17,7 @@ func TestCarriedFromWhatWasAccepted(t *testing.T) {
 		measured float64
 		word     string // accept, return, "" none
 		revision int    // of the decision
-		from     int    // the cell it was decided at, 0: this one
+		from     int    // the cell it was decided at, 0: this one, -1: not noted
 	}
 	key := func(cell int) string { return fmt.Sprintf("narrow-section|10|%d|4|7", cell) }
 	for _, tc := range []struct {
@@ -26,6 +26,7 @@ func TestCarriedFromWhatWasAccepted(t *testing.T) {
 		want      []string // key and measure
 	}{
 		{"accepted once", [][]flag{{{5, 45, "accept", 1, 0}}}, []string{key(5) + " 45"}},
+		{"accepted in a version that did not note what", [][]flag{{{5, 45, "accept", 1, -1}}}, []string{key(5) + " 45"}},
 		{"carried: the place and the measure of the first", [][]flag{{{5, 45, "accept", 1, 0}}, {{6, 45.3, "accept", 1, 5}}}, []string{key(5) + " 45"}},
 		{"worse and not decided: what was accepted still is", [][]flag{{{5, 45, "accept", 1, 0}}, {{5, 43, "", 0, 0}}}, []string{key(5) + " 45"}},
 		{"worse and accepted anew", [][]flag{{{5, 45, "accept", 1, 0}}, {{5, 43, "accept", 2, 0}}}, []string{key(5) + " 43"}},
@@ -44,7 +45,10 @@ func TestCarriedFromWhatWasAccepted(t *testing.T) {
 					one := report.Flag{ID: fmt.Sprintf("F%d", n+1), Key: key(fl.cell), Rule: "narrow-section", Unit: "mm", Measured: fl.measured, Limit: 50}
 					if fl.word != "" {
 						one.Decision = &report.Decision{Choice: fl.word, By: "Rosa", Why: "rod", Revision: fl.revision, Key: one.Key, Measured: fl.measured}
-						if fl.from != 0 {
+						switch {
+						case fl.from < 0:
+							one.Decision.Key, one.Decision.Measured = "", 0
+						case fl.from > 0:
 							one.Decision.Key, one.Decision.Measured = key(fl.from), 45
 						}
 					}

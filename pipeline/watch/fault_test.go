@@ -373,3 +373,63 @@ func TestCrashLimit(t *testing.T) {
 		wantWhole(t, shop)
 	})
 }
+
+// A claim whose job.json was lost with the server is worked on all the same,
+// under a name that says so: no drawing stays behind because a note has gone.
+func TestTakeOverWithoutCard(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		shop := newShop(t)
+		other := testService(t, shop, fake{})
+		put(t, shop, "drop/a.dxf", dxf("a"))
+		if err := other.prepare(); err != nil {
+			t.Fatal(err)
+		}
+		info, err := os.Stat(filepath.Join(shop, "drop/a.dxf"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		cl, err := other.claimTemplate(candidate{name: "a.dxf", size: info.Size(), mod: info.ModTime()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(shop, cl.dir(other.name), cardFile), []byte("{half a"), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		s := testService(t, shop, fake{})
+		run(t, s, 2*s.set.Rescan)
+		want := "ready/recovered-" + cl.key + "/1/original.dxf"
+		if got := places(originals(t, shop)); !slices.Equal(got, []string{want}) {
+			t.Errorf("originals in %v, want %s", got, want)
+		}
+		wantWhole(t, shop)
+	})
+}
+
+// Two originals are the same when all their bytes are, at the block's bounds too.
+func TestSameContent(t *testing.T) {
+	const block = 256 << 10
+	shop := newShop(t)
+	s := testService(t, shop, fake{})
+	f, err := s.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.close()
+	long := strings.Repeat("x", block)
+	for _, tc := range []struct {
+		a, b string
+		want bool
+	}{
+		{"", "", true}, {"", "x", false}, {"x", "y", false}, {"xy", "x", false},
+		{long, long, true}, {long, long + "x", false}, {long + "x", long + "x", true}, {long + "x", long + "y", false}, {long + long, long, false},
+	} {
+		put(t, shop, "drop/a", tc.a)
+		put(t, shop, "drop/b", tc.b)
+		if same, err := sameContent(f, "drop/a", "drop/b"); same != tc.want || err != nil {
+			t.Errorf("%d and %d bytes: %v, %v, want %v", len(tc.a), len(tc.b), same, err, tc.want)
+		}
+	}
+	if same, err := sameContent(f, "drop/a", "drop/none"); same || err == nil {
+		t.Errorf("a file that is not there: %v, %v", same, err)
+	}
+}

@@ -121,6 +121,11 @@ func TestOffice(t *testing.T) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
 			write(t, shop, review+"/report.xlsx", "F2", "Accept", "Bo", "by hand")
 		}, "ready/hill/kitchen/1", "Ida, Bo", "F1: strip is glued in; F2: by hand", ""},
+		{"both accepted, the job's card broken", func(t *testing.T, shop string) {
+			write(t, shop, review+"/report.xlsx", "F1", "accept", "Ida", "strip is glued in")
+			write(t, shop, review+"/report.xlsx", "F2", "accept", "Bo", "by hand")
+			put(t, shop, review+"/job.json", "{half a")
+		}, "ready/hill/kitchen/1", "Ida, Bo", "F1: strip is glued in; F2: by hand", ""},
 		{"without a name", func(t *testing.T, shop string) {
 			write(t, shop, review+"/report.xlsx", "F1", "accept", "", "x")
 			write(t, shop, review+"/report.xlsx", "F2", "accept", "Bo", "by hand")

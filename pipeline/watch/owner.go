@@ -16,7 +16,7 @@ type owner struct {
 	started string // the system's mark of the process's start; "x" and a random number where it gives none
 }
 
-// self is this process. The random part tells services within one process apart.
+// self is this process.
 func self() owner {
 	o := owner{machine: machine(), pid: os.Getpid()}
 	if mark, ok := processMark(o.pid); ok {

@@ -203,3 +203,28 @@ func TestLog(t *testing.T) {
 		t.Error("a log file that cannot be made was accepted")
 	}
 }
+
+// Everything that the status knows is told to people too, each under its title.
+func TestStatusTellsAll(t *testing.T) {
+	st := Status{
+		Shop: "SHOP", At: time.Date(2026, 3, 1, 9, 30, 0, 0, time.UTC), Disk: "nearly full: 12 MB are free",
+		Working: []string{"hill/kitchen"}, Standing: Tally{Review: 3, Superseded: 2},
+		NotTaken: map[string]string{"a.dxf": "may not be read"}, Held: map[string]string{"review/b/1": "the workbook is open"},
+		Missing: []Missing{{Job: "c", Revision: 2, What: []string{"F1: By is empty"}}},
+		Twins:   []Twin{{Job: "d", Revision: 1, As: "e"}}, Again: []Again{{Job: "g", Revision: 4}},
+	}
+	var text bytes.Buffer
+	if err := st.Write(&text); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{
+		"disk      nearly full: 12 MB are free\n", "in work   1: hill/kitchen\n", "3 in review", "; 2 more in review are superseded",
+		"Cannot be taken from drop/:\n  a.dxf: may not be read\n", "Decisions that wait:\n  review/b/1: the workbook is open\n",
+		"Decisions that lack something:\n  c, revision 2: F1: By is empty\n", "The same drawing under another name:\n  d, revision 1: the same drawing as e\n",
+		"Dropped again today:\n  g, revision 4, ",
+	} {
+		if !strings.Contains(text.String(), want) {
+			t.Errorf("no %q in\n%s", want, text.String())
+		}
+	}
+}
