@@ -191,6 +191,9 @@ func TestOffice(t *testing.T) {
 				if err := json.Unmarshal([]byte(get(t, shop, tc.want+"/result.json")), &result); err != nil {
 					t.Fatal(err)
 				}
+				if c.Schema != cardSchema || c.Job != "hill/kitchen" || c.Revision != 1 || c.SHA256 != result.Source.SHA256 {
+					t.Errorf("the card says %+v", c)
+				}
 				state, _, _ := strings.Cut(tc.want, "/")
 				if c.Decided == nil || c.Decided.By != tc.by || c.Decided.Verdict != state || c.Decided.Why != tc.why {
 					t.Errorf("decided %+v, want %s by %s", c.Decided, state, tc.by)

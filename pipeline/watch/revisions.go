@@ -120,19 +120,16 @@ func sameContent(f *folder, a, b string) (bool, error) {
 	for {
 		n, errA := io.ReadFull(ra, bufA)
 		m, errB := io.ReadFull(rb, bufB)
-		if n != m || string(bufA[:n]) != string(bufB[:m]) {
-			return false, nil
-		}
 		endA, endB := ended(errA), ended(errB)
-		switch {
+		switch { // what cannot be read is not known to differ: faults first
+		case errA != nil && !endA:
+			return false, errA
+		case errB != nil && !endB:
+			return false, errB
+		case string(bufA[:n]) != string(bufB[:m]):
+			return false, nil
 		case endA && endB:
 			return true, nil
-		case endA != endB:
-			return false, nil
-		case errA != nil:
-			return false, errA
-		case errB != nil:
-			return false, errB
 		}
 	}
 }
