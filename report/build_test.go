@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 	"trueup/rules"
+	"trueup/rules/shop"
 )
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -295,5 +297,24 @@ func TestFieldNames(t *testing.T) {
 				t.Errorf("%s has no %s", what, name)
 			}
 		}
+	}
+}
+
+// What the set-up says in words, and the slab a piece lies on, reach the document.
+func TestSetupWordsAreTold(t *testing.T) {
+	in := kitchenInput()
+	in.Setups = map[string]*shop.Setup{}
+	for _, p := range in.Template.Pieces {
+		in.Setups[p.ID] = &shop.Setup{}
+	}
+	in.Setups["A"] = &shop.Setup{Notes: []string{"one", "two"}, PolishNote: "no edge is marked finished", Slab: shop.SlabFit{Slab: "usual", OK: true}}
+	in.Setups["B"] = &shop.Setup{Slab: shop.SlabFit{Slab: "nearest"}}
+	r := Build(in)
+	a, b := r.Pieces[0].Setup, r.Pieces[1].Setup
+	if want := []string{"one", "two", "no edge is marked finished"}; !slices.Equal(a.Notes, want) {
+		t.Errorf("notes %q, want %q", a.Notes, want)
+	}
+	if a.Slab != "usual" || b.Slab != "" || len(b.Notes) != 0 {
+		t.Errorf("slabs %q and %q, notes %q", a.Slab, b.Slab, b.Notes)
 	}
 }

@@ -143,8 +143,14 @@ func TestFormulasAreRefused(t *testing.T) {
 		if want := "cell " + cell + " holds a formula; write " + title + " as plain text"; len(d.Problems) != 1 || d.Problems[0] != want {
 			t.Errorf("%s: problems %q, want %q", cell, d.Problems, want)
 		}
-		if j := d.Judge(book.Result); j.State != Contradictory {
+		j := d.Judge(book.Result)
+		if j.State != Contradictory {
 			t.Errorf("%s: %s", cell, j.State)
+		}
+		for _, m := range j.Missing { // said once, as a formula
+			if strings.Contains(m, "no decision") {
+				t.Errorf("%s: %q is asked for as well", cell, m)
+			}
 		}
 	}
 }
