@@ -20,7 +20,7 @@ func TestMarkedDrawing(t *testing.T) {
 		Layers: []dxfio.Layer{{Name: "COUNTER"}, {Name: "NOTES"}},
 		Curves: []dxfio.Curve{
 			curve(1, 0, in(0, 0), in(96, 0)), curve(1, 0, in(96, 0), in(96, 25)), curve(1, 0, in(96, 25), in(0, 0)), // a closed entity
-			curve(2, 0, in(0, 0), in(10, 0)), // of another entity, though it goes on from there
+			curve(2, 0, in(0, 0), in(10, 0)),                                        // of another entity, though it goes on from there
 			curve(3, 1, in(0, 30), in(10, 30)), curve(3, 1, in(12, 30), in(20, 30)), // one entity in two parts
 		},
 		Texts: []dxfio.Text{
