@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -12,8 +13,10 @@ import (
 // and finish marks have rules of their own. Severity follows what the curve may
 // have been: a line of stray_length on a layer of outlines, splashes or cutouts,
 // in or at the stone of a piece may be an edge or a cutout that nobody will cut,
-// and is a stop; a shorter one, one beside all stone, one at or in a cutout (a
-// centre line, a drain) and one of another role is not.
+// and is a stop; a shorter one, one beside all stone, one of a cutout's layer at or
+// in a cutout (a centre line, a drain) and one of another role is not. Beside all
+// stone a line of an outline is a stop where the edge next to it was taken from a
+// mark, since one of the two is wrong.
 func strayCurve() Rule {
 	return Rule{
 		ID:         "stray-curve",
@@ -21,7 +24,8 @@ func strayCurve() Rule {
 		What:       "Curves that belong to no piece, cutout, seam or support.",
 		Why:        "A line that was meant as an edge or a cutout and went unused is missing from the stone.",
 		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here; so does the stretch of a line that runs on past the outline or cutout which the rest of it bounds, by more than bridging trims. " +
-			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout; otherwise a warning. " +
+			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout, where it lies in stone for that length though it crosses a cutout if the layer is none of cutouts, " +
+			"and where an edge beside it was taken from a mark instead; otherwise a warning. " +
 			"One flag an entity; past 50 on a layer the last one counts the rest.",
 		Limits: []string{"rules.stray_length"},
 		Check: fromProblems(piece.StrayCurve, func(in *Input, p *piece.Problem, f *Flag) {
@@ -33,6 +37,11 @@ func strayCurve() Rule {
 			}
 			f.Message = fmt.Sprintf("%s of %s%s %s %s.", entity(p), in.lengths().Of(p.Measured), onLayer(p), in.fromTo(p), because(p, "bounds nothing"))
 			f.Remedy = "Delete it, move it to an ignored layer, or draw what it should bound to the end."
+			if p.Rival != "" {
+				f.Message = fmt.Sprintf("%s of %s%s %s bounds nothing: the edge beside it was taken from the line on layer %s, and which of the two is meant is not told.",
+					entity(p), in.lengths().Of(p.Measured), onLayer(p), in.fromTo(p), p.Rival)
+				f.Remedy = "Draw the edge and its mark in one place, or delete the one that is wrong."
+			}
 		}),
 	}
 }
@@ -42,6 +51,18 @@ func (in *Input) mayBeCut(p *piece.Problem) bool {
 	if p.Role != piece.OutlineRole && p.Role != piece.SplashRole && p.Role != piece.CutoutRole || p.Measured < in.Settings.StrayLength {
 		return false
 	}
+	if p.Rival != "" {
+		return true
+	}
+	if p.Role != piece.CutoutRole {
+		return in.inStone(geom.Line(p.Witness.From, p.Witness.To)) >= in.Settings.StrayLength-geom.Tolerance || in.endsInStone(p)
+	}
+	return in.endsInStone(p)
+}
+
+// endsInStone reports whether a stray begins, ends or has its middle in or at a
+// piece, and none of them in or at a cutout.
+func (in *Input) endsInStone(p *piece.Problem) bool {
 	stone := false
 	for _, q := range [3]geom.Point{p.At, p.Witness.From, p.Witness.To} {
 		if in.atCutout(q) {
@@ -50,6 +71,36 @@ func (in *Input) mayBeCut(p *piece.Problem) bool {
 		stone = stone || in.pieceAround(q) != nil
 	}
 	return stone
+}
+
+// inStone returns the length in mm of a line that lies in stone, edges not counted.
+func (in *Input) inStone(c geom.Curve) float64 {
+	sum := 0.0
+	for i := range in.Template.Pieces {
+		p := &in.Template.Pieces[i]
+		if !c.Box().Overlaps(p.Outline.Box()) {
+			continue
+		}
+		at := []float64{0, 1}
+		cross := func(l geom.Loop) {
+			for _, e := range l {
+				for _, k := range geom.Intersect(c, e) {
+					at = append(at, k.T)
+				}
+			}
+		}
+		cross(p.Outline)
+		for k := range p.Cutouts {
+			cross(p.Cutouts[k].Loop)
+		}
+		slices.Sort(at)
+		for k := range at[1:] {
+			if part := c.Part(at[k], at[k+1]); p.Outline.Locate(part.Middle()) == geom.Inside && !in.atCutout(part.Middle()) {
+				sum += part.Length()
+			}
+		}
+	}
+	return sum
 }
 
 // atCutout reports whether a point lies in a cutout or on its line.

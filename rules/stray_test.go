@@ -105,6 +105,8 @@ func TestStrayCurveSeverity(t *testing.T) {
 	of := func(layer string, r piece.Role) piece.Problem {
 		return piece.Problem{Kind: piece.StrayCurve, Layer: layer, Role: r, Why: "bounds nothing"}
 	}
+	rival := of("COUNTER", piece.OutlineRole)
+	rival.Rival = "POLISH"
 	withSink := top + "sink 1200,120 1800,520 r20"
 	runStrays(t, strayCurve(), []strayCase{
 		{"one side of a sink", top, of("SINK", piece.CutoutRole), lineFrom(800, 100, 1400, 100), Stop, 600, 0, "", []string{"from (800, 100) to (1400, 100)"}},
@@ -113,6 +115,12 @@ func TestStrayCurveSeverity(t *testing.T) {
 		{"a seam drawn on the outline's layer, 4 mm short", top, of("COUNTER", piece.OutlineRole), lineFrom(1500, 0, 1500, 636), Stop, 636, 0, "", nil},
 		{"beside the top", top, of("COUNTER", piece.OutlineRole), lineFrom(300, 900, 900, 900), Warn, 600, 0, "", nil},
 		{"a centre line through the sink", withSink, of("SINK", piece.CutoutRole), lineFrom(1500, 50, 1500, 590), Warn, 540, 0, "", nil},
+		{"a line of an outline through the sink and its front rail", withSink, of("COUNTER", piece.OutlineRole), lineFrom(1500, 320, 1500, 10), Stop, 310, 0, "", nil},
+		{"as much in stone as the limit", withSink, of("COUNTER", piece.OutlineRole), lineFrom(1500, 320, 1500, 70), Stop, 250, 0, "", nil},
+		{"less in stone", withSink, of("COUNTER", piece.OutlineRole), lineFrom(1500, 320, 1500, 70.1), Warn, 249.9, 0, "", nil},
+		{"beside an edge that was taken from a mark", top, rival, lineFrom(300, -30, 900, -30), Stop, 600, 0, "",
+			[]string{"the edge beside it was taken from the line on layer POLISH", "delete the one that is wrong"}},
+		{"a short one there", top, rival, lineFrom(300, -30, 340, -30), Warn, 40, 0, "", nil},
 		{"a ledge that begins at the sink", withSink, of("SINK", piece.CutoutRole), lineFrom(1800, 300, 1900, 300), Warn, 100, 0, "", nil},
 		{"half an opening for a dishwasher", top, of("DISHWASHER", piece.OpeningRole), lineFrom(800, 0, 800, 600), Warn, 600, 0, "", nil},
 	})

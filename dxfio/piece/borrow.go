@@ -77,6 +77,35 @@ func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
 	return lent
 }
 
+// rivalReach is how far in mm a line of an outline that bounds nothing may lie from
+// a mark that was taken for an edge, and still have been meant for that edge: past
+// the widest overhang between a cabinet's line and the edge of its top (common
+// practice, no source).
+const rivalReach = 100
+
+// rival returns the layer of a mark that an edge was taken from though one of the
+// curves, which bound nothing, runs beside it; "" when there is none.
+func (b *builder) rival(ids []int32) string {
+	if len(b.lent) == 0 {
+		return ""
+	}
+	best, least := "", math.Inf(1)
+	for _, id := range ids {
+		c := b.d.Curves[id].Curve
+		near := c.Box().Grow(rivalReach)
+		for _, l := range b.lent {
+			b.spend(1, c.A)
+			if !near.Overlaps(l.Box()) {
+				continue
+			}
+			if d := geom.Nearest(c, l.Curve).Length(); d <= rivalReach && d < least {
+				best, least = b.layerOf(l.ID), d
+			}
+		}
+	}
+	return best
+}
+
 // around visits the curves that pass a point within reach.
 func (l *lender) around(p geom.Point, visit func(i int)) {
 	l.index.Search(geom.Box{Min: p, Max: p}.Grow(l.reach), func(i int) bool {

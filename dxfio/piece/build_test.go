@@ -358,3 +358,40 @@ func TestStrayMarksSayWhatTheyMiss(t *testing.T) {
 		t.Errorf("%q", why)
 	}
 }
+
+// The mark stood in for the edge, and the line of the outline that had slipped was
+// a stray like any other: the top came out too small and ready.
+func TestStrayBesideABorrowedEdge(t *testing.T) {
+	for _, c := range []struct{ name, drawing, want string }{
+		{"the front has slipped outward", `
+			COUNTER: 0,0 0,600 1000,600 1000,0 loose
+			COUNTER: 10,-30 1010,-30 loose
+			FINISHED: 0,0 1000,0`, "FINISHED"},
+		{"the back lies inward of the wall", `
+			COUNTER: 0,600 0,0 1000,0 1000,600 loose
+			COUNTER: 10,540 990,540 loose
+			WALL: 0,600 1000,600`, "WALL"},
+		{"as far off as may be meant", `
+			COUNTER: 0,0 0,600 1000,600 1000,0 loose
+			COUNTER: 0,-100 1000,-100 loose
+			FINISHED: 0,0 1000,0`, "FINISHED"},
+		{"farther off", `
+			COUNTER: 0,0 0,600 1000,600 1000,0 loose
+			COUNTER: 0,-101 1000,-101 loose
+			FINISHED: 0,0 1000,0`, ""},
+		{"the outline is whole, and the mark only marks it", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			COUNTER: 10,-30 1010,-30 loose
+			FINISHED: 0,0 1000,0`, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := build(t, c.drawing)
+			if len(got.Pieces) != 1 || len(got.Problems) != 1 || got.Problems[0].Kind != StrayCurve {
+				t.Fatalf("%s", describe(got))
+			}
+			if rival := got.Problems[0].Rival; rival != c.want {
+				t.Errorf("rival %q, want %q", rival, c.want)
+			}
+		})
+	}
+}

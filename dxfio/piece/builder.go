@@ -20,6 +20,7 @@ type builder struct {
 	problems    problemList
 	nested      []opening // loops inside outlines on the outlines' own layers
 	marks       *marks
+	lent        []trace.Curve     // edges of outlines taken from marks
 	twins       map[int32][]int32 // of each curve kept, those drawn on it
 	entityStart map[int32]int     // first curve of each entity, made when needed
 }

@@ -49,6 +49,7 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 		more := append(slices.Clone(in), lent...)
 		if again := b.close(more); len(loose(&again)) < len(loose(&res)) {
 			in, res = more, again
+			b.lent = append(b.lent, lent...)
 		}
 	}
 	b.settle(in, &res, role)

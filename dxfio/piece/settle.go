@@ -208,6 +208,8 @@ func (b *builder) strayIDs(ids []int32, why string) {
 			Witness: geom.Witness{From: first.A, To: b.d.Curves[ids[n-1]].B}, Measured: length, Count: n, Why: why,
 		}
 		switch p.Role {
+		case OutlineRole, SplashRole:
+			p.Rival = b.rival(ids[:n])
 		case SeamRole:
 			p.Kind, p.Limit = StraySeam, b.ts.Bridge
 		case FinishedRole:

@@ -232,5 +232,6 @@ type Problem struct {
 	Count    int
 	Part     bool // a stretch of a line that bounds something elsewhere: it counts as a use there
 	Closed   int  // groups of lines on an unmapped layer that close in or across the stone of a piece
+	Rival    string // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Why      string
 }
