@@ -3,6 +3,7 @@ package rules
 import (
 	"regexp"
 	"strconv"
+	"strings"
 	"testing"
 
 	"trueup/dxfio/geom"
@@ -100,3 +101,39 @@ func TestRemediesClearTheirFlags(t *testing.T) {
 }
 
 func on(l geom.Loop, p geom.Point) bool { return l.Locate(p) == geom.On }
+
+// A remedy asks for what is needed and no more. The figures are by hand: an island
+// of 900 mm hangs 400 mm over its cabinet, 254 may, so 146 less; a third of its
+// width may hang, and (400 - x) / (900 - x) is a third for x = 150. Of a slab 3048 x
+// 1372 with 12.7 mm off all round 3022.6 x 1346.6 are left: a top of the full width
+// lies square on it, so that 10.04 mm in length need 10.1 more, and 1850 mm of an L
+// 503.4. A seam 99.6 mm from a cooktop has to be 50.4 farther for 150.
+func TestRemediesAskForNoMore(t *testing.T) {
+	island := carriedTop(box(0, 0, 2400, 900), box(0, 400, 2400, 900))
+	seamed := seamedTops(0)
+	seamed.Pieces[0].Cutouts = []piece.Cutout{{ID: "A-1", Kind: piece.Cooktop, Loop: box(600.4, 60, 1100.4, 550).Reverse()}}
+	for _, c := range []struct {
+		name string
+		rule Rule
+		in   *Input
+		want []string
+	}{
+		{"overhang", overhang(), supportInput(island), []string{"or 146 mm less overhang"}},
+		{"share of the width", overhangShare(), supportInput(island), []string{"44.4 % of its width hangs, at most 33.3 % may", "or 150 mm less overhang with the same support"}},
+		{"too long for the slab", tooBigForSlab(), input(template(t, "outline 0,0 3032.64,0 3032.64,1346.6 0,1346.6")), []string{"at least 10.1 mm larger both ways"}},
+		{"too wide for the slab", tooBigForSlab(), input(template(t, "outline 0,0 2400,0 2400,650 650,650 650,1850 0,1850")), []string{"at least 503.4 mm larger both ways"}},
+		{"seam near a cooktop", seamNearCutout(), supportInput(seamed), []string{"Move the seam or the cooktop 50.4 mm apart"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			found := runRule(&c.rule, c.in).flags
+			if len(found) != 1 {
+				t.Fatalf("%d flags, want 1", len(found))
+			}
+			for _, want := range c.want {
+				if said := found[0].Message + " " + found[0].Remedy; !strings.Contains(said, want) {
+					t.Errorf("%q does not say %q", said, want)
+				}
+			}
+		})
+	}
+}
