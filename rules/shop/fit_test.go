@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -346,5 +347,62 @@ func TestSlabBoundSaysWhy(t *testing.T) {
 	}
 	if !strings.Contains(got[1].Why, "6.30 m2 of stone on slabs of 4.07 m2 usable") {
 		t.Errorf("why: %q", got[1].Why)
+	}
+}
+
+// boundTwo is Martello and Toth's L2 word by word, for every a: n^2 in the items.
+func boundTwo(sizes []float64) int {
+	least := 0
+	for _, a := range append([]float64{0}, sizes...) {
+		if a > 0.5 {
+			continue
+		}
+		alone, half, room, small := 0, 0, 0.0, 0.0
+		for _, s := range sizes {
+			switch {
+			case s > 1-a:
+				alone++
+			case s > 0.5:
+				half++
+				room += 1 - s
+			case s >= a:
+				small += s
+			}
+		}
+		least = max(least, alone+half+max(0, int(math.Ceil(small-room-binRounding))))
+	}
+	return least
+}
+
+// The bound by sums is the bound by its definition, and a drawing of very many
+// pieces ends: pair by pair 300,000 of them would take minutes.
+func TestLeastBinsByDefinition(t *testing.T) {
+	const seed = 12
+	r := rand.New(rand.NewPCG(seed, 1))
+	for i := range 3000 {
+		sizes := make([]float64, r.IntN(14))
+		for k := range sizes {
+			sizes[k] = r.Float64()
+			if i%2 == 0 { // sizes that are equal, or fill a bin together
+				sizes[k] = float64(1+r.IntN(8)) / 8
+			}
+		}
+		if got, want := leastBins(sizes), boundTwo(sizes); got != want {
+			t.Fatalf("seed %d: %v need %d, want %d", seed, sizes, got, want)
+		}
+	}
+	many := make([]float64, 300_000)
+	for k := range many {
+		many[k] = 0.25
+	}
+	many[0] = 0.26
+	if got := leastBins(many); got != 75_001 { // 299,999 quarters and a little more
+		t.Errorf("%d", got)
+	}
+	for k := range many {
+		many[k] = 0.1 + 0.3*r.Float64()
+	}
+	if got, area := leastBins(many), 0.25*float64(len(many)); math.Abs(float64(got)-area) > 0.01*area {
+		t.Errorf("%d bins for some %.0f of area", got, area)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
@@ -92,26 +93,32 @@ const binRounding = 1e-9
 // sizes need: Martello and Toth's bound L2 (Knapsack Problems, 1990, chapter 8;
 // from memory). For every a up to 1/2: items above 1-a stand alone, those above
 // 1/2 each need a bin of their own too, and what of the items from a to 1/2 does
-// not go into the rest of those bins fills further ones.
+// not go into the rest of those bins fills further ones. Sums up to each size make
+// it n log n in the items.
 func leastBins(sizes []float64) int {
+	sorted := slices.Sorted(slices.Values(sizes))
+	sums := make([]float64, len(sorted)+1) // of all before the index
+	for i, s := range sorted {
+		sums[i+1] = sums[i] + s
+	}
+	above := func(size float64) int { // index of the first item above the size
+		return sort.Search(len(sorted), func(i int) bool { return sorted[i] > size })
+	}
+	middle := above(0.5)
 	least := 0
-	for _, a := range append([]float64{0}, sizes...) {
-		if a > 0.5 {
-			continue
-		}
-		alone, half, room, small := 0, 0, 0.0, 0.0
-		for _, s := range sizes {
-			switch {
-			case s > 1-a:
-				alone++
-			case s > 0.5:
-				half++
-				room += 1 - s
-			case s >= a:
-				small += s
+	for i := -1; i < middle; i++ {
+		a, from := 0.0, 0
+		if i >= 0 {
+			if i > 0 && sorted[i] == sorted[i-1] {
+				continue
 			}
+			a, from = sorted[i], i
 		}
-		least = max(least, alone+half+max(0, int(math.Ceil(small-room-binRounding))))
+		alone := max(above(1-a), middle)
+		half := alone - middle
+		room := float64(half) - (sums[alone] - sums[middle])
+		small := sums[middle] - sums[from]
+		least = max(least, len(sorted)-alone+half+max(0, int(math.Ceil(small-room-binRounding))))
 	}
 	return least
 }
