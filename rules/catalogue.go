@@ -11,6 +11,7 @@ func Catalogue() []Rule {
 		selfCrossing(),
 		overlappingPieces(),
 		cutoutOutside(),
+		cutoutOverEdge(),
 		cutoutAmbiguous(),
 		strayCurve(),
 		straySeam(),

@@ -52,6 +52,7 @@ stray-seam stop
 stray-finish stop warn
 unfinished-corner warn
 cutout-outside stop
+cutout-over-edge stop warn note
 unmapped-layer stop warn
 unread-entity warn
 units-unknown stop

@@ -73,6 +73,8 @@ func TestTops(t *testing.T) {
 	want := map[string][]string{
 		"U, inside corners sharp": {"inside-radius 0", "inside-radius 0", "too-big-for-slab 1800"},
 		"apron sink":              {"inside-radius 0", "inside-radius 0"},
+
+		"farmhouse sink, drawn over the front": {"cutout-over-edge 760"},
 		// The corner of the top lies 244 from the line between bracket and cabinet:
 		// it carries; on a strip that ends in a point a person is too much.
 		"bar top, seating overhang 305 on brackets": {"bending-stress 3.04"},

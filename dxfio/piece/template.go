@@ -230,8 +230,8 @@ type Problem struct {
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
 	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
 	Count    int
-	Part     bool // a stretch of a line that bounds something elsewhere: it counts as a use there
-	Closed   int  // groups of lines on an unmapped layer that close in or across the stone of a piece
+	Part     bool   // a stretch of a line that bounds something elsewhere: it counts as a use there
+	Closed   int    // groups of lines on an unmapped layer that close in or across the stone of a piece
 	Rival    string // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Why      string
 }
