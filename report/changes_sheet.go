@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"trueup/dxfio/piece"
 	"trueup/rules"
 )
 
@@ -59,25 +60,25 @@ func (t *table) pieceChanges(before, now []Piece) {
 			t.change("piece", p.ID, "added", size(p), nil, nil)
 			continue
 		}
-		same := true
 		for _, d := range []struct {
 			name   string
 			b, now float64
 		}{
 			{"length", was.Length, p.Length}, {"width", was.Width, p.Width}, {"thickness", was.Thickness, p.Thickness},
-			{"perimeter", was.Perimeter, p.Perimeter},
+			{"perimeter", was.Perimeter, p.Perimeter}, {"finished edges", finishedLength(was), finishedLength(p)},
 		} {
 			if math.Abs(d.b-d.now) >= changed {
 				t.change("piece", p.ID, "changed", d.name, d.b, d.now)
-				same = false
 			}
 		}
 		if len(was.Cutouts) != len(p.Cutouts) {
 			t.change("piece", p.ID, "changed", "cutouts: "+itoa(len(was.Cutouts))+" before, "+itoa(len(p.Cutouts))+" now", nil, nil)
-			same = false
 		}
-		same = t.cutoutChanges(was, p) && same
-		if same && was.Material != p.Material {
+		t.cutoutChanges(was, p)
+		if was.Kind != p.Kind {
+			t.change("piece", p.ID, "changed", was.Kind+" before, "+p.Kind+" now", nil, nil)
+		}
+		if was.Material != p.Material {
 			t.change("piece", p.ID, "changed", "material: "+was.Material+" before, "+p.Material+" now", nil, nil)
 		}
 	}
@@ -88,10 +89,20 @@ func (t *table) pieceChanges(before, now []Piece) {
 	}
 }
 
-// cutoutChanges compares cutouts of the same id in size and in place against the
-// piece's own corner, and reports whether they are alike.
-func (t *table) cutoutChanges(was, now Piece) bool {
-	same := true
+// finishedLength is how much of a piece's edge is finished, mm.
+func finishedLength(p Piece) float64 {
+	sum := 0.0
+	for _, e := range p.Edges {
+		if e.Finish == string(piece.Finished) {
+			sum += e.Length
+		}
+	}
+	return sum
+}
+
+// cutoutChanges compares cutouts of the same id in kind, in size and in place
+// against the piece's own corner.
+func (t *table) cutoutChanges(was, now Piece) {
 	old := map[string]Cutout{}
 	for _, c := range was.Cutouts {
 		old[c.ID] = c
@@ -100,6 +111,9 @@ func (t *table) cutoutChanges(was, now Piece) bool {
 		o, ok := old[c.ID]
 		if !ok {
 			continue
+		}
+		if o.Kind != c.Kind {
+			t.change("cutout", c.ID, "changed", o.Kind+" before, "+c.Kind+" now", nil, nil)
 		}
 		for _, d := range []struct {
 			name   string
@@ -111,11 +125,9 @@ func (t *table) cutoutChanges(was, now Piece) bool {
 		} {
 			if math.Abs(d.b-d.now) >= changed {
 				t.change("cutout", c.ID, "changed", d.name, d.b, d.now)
-				same = false
 			}
 		}
 	}
-	return same
 }
 
 // flagChanges says what became of each flag. Flags are the same where decisions
