@@ -122,3 +122,34 @@ func TestPieceFiguresBringTheirUnits(t *testing.T) {
 		}
 	}
 }
+
+// Where the openings lie stands on the piece's own sheet too, with the figures by
+// hand of TestCutoutsAreSetOut.
+func TestPieceSheetSetsCutoutsOut(t *testing.T) {
+	rows, err := open(t, write(t, kitchenBook())).GetRows("Piece A")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]string{}
+	head := ""
+	for _, r := range rows {
+		switch {
+		case len(r) < 4:
+			if len(r) == 3 && strings.HasPrefix(r[2], "Cutout ") {
+				head = r[2]
+			}
+		case strings.HasPrefix(r[2], "Cutout "):
+			head = r[2]
+		case strings.HasPrefix(r[2], "edge "):
+			got[head+": "+r[2]] = r[3]
+		}
+	}
+	for what, want := range map[string]string{
+		"Cutout A-1, sink: edge 5 to its side": "108.0", "Cutout A-1, sink: edge 6 to its side": "800.0",
+		"Cutout A-2, hole: edge 5 to its centre": "60.0", "Cutout A-2, hole: edge 6 to its centre": "1180.0",
+	} {
+		if got[what] != want {
+			t.Errorf("%s: %q, want %s; all: %q", what, got[what], want, got)
+		}
+	}
+}
