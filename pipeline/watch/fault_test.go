@@ -2,12 +2,17 @@ package watch
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"syscall"
 	"testing"
@@ -439,4 +444,52 @@ func TestSameContent(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A program that still had the file open when it was taken may write on: what is
+// told of the original is told of all of it, though it had ended properly before.
+func TestWriterGoesOn(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		shop := newShop(t)
+		put(t, shop, "drop/a.dxf", dxf("a"))
+		s := testService(t, shop, fake{})
+		const later = "999\nwritten later\n  0\nEOF\n"
+		var mu sync.Mutex
+		var done []string // on the claimed original, until it is written on
+		written := false
+		s.before = func(op, name string) error {
+			if path.Base(name) != originalFile || !strings.HasPrefix(name, claimsDir) {
+				return nil
+			}
+			mu.Lock()
+			defer mu.Unlock()
+			if done = append(done, op); written {
+				return nil
+			}
+			// It was looked at, read, and is looked at again.
+			if n := len(done) - 3; n >= 0 && slices.Equal(done[n:], []string{"lstat", "open", "lstat"}) {
+				written = true
+				file, err := os.OpenFile(filepath.Join(shop, filepath.FromSlash(name)), os.O_APPEND|os.O_WRONLY, 0)
+				if err != nil {
+					return err
+				}
+				_, err = file.WriteString(later)
+				return errors.Join(err, file.Close())
+			}
+			return nil
+		}
+		run(t, s, time.Minute)
+		if !written {
+			t.Fatal("nothing was written while the file was read")
+		}
+		var c card
+		if err := json.Unmarshal([]byte(get(t, shop, "ready/a/1/"+cardFile)), &c); err != nil {
+			t.Fatal(err)
+		}
+		all := dxf("a") + later
+		if sum := sha256.Sum256([]byte(all)); c.SHA256 != hex.EncodeToString(sum[:]) || c.Bytes != int64(len(all)) {
+			t.Errorf("the card tells of %d bytes, %s; the original has %d", c.Bytes, c.SHA256, len(all))
+		}
+		wantWhole(t, shop)
+	})
 }
