@@ -212,3 +212,75 @@ func TestRunIsDeterministic(t *testing.T) {
 		}
 	}
 }
+
+// A flag at a seam belongs to the larger of the pieces it joins: its key does not
+// follow what becomes of the smaller one.
+func TestKeyAtASeamBelongsToTheLargerPiece(t *testing.T) {
+	var want string
+	for _, end := range []float64{2700, 2900, 3150, 3400} {
+		tpl := &piece.Template{
+			Pieces: []piece.Piece{{ID: "A", Outline: box(0, 0, 2400, 640)}, {ID: "B", Outline: box(2400, 0, end, 640)}},
+			Seams:  []piece.Seam{{ID: "S1", Pieces: [2]string{"A", "B"}}},
+		}
+		for _, f := range []Flag{
+			{Rule: "seam-mismatch", Piece: "B", Other: "S1", At: xy(2400, 320), Measured: 2, Unit: "mm"},
+			{Rule: "seam-mismatch", Piece: "A", Other: "S1", At: xy(2400, 320), Measured: 2, Unit: "mm"},
+		} {
+			flags := []Flag{f}
+			giveKeys(Catalogue(), tpl, flags)
+			if want == "" {
+				want = flags[0].Key
+			}
+			if flags[0].Key != want {
+				t.Errorf("B to %v, flag of %s: %s, want %s", end, f.Piece, flags[0].Key, want)
+			}
+		}
+	}
+}
+
+// What lies on no piece has its place in the frame of the nearest one: pieces
+// farther off change nothing, another place does.
+func TestKeyBesideThePieces(t *testing.T) {
+	key := func(at geom.Point, others ...geom.Loop) string {
+		tpl := &piece.Template{}
+		for i, l := range append(others, box(0, 0, 2400, 640)) { // the nearest comes last
+			tpl.Pieces = append(tpl.Pieces, piece.Piece{ID: string(rune('A' + i)), Outline: l})
+		}
+		flags := []Flag{{Rule: "stray-curve", Other: "SCAN", At: at, Witness: &geom.Witness{From: at, To: at.Add(xy(10, 0))}, Measured: 10, Unit: "mm"}}
+		giveKeys(Catalogue(), tpl, flags)
+		return flags[0].Key
+	}
+	at := xy(2000, -100)
+	alone := key(at)
+	if with := key(at, box(5000, 0, 6200, 900), box(-4000, 0, -1000, 700)); with != alone {
+		t.Errorf("with pieces farther off %s, alone %s", with, alone)
+	}
+	if other := key(xy(1500, -100)); other == alone {
+		t.Errorf("half a metre further the key is still %s", other)
+	}
+}
+
+// Flags stand gravest first, then as the catalogue lists their rules, then by
+// piece and place.
+func TestOrderOfFlags(t *testing.T) {
+	flags := []Flag{
+		{Rule: "saw-short", Severity: Note, Piece: "A"},
+		{Rule: "overhang", Severity: Stop, Piece: "A"},
+		{Rule: "narrow-section", Severity: Warn, Piece: "A"},
+		{Rule: "narrow-section", Severity: Stop, Piece: "B"},
+		{Rule: "narrow-section", Severity: Stop, Piece: "A", At: xy(900, 5)},
+		{Rule: "narrow-section", Severity: Stop, Piece: "A", At: xy(100, 9)},
+		{Rule: "hole-spacing", Severity: Warn, Piece: "A"},
+		{Rule: "open-outline", Severity: Stop},
+	}
+	sortFlags(Catalogue(), flags)
+	var got []string
+	for _, f := range flags {
+		got = append(got, strings.TrimSpace(string(f.Severity)+" "+f.Rule+" "+f.Piece))
+	}
+	want := []string{"stop open-outline", "stop narrow-section A", "stop narrow-section A", "stop narrow-section B", "stop overhang A",
+		"warn narrow-section A", "warn hole-spacing A", "note saw-short A"}
+	if !slices.Equal(got, want) || flags[1].At.X != 100 {
+		t.Errorf("order %q, want %q", got, want)
+	}
+}
