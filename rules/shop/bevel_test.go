@@ -95,3 +95,24 @@ func TestBevelAtAnInsideCorner(t *testing.T) {
 		t.Errorf("stop at the end of the bevel: %+v", tilted[0].End)
 	}
 }
+
+// Of a straight that is bevelled in part each cut ends as the straight does where
+// it ends with it: here the upright one at an inside corner, 80.3 mm short.
+func TestBevelBeforeAnInsideCorner(t *testing.T) {
+	_, s := onePiece(t, "COUNTER: 0,0 2400,0 2400,650 650,650 650,1850 0,1850 close\nFINISHED BEVEL: 2400,650 1600,650")
+	var got []SawCut
+	for _, c := range s.Cuts {
+		if c.From.Y == 650 && c.To.Y == 650 {
+			got = append(got, c)
+		}
+	}
+	if len(got) != 2 || !got[0].Bevel || got[1].Bevel {
+		t.Fatalf("cuts %+v, want a tilted and an upright one", got)
+	}
+	near(t, "the tilted one ends", got[0].To.X, 1600, 1e-6)
+	if got[0].Start.Short != 0 || got[0].End.Short != 0 || got[1].Start.Short != 0 || got[1].End.Why != "inside corner" {
+		t.Errorf("stops %+v %+v, %+v %+v", got[0].Start, got[0].End, got[1].Start, got[1].End)
+	}
+	near(t, "the upright one stops short", got[1].End.Short, 80.3038, 1e-3)
+	near(t, "and ends", got[1].To.X, 650+80.3038, 1e-3)
+}

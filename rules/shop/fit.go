@@ -118,10 +118,10 @@ func (w widths) fit(length, breadth float64) (angle float64, ok bool) {
 }
 
 // excess returns how much larger in both ways the rectangle would have to be to
-// hold the loop, 0 when it does, and the direction for which that is enough.
-func (w widths) excess(length, breadth float64) (more, angle float64) {
-	if a, ok := w.fit(length, breadth); ok {
-		return 0, a
+// hold the loop in some rotation, 0 when it does.
+func (w widths) excess(length, breadth float64) float64 {
+	if _, ok := w.fit(length, breadth); ok {
+		return 0
 	}
 	// w(0) and w(90) are enough in any case.
 	low, high := 0.0, math.Max(w.at(0), w.at(math.Pi/2))
@@ -133,6 +133,5 @@ func (w widths) excess(length, breadth float64) (more, angle float64) {
 			low = mid
 		}
 	}
-	angle, _ = w.fit(length+high, breadth+high)
-	return high, angle
+	return high
 }

@@ -95,7 +95,7 @@ func FuzzSetUp(f *testing.F) {
 		p.Thickness = thickness
 		got := SetUp(p, &piece.Template{}, &s)
 		near(t, "saw and router", got.SawLength+got.RouterLeft, l.Length()+2*(697+396), 1e-6*(1+l.Length()))
-		for _, v := range []float64{got.Mass, got.RunMinutes, got.Slab.NeedLength, got.Handling.CarryLength} {
+		for _, v := range []float64{got.Mass, got.RunMinutes, got.Slab.More, got.Handling.CarryLength} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				t.Fatalf("not finite: %+v", got)
 			}

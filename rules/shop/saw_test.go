@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -335,4 +336,52 @@ func TestArcWithinTheStrip(t *testing.T) {
 		near(t, "from", from, want[0], 1e-9)
 		near(t, "to", to, want[1], 1e-9)
 	}
+}
+
+// A stretch is one wherever the loop starts: here in the middle of the front.
+func TestStraightsOverTheStart(t *testing.T) {
+	l := geom.Polygon(pt(500, 0), pt(2400, 0), pt(2400, 650), pt(0, 650), pt(0, 0))
+	got := straights(l)
+	if len(got) != 4 {
+		t.Fatalf("%d stretches, want 4", len(got))
+	}
+	front := slices.IndexFunc(got, func(s straight) bool { return s.from() == pt(0, 0) })
+	if front < 0 {
+		t.Fatal("no stretch starts at the corner")
+	}
+	near(t, "front", got[front].length, 2400, 1e-9)
+}
+
+// Stone that comes within the kerf of the middle of a straight, here a tooth that
+// ends 2 mm before the lower side of a channel, divides its cut in two. With the
+// default 400 mm blade in 30 mm stone a cut ends c(32) - c(2) = 80.3038 mm before
+// what is in the way (trade-figures, section 12); from the open end it runs in.
+func TestTwoCutsOnAStraight(t *testing.T) {
+	const short = 80.3038
+	p, s := onePiece(t, "COUNTER: 0,0 2400,0 2400,300 400,300 400,800 1100,800 1100,302 1300,302 1300,800 2400,800 2400,1100 0,1100 close")
+	type span struct{ from, to float64 }
+	var got []span
+	for _, c := range s.Cuts {
+		if c.From.Y == 300 && c.To.Y == 300 {
+			got = append(got, span{c.From.X, c.To.X})
+			near(t, "length", c.Length, c.From.X-c.To.X, 1e-9)
+		}
+	}
+	if len(got) != 2 {
+		t.Fatalf("cuts along the lower side %v, want two", got)
+	}
+	near(t, "the first starts", got[0].from, 2400, 1e-6)
+	near(t, "the first ends", got[0].to, 1300+short, 1e-3)
+	near(t, "the second starts", got[1].from, 1100-short, 1e-3)
+	near(t, "the second ends", got[1].to, 400+short, 1e-3)
+	routed := 0.0
+	for _, r := range s.Router {
+		length := 0.0
+		for _, part := range r.Parts {
+			length += part.Curve.Length()
+		}
+		near(t, "a run is as long as its parts", r.Length, length, 1e-9)
+		routed += r.Length
+	}
+	near(t, "sawn and routed", s.SawLength+routed, p.Outline.Length(), 1e-6)
 }

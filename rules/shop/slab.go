@@ -37,11 +37,8 @@ const slabThickness = 2
 type SlabFit struct {
 	Slab string // name of the slab it fits, or comes nearest to fitting; empty: none of its kind
 	OK   bool
-	// AngleDeg is the direction in the drawing along which the slab's length
-	// lies. NeedLength x NeedWidth is what the piece takes there, HasLength x
-	// HasWidth the usable slab.
-	AngleDeg                                   float64
-	NeedLength, NeedWidth, HasLength, HasWidth float64
+	// HasLength x HasWidth is the usable slab, mm.
+	HasLength, HasWidth float64
 	// More is how much larger in both ways the slab would have to be, 0 when OK.
 	More float64
 	Why  string // why nobody looked, empty when somebody did
@@ -67,25 +64,21 @@ func fitSlab(p *piece.Piece, box geom.Rectangle, material string, s *Settings) S
 		}
 		length, breadth := slab.usable()
 		if box.Length <= length && box.Width <= breadth {
-			return SlabFit{Slab: slab.Name, OK: true, AngleDeg: box.AngleDeg,
-				NeedLength: box.Length, NeedWidth: box.Width, HasLength: length, HasWidth: breadth}
+			return SlabFit{Slab: slab.Name, OK: true, HasLength: length, HasWidth: breadth}
 		}
 		if w == nil {
 			made := newWidths(p.Outline)
 			w = &made
 		}
-		var more, angle float64
+		var more float64
 		if slab.Veined {
-			more, angle = w.squareOn(long, length, breadth)
+			more = w.squareOn(long, length, breadth)
 		} else {
-			more, angle = w.excess(length, breadth)
+			more = w.excess(length, breadth)
 		}
 		if more < least {
 			least = more
-			best = SlabFit{
-				Slab: slab.Name, OK: more == 0, AngleDeg: halfTurn(angle) * 180 / math.Pi,
-				NeedLength: w.at(angle), NeedWidth: w.at(angle + math.Pi/2), HasLength: length, HasWidth: breadth, More: more,
-			}
+			best = SlabFit{Slab: slab.Name, OK: more == 0, HasLength: length, HasWidth: breadth, More: more}
 		}
 		if best.OK {
 			return best
@@ -98,16 +91,11 @@ func fitSlab(p *piece.Piece, box geom.Rectangle, material string, s *Settings) S
 }
 
 // squareOn is excess with the slab's length along or across the direction only.
-func (w widths) squareOn(angle, length, breadth float64) (more, best float64) {
-	more = math.Inf(1)
-	for _, a := range [2]float64{angle, angle + math.Pi/2} {
-		m := math.Max(w.at(a)-length, w.at(a+math.Pi/2)-breadth)
-		if m <= geom.Tolerance {
-			m = 0
-		}
-		if m < more {
-			more, best = m, a
-		}
+func (w widths) squareOn(angle, length, breadth float64) float64 {
+	along, across := w.at(angle), w.at(angle+math.Pi/2)
+	more := math.Min(math.Max(along-length, across-breadth), math.Max(across-length, along-breadth))
+	if more <= geom.Tolerance {
+		return 0
 	}
-	return more, best
+	return more
 }
