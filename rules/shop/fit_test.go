@@ -204,6 +204,7 @@ func TestFitSlab(t *testing.T) {
 		{"drawn at an angle it still lies along the veins", box(2900, 1300).Rotate(0.7), "marble", 30, "veined", true},
 		{"the one least too small", box(3230, 1650), "granite", 12, "large", false},
 		{"a slab told by its short side first", box(2900, 1300), "limestone", 30, "upright", true},
+		{"too wide for a slab told by its short side", box(2900, 1400), "limestone", 30, "upright", false},
 		{"3 cm named 1-1/4 in", box(2900, 1300), "limestone", 31.75, "upright", true},
 		{"2 cm is another slab", box(2900, 1300), "limestone", 20, "", false},
 		{"no slab of its kind", box(100, 100), "porcelain", 30, "", false},
