@@ -138,7 +138,8 @@ func (b *builder) nameRank(t dxfio.Text) nameRank {
 	case FinishedRole, SeamRole:
 		return namesNothing
 	case IgnoreRole:
-		if Matches(b.s.NameLayers, b.d.Layers[t.Layer].Name) && lettered(nameFrom(t.Value)) <= mostLabelWords {
+		layer := b.d.Layers[t.Layer].Name
+		if Matches(b.s.NameLayers, layer) && !Matches([]string{flagLayers}, layer) && lettered(nameFrom(t.Value)) <= mostLabelWords {
 			return namesOrNote
 		}
 		return namesNothing

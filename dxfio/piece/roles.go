@@ -43,9 +43,13 @@ type Roles struct {
 	Outline  []string `toml:"outline" doc:"outlines of the tops"`
 }
 
+// flagLayers are the layers of a marked drawing on which the flags stand. A marked
+// drawing that is mended and dropped again is a template like any other.
+const flagLayers = "flag-*"
+
 func defaultRoles() Roles {
 	return Roles{
-		Ignore: []string{"ignore*", "flag-*", "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
+		Ignore: []string{"ignore*", flagLayers, "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
 			"construction*", "*label*", "viewport*", "top view*", "*hood*", "wall cabinet*", "wall unit*", "upper*", "*unfinished*", "*unpolished*"},
 		Opening: []string{"opening*", "*dishwasher*", "dw", "dw *", "range", "ranges", "range opening*", "appliance*", "knee", "knee space*", "knee hole*", "kneespace*", "kneehole*",
 			"*cabinet*opening*", "*support*opening*"},
