@@ -163,3 +163,17 @@ func TestUnmappedLayerSeverity(t *testing.T) {
 		}
 	}
 }
+
+// A curve that the pieces were to be made of and that could not be used is told as
+// one not read; other problems are other rules'.
+func TestCurveThatCouldNotBeUsed(t *testing.T) {
+	tpl := template(t, top)
+	tpl.Problems = []piece.Problem{
+		{Kind: piece.UnreadEntity, Layer: "SINK", Entity: "SPLINE", Why: "no length", Count: 2},
+		{Kind: piece.StrayCurve, Layer: "COUNTER", Entity: "LINE", Count: 1},
+	}
+	flags, _ := check(t, unreadEntity(), input(tpl))
+	if len(flags) != 1 || flags[0].Measured != 2 || !strings.Contains(flags[0].Message, "no length") || flags[0].Other != "SINK SPLINE" {
+		t.Error(listed(flags))
+	}
+}

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/rules/support"
 	"trueup/rules/textform"
 )
 
@@ -135,5 +137,40 @@ func TestRemediesAskForNoMore(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// The remedy at a step follows from which of its two measures is worse.
+func TestStepRemedies(t *testing.T) {
+	for _, c := range []struct {
+		tp   *piece.Template
+		want string
+	}{
+		{steppedSeam(300, 38, 300, 40), "Cut the step 38 mm deep in both pieces."},
+		{steppedSeam(300, 38, 301.5, 38), "Move the step of piece B by 1.5 mm along the seam."},
+		{steppedSeam(300, 38, 301, 40), "Cut the step 38 mm deep in both pieces."},
+	} {
+		if found := runRule(ptr(seamStepMismatch()), supportInput(c.tp)).flags; len(found) != 1 || found[0].Remedy != c.want {
+			t.Errorf("%s, want %q", listed(found), c.want)
+		}
+	}
+}
+
+// A strip as long as the bending screen's remedy allows bears just what is
+// allowed: its own weight w and the load P make wL^2/8 + PL/4 in the middle of a
+// span, wL^2/2 + PL at the support of an overhang (AISC Table 3-23, cases 1, 7, 19, 22).
+func TestLongestStripBearsWhatIsAllowed(t *testing.T) {
+	const w, modulus = 600 * 30 * 2700 * 1e-9 * gravity, 600.0 * 30 * 30 / 6 // N a mm, mm3
+	for _, allowed := range []float64{0.5, 2.757} {
+		span := strip{beam: beam{600, 30, 2700}, load: 889.6, chord: support.Chord{Kind: support.Span}}
+		l := span.longest(allowed)
+		if got := (w*l*l/8 + 889.6*l/4) / modulus; math.Abs(got/allowed-1) > 1e-9 {
+			t.Errorf("a span of %v bears %v MPa, want %v", l, got, allowed)
+		}
+		hung := strip{beam: beam{600, 30, 2700}, load: 889.6, chord: support.Chord{Kind: support.Cantilever}}
+		l = hung.longest(allowed)
+		if got := (w*l*l/2 + 889.6*l) / modulus; math.Abs(got/allowed-1) > 1e-9 {
+			t.Errorf("an overhang of %v bears %v MPa, want %v", l, got, allowed)
+		}
 	}
 }

@@ -114,3 +114,19 @@ func TestRulesTakeTheSetups(t *testing.T) {
 		t.Errorf("%+v", flags)
 	}
 }
+
+// Of a piece drawn at an angle the line that shows its length lies along it.
+func TestWitnessOfATurnedPiece(t *testing.T) {
+	tpl := template(t, "outline 0,0 3100,0 3100,650 0,650")
+	for _, m := range redrawings() {
+		in := input(moved(tpl, m))
+		in.Shop.Access.From, in.Shop.Access.To, in.Shop.Access.Clearance = 900, 900, 100
+		for _, r := range []Rule{tooBigForAccess(), tooBigForSlab()} {
+			got, _ := check(t, r, in)
+			if len(got) != 1 || got[0].Witness == nil || math.Abs(got[0].Witness.Length()-3100) > near ||
+				got[0].At.Distance(m.move(geom.Point{X: 1550, Y: 325})) > near {
+				t.Errorf("%s, %s: %s", m.name, r.ID, listed(got))
+			}
+		}
+	}
+}
