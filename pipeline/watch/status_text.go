@@ -40,6 +40,30 @@ func (st Status) Write(w io.Writer) error {
 	line("in work", "%s", inWork(st.Working))
 	line("today", "%s", st.Today)
 	line("standing", "%s", st.Standing)
+	for _, part := range st.lists() {
+		if len(part.items) == 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n%s:\n", part.title)
+		for _, item := range part.items[:min(namedAtMost, len(part.items))] {
+			fmt.Fprintf(&b, "  %s\n", item)
+		}
+		if more := len(part.items) - namedAtMost; more > 0 {
+			fmt.Fprintf(&b, "  and %d more\n", more)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// statusList is what wants somebody for one reason, a line each.
+type statusList struct {
+	title string
+	items []string
+}
+
+// lists are what wants somebody, in the order in which it is told.
+func (st Status) lists() []statusList {
 	var unended, refused, left, held, missing, again, twins, failed []string
 	for _, a := range st.Again {
 		again = append(again, Printable(fmt.Sprintf("%s, revision %d, %s: the same content, and nothing has changed since; nothing new was made", a.Job, a.Revision, a.At.Local().Format(clockText))))
@@ -65,27 +89,11 @@ func (st Status) Write(w io.Writer) error {
 	for _, f := range st.Failures {
 		failed = append(failed, fmt.Sprintf("%s, revision %d, %s\n    %s", Printable(f.Job), f.Revision, f.At.Local().Format(clockText), Printable(f.Reason)))
 	}
-	for _, part := range []struct {
-		title string
-		items []string
-	}{
+	return []statusList{
 		{"Waiting in drop/ for their end", unended}, {"Cannot be taken from drop/", refused}, {"Left alone in drop/", left},
 		{"Decisions that wait", held}, {"Decisions that lack something", missing},
 		{"The same drawing under another name", twins}, {"Dropped again today", again}, {"Failed last", failed},
-	} {
-		if len(part.items) == 0 {
-			continue
-		}
-		fmt.Fprintf(&b, "\n%s:\n", part.title)
-		for _, item := range part.items[:min(namedAtMost, len(part.items))] {
-			fmt.Fprintf(&b, "  %s\n", item)
-		}
-		if more := len(part.items) - namedAtMost; more > 0 {
-			fmt.Fprintf(&b, "  and %d more\n", more)
-		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
 }
 
 // lines say how a server does, at a time by this machine's clock.
