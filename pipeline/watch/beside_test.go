@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -44,4 +45,38 @@ func TestNotesBesideFilesOfOtherKinds(t *testing.T) {
 			t.Errorf("after the files went: %v", got)
 		}
 	})
+}
+
+// What is left alone in a folder that cannot be read for a while is still left
+// alone: it stays in the status and is not told of anew.
+func TestFolderThatCannotBeReadForAWhile(t *testing.T) {
+	shop := newShop(t)
+	put(t, shop, "drop/site/photo.jpg", "")
+	put(t, shop, "drop/site/a.dxf", dxf("a"))
+	s := testService(t, shop, fake{})
+	denied := false
+	s.before = func(op, name string) error {
+		if denied && op == "readdir" && name == "drop/site" {
+			return syscall.EACCES
+		}
+		return nil
+	}
+	f, err := s.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.close()
+	told := map[string]int{}
+	in := newIntake(func(name, _ string) { told[name]++ })
+	for _, denied = range []bool{false, true, false, true, false} {
+		if err := in.scan(f, time.Now()); err != nil {
+			t.Fatal(err)
+		}
+		if in.others["site/photo.jpg"] == "" || in.candidates["site/a.dxf"] == nil {
+			t.Errorf("denied %v: left %v, candidates %v", denied, in.others, in.candidates)
+		}
+	}
+	if told["site/photo.jpg"] != 1 {
+		t.Errorf("the photo was told of %d times", told["site/photo.jpg"])
+	}
 }

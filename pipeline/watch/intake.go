@@ -165,9 +165,17 @@ func (in *intake) see(f *folder, name string, now time.Time, seen map[string]boo
 
 // keepBelow keeps what was known below a folder that could not be read now.
 func (in *intake) keepBelow(name string, seen map[string]bool) {
+	below := name + "/"
 	for known := range in.candidates {
-		if len(known) > len(name) && known[:len(name)] == name && known[len(name)] == '/' {
+		if strings.HasPrefix(known, below) {
 			seen[known] = true
+		}
+	}
+	for _, listed := range []map[string]string{in.others, in.refused} {
+		for known := range listed {
+			if strings.HasPrefix(known, below) {
+				seen[known] = true
+			}
 		}
 	}
 }
