@@ -229,7 +229,7 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 500,200 500,400 300,400 close
 			CUTOUT: 400,100 700,100 700,300 400,300 close`,
-			"A counter gross 600000.0 net 500000.0 edges 4; A-1 sink; A-2 cutout", "self-crossing@SINK"},
+			"A counter gross 600000.0 net 500000.0 edges 4; A-1 sink; A-2 cutout", "self-crossing@CUTOUT"},
 		{"bow tie", `
 			COUNTER: 0,0 1000,600 1000,0 0,600 close`,
 			"", "self-crossing@COUNTER"},

@@ -26,6 +26,9 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 		}
 	}
 	for _, c := range res.Crossings {
+		if b.layerOf(c.B) < b.layerOf(c.A) { // the order of drawing must not name the flaw
+			c.A, c.B = c.B, c.A
+		}
 		p := Problem{Kind: SelfCrossing, Layer: b.layerOf(c.A), At: c.At, Line: b.lineOf(c.A), Count: 1, Witness: geom.Witness{From: c.At, To: c.At}}
 		switch {
 		case c.Self:

@@ -55,3 +55,23 @@ func TestTails(t *testing.T) {
 		})
 	}
 }
+
+// Two cutouts that cross are the same flaw whichever was drawn first: its layers
+// are part of the key by which a decision finds it again.
+func TestCrossingCutoutsInAnyOrder(t *testing.T) {
+	const top, sink, hole = "COUNTER: 0,0 2400,0 2400,600 0,600 close\n", "SINK: 800,100 1400,100 1400,500 800,500 close\n", "HOLE: circle 1100,510 d35\n"
+	for _, text := range []string{top + sink + hole, top + hole + sink} {
+		n := 0
+		for _, p := range build(t, text).Problems {
+			if p.Kind == SelfCrossing {
+				n++
+				if p.Layer != "HOLE" || p.Other != "SINK" {
+					t.Errorf("layers %s and %s in %q", p.Layer, p.Other, text)
+				}
+			}
+		}
+		if n != 1 {
+			t.Errorf("%d crossings in %q, want 1", n, text)
+		}
+	}
+}
