@@ -25,9 +25,10 @@ func TestCleanDrawingChecksTheSame(t *testing.T) {
 	}
 	shop := settings.Default()
 	finished, profiled := 0, 0
-	for _, file := range append(files, "profiles") {
-		data := []byte(strings.ReplaceAll(profiles, " ", "\n"))
-		if file != "profiles" {
+	drawn := map[string]string{"profiles": profiles, "fold": fold}
+	for _, file := range append(files, "profiles", "fold") {
+		data := []byte(strings.ReplaceAll(drawn[file], " ", "\n"))
+		if len(data) == 0 {
 			if data, err = os.ReadFile(file); err != nil {
 				t.Fatal(err)
 			}
@@ -91,3 +92,10 @@ const profiles = "0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTIT
 	"0 LWPOLYLINE 8 COUNTER 90 4 70 1 10 0 20 0 10 1200 20 0 10 1200 20 600 10 0 20 600 " +
 	"0 LINE 8 FINISHED-MITRE 10 0 20 0 11 1200 21 0 0 LINE 8 FINISHED 10 1200 20 0 11 1200 21 600 " +
 	"0 TEXT 8 FINISHED 10 1215 20 300 40 10 1 Eased 0 ENDSEC 0 EOF "
+
+// fold is a top of 1200 x 600 mm whose last 400 mm fold down as a leg: a seam with a
+// mitre along it.
+const fold = "0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTITIES " +
+	"0 LWPOLYLINE 8 COUNTER 90 4 70 1 10 0 20 0 10 1200 20 0 10 1200 20 600 10 0 20 600 " +
+	"0 LINE 8 SEAM 10 800 20 0 11 800 21 600 0 LINE 8 FINISHED-MITRE 10 800 20 0 11 800 21 600 " +
+	"0 LINE 8 FINISHED 10 0 20 0 11 1200 21 0 0 ENDSEC 0 EOF "

@@ -83,6 +83,10 @@ func (s *sheet) marks(edges []piece.Edge) {
 			for _, e := range edges[from:to] {
 				s.text(layerFinish, e.Profile, e.Curves[len(e.Curves)/2].Middle(), textHeight)
 			}
+		case piece.SeamEdge: // the seam is drawn already; a mitre along it is told
+			for _, e := range edges[from:to] {
+				s.text(layerFinish, e.Profile, e.Curves[len(e.Curves)/2].Middle(), textHeight)
+			}
 		case piece.Wall:
 			s.open(layerWall, along)
 		}

@@ -153,3 +153,74 @@ func TestPieceSheetSetsCutoutsOut(t *testing.T) {
 		}
 	}
 }
+
+// The steps of a seam are counted on each piece's own sheet: the second mate has
+// a first step too.
+func TestSeamStepsAreCountedByPiece(t *testing.T) {
+	in := kitchenBook()
+	f := open(t, write(t, in))
+	for _, p := range []string{"A", "B"} {
+		rows, err := f.GetRows("Piece " + p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var steps []string
+		for _, r := range rows {
+			if len(r) > 2 && strings.HasPrefix(r[2], "step ") {
+				steps = append(steps, r[2])
+			}
+		}
+		if !slices.Equal(steps, []string{"step 1 at"}) {
+			t.Errorf("piece %s: %q, want its one step", p, steps)
+		}
+	}
+}
+
+// The saw's operator reads on the piece's own sheet which edges are mitred, also
+// where a seam runs along them.
+func TestPieceSheetTellsTiltedCuts(t *testing.T) {
+	in := kitchenBook()
+	for want, cuts := range map[string][]SawCut{
+		"":                           {{Edges: []int{1}, Length: 2400}},
+		"blade tilted at edge 2":     {{Edges: []int{1}, Length: 2400}, {Edges: []int{2}, Length: 40, Bevel: true}},
+		"blade tilted at edges 2, 3": {{Edges: []int{3}, Length: 40, Bevel: true}, {Edges: []int{2}, Length: 40, Bevel: true}},
+	} {
+		in.Result.Pieces[0].Setup.Cuts = cuts
+		rows, err := open(t, write(t, in)).GetRows("Piece A")
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, r := range rows {
+			if len(r) > 2 && strings.HasPrefix(r[2], "blade") {
+				got += r[2]
+			}
+		}
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// The name of a long material stands on sheet Set-up in full, over two lines.
+func TestMaterialOfTheSlabsWraps(t *testing.T) {
+	in := handTop(t)
+	in.Result.JobSetup.Slabs[0].Material = "Blue Ridge granite"
+	f := open(t, write(t, in))
+	rows, err := f.GetRows("Set-up")
+	if err != nil {
+		t.Fatal(err)
+	}
+	row := slices.IndexFunc(rows, func(r []string) bool { return len(r) > 2 && r[1] == "slabs" }) + 1
+	id, err := f.GetCellStyle("Set-up", cellName(3, row))
+	if err != nil {
+		t.Fatal(err)
+	}
+	style, err := f.GetStyle(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if row == 0 || rows[row-1][2] != "Blue Ridge granite, 30 mm" || style.Alignment == nil || !style.Alignment.WrapText {
+		t.Errorf("row %d %q, alignment %+v", row, rows[row-1], style.Alignment)
+	}
+}

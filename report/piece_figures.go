@@ -67,6 +67,13 @@ func (f *figures) note(text string) {
 func (f *figures) all(i int, r *Piece) {
 	f.head("Saw and router")
 	f.length("saw cuts", r.Setup.Saw)
+	if tilted := r.Setup.tilted(); len(tilted) > 0 {
+		edges := "edge "
+		if len(tilted) > 1 {
+			edges = "edges "
+		}
+		f.note("blade tilted at " + edges + joinInts(tilted))
+	}
 	f.length("left for the router", r.Setup.Router)
 	if parts := r.Setup.routerParts(); len(parts) > 1 {
 		for _, p := range parts {
@@ -163,9 +170,11 @@ func (f *figures) seams(id string) {
 		f.head("Seam " + lineText(s.ID) + ", " + s.Kind)
 		f.note("with " + strings.Join(other, ", "))
 		f.length("length", s.Length)
-		for n, step := range s.Steps {
+		n := 0
+		for _, step := range s.Steps {
 			if step.Piece == id {
-				f.length(fmt.Sprintf("step %d at", n+1), step.At)
+				n++
+				f.length(fmt.Sprintf("step %d at", n), step.At)
 				f.length("    depth, + outward", step.Depth)
 			}
 		}

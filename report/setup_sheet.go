@@ -15,7 +15,7 @@ type setupTable struct {
 // one row for each cut, each polishing pass and each step in it.
 func setupSheet(b *book) error {
 	t := &setupTable{b: b, table: b.newTable(b.setup, "Set-up", "Minutes: set-ups of the machines included; those of the polisher with its run-in and run-out. Saw and router: outline and cutouts; round holes are drilled and count for neither. Steps: from the leading end, offset against the leading stretch, positive outward. Rates are the shop's settings.",
-		[]column{{"Piece", 110, wrapColumn}, {"Machine", 150, textColumn}, {"Edges or cutout", 110, textColumn}, {"Remark", 230, wrapColumn}},
+		[]column{{"Piece", 110, wrapColumn}, {"Machine", 150, textColumn}, {"Edges or cutout", 110, wrapColumn}, {"Remark", 230, wrapColumn}},
 		b.lengthColumns("Length"), []column{{"Time\nmin", 60, degreeColumn}}, b.lengthColumns("Step at"), b.lengthColumns("Step offset"))}
 	t.jobRows(b)
 	for i := range b.in.Result.Pieces {
@@ -113,6 +113,18 @@ func (s Setup) routerParts() []routerPart {
 		parts[2].name = "straights not sawn"
 	}
 	return slices.DeleteFunc(parts, func(p routerPart) bool { return p.mm <= 0 })
+}
+
+// tilted returns the edges that are sawn with a tilted blade.
+func (s Setup) tilted() []int {
+	var out []int
+	for _, c := range s.Cuts {
+		if c.Bevel {
+			out = append(out, c.Edges...)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // lead is one feed direction of a polishing pass.

@@ -219,3 +219,36 @@ func TestMinRadiusOverEdge(t *testing.T) {
 		near(t, tc.name, got.Pieces[0].Cutouts[0].MinRadius(), tc.want)
 	}
 }
+
+// A fold is drawn as a seam with a mitre marked along it: both mates keep the
+// mitre, which the saw needs. What is finished elsewhere keeps its own texts.
+func TestMitreOnASeam(t *testing.T) {
+	const fold = "COUNTER: 0,0 2286,0 2286,1016 0,1016 close\nCOUNTER: 2286,0 3162,0 3162,1016 2286,1016 close\nSEAM: 2286,0 2286,1016\n"
+	for _, tc := range []struct{ name, drawing, left, right string }{
+		{"a line of a finished layer", fold + "FINISHED MITRE: 2286,0 2286,1016", "MITRE", "MITRE"},
+		{"on a part of the seam", fold + "FINISHED MITRE: 2286,0 2286,500", "MITRE+", "+MITRE"},
+		{"a text beside the seam", fold + "FINISHED: text 2320,500 MITRE", "MITRE", "MITRE"},
+		{"a text too far away", fold + "FINISHED: text 2420,500 MITRE", "", ""},
+		{"a text beside a finished front, and the seam", fold + "FINISHED: 0,0 2286,0\nFINISHED: text 2270,-40 EASED", "", ""},
+		{"a text on the seam, and beside a finished front", fold + "FINISHED: 0,0 2286,0\nFINISHED: text 2286,30 MITRE", "MITRE", "MITRE"},
+		{"a plain mark", fold + "FINISHED: 2286,0 2286,1016", "", ""},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			got := build(t, tc.drawing)
+			if len(got.Pieces) != 2 || len(got.Seams) != 1 {
+				t.Fatalf("%d pieces, %d seams", len(got.Pieces), len(got.Seams))
+			}
+			for i, want := range []string{tc.left, tc.right} {
+				var profiles []string
+				for _, e := range got.Pieces[i].Edges {
+					if e.Finish == SeamEdge {
+						profiles = append(profiles, e.Profile)
+					}
+				}
+				if s := strings.Join(profiles, "+"); s != want {
+					t.Errorf("piece %s: the seam's profiles %q, want %q", got.Pieces[i].ID, s, want)
+				}
+			}
+		})
+	}
+}

@@ -86,7 +86,8 @@ func (m *marks) finish(e Edge) []finishSpan {
 }
 
 // layered returns the stretches from 0 to length, each with the finish of
-// highest rank that covers it.
+// highest rank that covers it. A seam keeps the profile of a finish mark along
+// it: stone that folds down at a mitre is drawn so.
 func layered(found []finishSpan, length float64) []finishSpan {
 	if len(found) == 0 {
 		return []finishSpan{{0, length, Unmarked, ""}}
@@ -109,8 +110,15 @@ func layered(found []finishSpan, length float64) []finishSpan {
 		mid := (s.from + s.to) / 2
 		for _, list := range ranks {
 			k, _ := slices.BinarySearchFunc(list, mid, func(f finishSpan, v float64) int { return cmp.Compare(f.to, v) })
-			if k < len(list) && list[k].from <= mid {
+			switch {
+			case k >= len(list) || list[k].from > mid:
+				continue
+			case s.finish == Unmarked:
 				s.finish, s.profile = list[k].finish, list[k].profile
+			case list[k].finish == Finished: // on a seam, which nobody polishes: its profile may be a mitre
+				s.profile = list[k].profile
+			}
+			if s.finish != SeamEdge {
 				break
 			}
 		}

@@ -92,39 +92,75 @@ func numberOnly(s string) bool {
 }
 
 // textProfiles gives the texts on finished layers to the nearest finished edge
-// within the setting profile_reach. They name no piece.
+// within the setting profile_reach. Where there is none, or the text stands on a
+// seam, the seam's edges take it, those of both mates: MITRE at a fold. The texts
+// name no piece.
 func (b *builder) textProfiles() {
-	var curves []geom.Curve
-	var edges []*Edge
-	for i := range b.t.Pieces {
-		for k := range b.t.Pieces[i].Edges {
-			e := &b.t.Pieces[i].Edges[k]
-			if e.Finish != Finished {
-				continue
-			}
-			for _, c := range e.Curves {
-				curves, edges = append(curves, c), append(edges, e)
-			}
-		}
-	}
-	index := geom.NewIndex(curves)
+	finished, seams := b.edgesOfFinish(Finished), b.edgesOfFinish(SeamEdge)
 	nearest := map[*Edge]float64{}
 	for _, t := range b.d.Texts {
 		name := nameFrom(t.Value)
 		if name == "" || b.role(t.Layer) != FinishedRole {
 			continue
 		}
-		i, q, ok := index.Nearest(t.At)
-		if !ok {
+		e, _, d := finished.nearest(t.At)
+		takers := []*Edge{e}
+		if _, at, away := seams.nearest(t.At); away <= b.s.MarkDistance && away < d || d > b.s.ProfileReach {
+			d, takers = away, seams.within(at, b.s.SeamReach)
+		}
+		if d > b.s.ProfileReach {
 			continue
 		}
-		d := q.Distance(t.At)
-		best, taken := nearest[edges[i]]
-		if d <= b.s.ProfileReach && (!taken || d < best || d == best && name < edges[i].Profile) {
-			nearest[edges[i]] = d
-			edges[i].Profile = name
+		for _, e := range takers {
+			if best, taken := nearest[e]; !taken || d < best || d == best && name < e.Profile {
+				nearest[e], e.Profile = d, name
+			}
 		}
 	}
+}
+
+// edgeFinder finds edges of one finish by place.
+type edgeFinder struct {
+	index *geom.Index
+	edges []*Edge // of the curves of the index
+	list  []geom.Curve
+}
+
+func (b *builder) edgesOfFinish(f Finish) *edgeFinder {
+	out := &edgeFinder{}
+	for i := range b.t.Pieces {
+		for k := range b.t.Pieces[i].Edges {
+			if e := &b.t.Pieces[i].Edges[k]; e.Finish == f {
+				for _, c := range e.Curves {
+					out.list, out.edges = append(out.list, c), append(out.edges, e)
+				}
+			}
+		}
+	}
+	out.index = geom.NewIndex(out.list)
+	return out
+}
+
+// nearest returns the edge nearest to a point, the place on it and the distance
+// in mm; infinitely far without edges.
+func (f *edgeFinder) nearest(p geom.Point) (*Edge, geom.Point, float64) {
+	i, q, ok := f.index.Nearest(p)
+	if !ok {
+		return nil, p, math.Inf(1)
+	}
+	return f.edges[i], q, q.Distance(p)
+}
+
+// within returns the edges within a distance in mm of a point.
+func (f *edgeFinder) within(p geom.Point, reach float64) []*Edge {
+	var out []*Edge
+	f.index.Search(geom.Box{Min: p, Max: p}.Grow(reach), func(i int) bool {
+		if f.list[i].Distance(p) <= reach && !slices.Contains(out, f.edges[i]) {
+			out = append(out, f.edges[i])
+		}
+		return true
+	})
+	return out
 }
 
 // leftovers settles the marks: those along no edge are strays. Nothing stays

@@ -27,8 +27,12 @@ func (s *Setup) bevels(p *piece.Piece, set *Settings, b blade) {
 			lines, numbers = append(lines, e.Curves[0]), append(numbers, e.N)
 		}
 	}
-	if len(s.Bevels) > 0 {
-		s.note("%d of the edges are marked as mitred or bevelled: sawn with a tilted blade, at the bevel's feed, their lengths told in the drawing's plane", len(s.Bevels))
+	switch len(s.Bevels) {
+	case 0:
+	case 1:
+		s.note("edge %d is marked as mitred or bevelled: sawn with a tilted blade, at the bevel's feed, its length told in the drawing's plane", s.Bevels[0].Edge)
+	default:
+		s.note("%d edges are marked as mitred or bevelled: sawn with a tilted blade, at the bevel's feed, their lengths told in the drawing's plane", len(s.Bevels))
 	}
 	index := geom.NewIndex(lines)
 	var cuts []SawCut

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -115,4 +116,27 @@ func TestBevelBeforeAnInsideCorner(t *testing.T) {
 	}
 	near(t, "the upright one stops short", got[1].End.Short, 80.3038, 1e-3)
 	near(t, "and ends", got[1].To.X, 650+80.3038, 1e-3)
+}
+
+// A mitre marked along a seam is sawn with a tilted blade on both mates, and
+// polished on neither.
+func TestMitreAlongASeam(t *testing.T) {
+	tpl := template(t, "COUNTER: 0,0 2286,0 2286,1016 0,1016 close\nCOUNTER: 2286,0 3162,0 3162,1016 2286,1016 close\nSEAM: 2286,0 2286,1016\nFINISHED MITRE: 2286,0 2286,1016\nFINISHED: 0,0 3162,0")
+	set := Default()
+	for i := range tpl.Pieces {
+		s := SetUp(&tpl.Pieces[i], tpl, &set)
+		tilted := 0.0
+		for _, c := range s.Cuts {
+			if c.Bevel {
+				tilted += c.Length
+			}
+		}
+		near(t, "sawn tilted", tilted, 1016, 1e-9)
+		if len(s.Polish) != 1 || s.Polish[0].Profile != "" {
+			t.Errorf("piece %d: passes %+v, want the front alone", i, s.Polish)
+		}
+		if len(s.Bevels) != 1 || !strings.Contains(strings.Join(s.Notes, "\n"), fmt.Sprintf("edge %d is marked", s.Bevels[0].Edge)) {
+			t.Errorf("piece %d: bevels %+v, notes %q", i, s.Bevels, s.Notes)
+		}
+	}
 }

@@ -243,7 +243,7 @@ func TestBevels(t *testing.T) {
 	if len(s.Bevels) != 1 || s.Bevels[0].Edge != 1 || s.Bevels[0].Length != 2400 {
 		t.Fatalf("bevels %+v of edges %+v", s.Bevels, p.Edges)
 	}
-	if len(s.Notes) != 1 || !strings.Contains(s.Notes[0], "1 of the edges") {
+	if len(s.Notes) != 1 || !strings.Contains(s.Notes[0], "edge 1 is marked") {
 		t.Errorf("notes %q", s.Notes)
 	}
 	for _, c := range s.Cuts {
