@@ -32,7 +32,6 @@ type item struct {
 	seg    int32
 	entity int32
 	node   [2]int32
-	id     int32
 }
 
 // newChains finds the chains among boundaries. The nodes are those of a plan.
@@ -44,10 +43,10 @@ func (w *work) newChains(segs []int32) *chains {
 		if g.Kind != Boundary {
 			continue
 		}
-		items = append(items, item{i, g.Entity, g.node, g.ID})
+		items = append(items, item{i, g.Entity, g.node})
 		for _, d := range w.copies[i] {
 			if d.Kind == Boundary {
-				items = append(items, item{i, d.Entity, g.node, d.ID})
+				items = append(items, item{i, d.Entity, g.node})
 			}
 		}
 	}

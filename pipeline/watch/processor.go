@@ -39,7 +39,6 @@ type Work struct {
 // Carried is a flag that the office accepted in an earlier revision.
 type Carried struct {
 	Key      string
-	Rule     string
 	Decision report.Decision
 }
 
