@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"trueup/dxfio"
 	"trueup/dxfio/piece"
 	"trueup/rules"
 )
@@ -22,9 +23,9 @@ func changesSheet(b *book) error {
 	if b.in.Earlier.Revision > 0 {
 		title = "Changes since revision " + itoa(b.in.Earlier.Revision)
 	}
-	t := b.newTable(b.changes, title, "Pieces are matched by their name, flags by what is wrong and where. A difference under 0.1 mm is none.",
+	t := b.newTable(b.changes, title, "Pieces are matched by their name, flags by what is wrong and where. A difference under "+b.in.Settings.Lengths(dxfio.UnitNone).Of(changed)+" is none.",
 		[]column{{"What", 70, textColumn}, {"Which", 110, wrapColumn}, {"Change", 90, textColumn}, {"Detail", 330, wrapColumn}},
-		b.lengthColumns("Before"), b.lengthColumns("Now"), b.lengthColumns("Difference"))
+		b.lengthColumns("Before"), b.lengthColumns("Now"), b.fineColumns("Difference"))
 	t.pieceChanges(b.in.Earlier.Pieces, b.in.Result.Pieces)
 	t.flagChanges(b.in.Earlier.Flags, b.in.Result.Flags)
 	if t.next == t.header+1 {

@@ -34,11 +34,11 @@ func flagsSheet(b *book) error {
 		{{"What to do", 196, wrapColumn}, {titleDecision, 82, inputColumn}, {titleBy, 84, inputColumn}, {titleWhy, 130, inputColumn}},
 		{{"Measured", 74, countColumn}, {"Limit", 54, countColumn}, {titleUnit, 46, textColumn}},
 	}
-	if b.in.Settings.inches() {
-		printed = append(printed, []column{{"Measured\nin", 74, inchColumn}, {"Limit\nin", 62, inchColumn}})
+	if b.in.Settings.Units == UnitsBoth {
+		printed = append(printed, []column{{"Measured\nin", 74, countColumn}, {"Limit\nin", 62, countColumn}})
 	}
 	// Earlier decisions, places, rules and keys are for the screen.
-	screen := [][]column{{{titleDecided, 120, wrapColumn}, {"Where x\nmm", 70, mmColumn}, {"Where y\nmm", 70, mmColumn}, {"Rule", 130, textColumn}, {titleKey, 280, textColumn}}}
+	screen := [][]column{{{titleDecided, 120, wrapColumn}}, b.placeColumns(70, "Where x", "Where y"), {{"Rule", 130, textColumn}, {titleKey, 280, textColumn}}}
 	t := b.newScreenTable(b.flags, "Flags", "Choose accept or return for each stop flag, in its yellow cells, and write your name and the reason. Any flag may be returned, and one return sends the template back. Save and close the workbook; the rest is done by itself.", printed, screen)
 	t.set(1, t.column(titleKey), markOf(b.in.Result).String(), look{color: inkQuiet, size: 7})
 	for i, f := range b.in.Result.Flags {
@@ -57,21 +57,22 @@ func flagsSheet(b *book) error {
 
 func (t *table) flag(i int, f Flag) {
 	b := t.book
-	row := []any{nil, severityWord(f.Severity), piecesOf(&f), f.Message, f.Remedy, nil, nil, nil, shown(f.Unit, f.Measured), nil, unitWord(f.Unit)}
+	measured, unit := b.in.Settings.measure(f.Unit, f.Measured)
+	row := []any{nil, severityWord(f.Severity), piecesOf(&f), f.Message, f.Remedy, nil, nil, nil, measured, nil, unit}
 	switch {
 	case f.Unit == "" && f.Measured == 0 && f.Limit == 0:
 		row[len(row)-3] = nil // there is nothing to measure: 0 would read as a finding
 	case !f.NoLimit:
-		row[len(row)-2] = shown(f.Unit, f.Limit)
+		row[len(row)-2], _ = b.in.Settings.measure(f.Unit, f.Limit)
 	}
-	if b.in.Settings.inches() {
+	if b.in.Settings.Units == UnitsBoth {
 		switch {
 		case f.Unit != "mm":
 			row = append(row, nil, nil)
 		case f.NoLimit:
-			row = append(row, f.Measured, nil)
+			row = append(row, shownInches(f.Measured), nil)
 		default:
-			row = append(row, f.Measured, f.Limit)
+			row = append(row, shownInches(f.Measured), shownInches(f.Limit))
 		}
 	}
 	choice, by, why, when := "", "", "", ""

@@ -69,16 +69,21 @@ func (n noteUnits) flag(b *strings.Builder, number int, f Flag, d *Decision) {
 type noteUnits struct {
 	drawing dxfio.Unit
 	inches  bool // beside millimetres
+	alone   bool // inches and pounds, as the sentences of the note have them
 }
 
 func newNoteUnits(r *Result, look Settings) noteUnits {
 	u, _ := dxfio.ParseUnit(r.Units.Drawing) // an unknown one is shown as mm
-	return noteUnits{drawing: u, inches: u.Imperial() || look.Units != UnitsMM}
+	return noteUnits{drawing: u, inches: u.Imperial() || look.Units != UnitsMM, alone: look.Units == UnitsInch}
 }
 
-// figure writes what a flag measured, or its limit: 30 mm [1 3/16"].
+// figure writes what a flag measured, or its limit: 30 mm [1 3/16"], or 1.18 in.
 func (n noteUnits) figure(v float64, unit string) string {
-	if unit == "mm" && n.inches {
+	switch {
+	case n.alone && unit != "share":
+		shown, word := Settings{Units: UnitsInch}.measure(unit, v)
+		return strings.TrimSpace(fmt.Sprintf("%g %s", float64(shown), word))
+	case unit == "mm" && n.inches:
 		return Settings{}.text(v)
 	}
 	return withUnit(v, unit)

@@ -13,7 +13,7 @@ func piecesSheet(b *book) error {
 			b.lengthColumns("Thickness"), b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Net area"), b.massColumns(),
 			{{"Edges", 62, countColumn}, {"Cutouts", 74, countColumn}}},
 		[][]column{b.areaColumns("Whole area"), b.lengthColumns("Perimeter"),
-			{{"Long side\ndeg", 76, degreeColumn}, {"Centre of gravity x\nmm", 84, mmColumn}, {"Centre of gravity y\nmm", 84, mmColumn}}})
+			{{"Long side\ndeg", 76, degreeColumn}}, b.placeColumns(84, "Centre of gravity x", "Centre of gravity y")})
 	for i, p := range b.in.Result.Pieces {
 		row := []any{p.ID, p.Kind, p.Material}
 		for _, v := range [...]float64{p.Thickness, p.Length, p.Width, p.Area, p.Mass} {
@@ -35,7 +35,7 @@ func edgesSheet(b *book) error {
 	t := b.newTable(b.edges, "Edges", "Edges are numbered counter-clockwise from the lowest corner, of several the leftmost. The corner is the stone's inside angle at the edge's start.",
 		[]column{{"Piece", 110, wrapColumn}, {"Edge", 56, countColumn}, {"Kind", 70, textColumn}, {"Finish", 80, textColumn}},
 		b.lengthColumns("Length"), b.lengthColumns("Radius"), []column{{"Corner\ndeg", 74, degreeColumn}},
-		[]column{{"From x\nmm", 80, mmColumn}, {"From y\nmm", 80, mmColumn}, {"To x\nmm", 80, mmColumn}, {"To y\nmm", 80, mmColumn}})
+		b.placeColumns(80, "From x", "From y", "To x", "To y"))
 	for _, p := range b.in.Result.Pieces {
 		for _, e := range p.Edges {
 			row := append([]any{p.ID, float64(e.N), e.Kind, e.Finish}, b.both(e.Length)...)
@@ -122,7 +122,7 @@ func seamsSheet(b *book) error {
 func supportsSheet(b *book) error {
 	t := b.newTable(b.supports, "Supports", "What carries the top as drawn: cabinets, walls, ledgers, brackets; and openings inside them that do not. Places are in the drawing's own frame, lower left and upper right.",
 		[]column{{"What", 120, textColumn}, {"Layer", 150, wrapColumn}}, b.lengthColumns("Length"), b.lengthColumns("Width"), b.areaColumns("Area"),
-		[]column{{"From x\nmm", 80, mmColumn}, {"From y\nmm", 80, mmColumn}, {"To x\nmm", 80, mmColumn}, {"To y\nmm", 80, mmColumn}})
+		b.placeColumns(80, "From x", "From y", "To x", "To y"))
 	add := func(what, layer string, l geom.Loop, area float64) {
 		box, shift := l.Box(), b.in.Template.Shift
 		var row []any
@@ -163,7 +163,7 @@ func abs(v float64) float64 {
 // repairsSheet lists every change made to the drawing.
 func repairsSheet(b *book) error {
 	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the radius of the arc.",
-		[]column{{"Kind", 180, textColumn}, {"Layer", 180, wrapColumn}}, b.fineColumns("Size"), []column{{"At x\nmm", 90, mmColumn}, {"At y\nmm", 90, mmColumn}})
+		[]column{{"Kind", 180, textColumn}, {"Layer", 180, wrapColumn}}, b.fineColumns("Size"), b.placeColumns(90, "At x", "At y"))
 	for _, c := range b.in.Result.Repairs {
 		t.add(append(append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...), c.At[0], c.At[1])...)
 	}

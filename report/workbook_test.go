@@ -346,6 +346,61 @@ func TestUnitsOfTheShop(t *testing.T) {
 	}
 }
 
+// A shop of inches alone reads inches and pounds on every sheet but that of the
+// limits, which the settings have in mm: places, what was measured, what changed.
+func TestNoMillimetresInAShopOfInches(t *testing.T) {
+	in := kitchenBook()
+	in.Settings.Units = UnitsInch
+	earlier := *in.Result
+	in.Earlier = &earlier
+	f := open(t, write(t, in))
+	for _, sheet := range f.GetSheetList() {
+		if sheet == "Limits" {
+			continue
+		}
+		rows, err := f.GetRows(sheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, row := range rows {
+			for k, cell := range row {
+				title := cell == "mm" || cell == "kg" || strings.HasSuffix(cell, "\nmm") || strings.HasSuffix(cell, "\nkg")
+				if title || strings.Contains(cell, "under 0.1 mm") {
+					t.Errorf("%s!%s: %q", sheet, cellName(k+1, i+1), cell)
+				}
+			}
+		}
+	}
+	// Edge 1 of piece A starts at 5000, 12000 mm in the drawing's frame, which is
+	// 196.850, 472.441 in; a rail of 30.5 mm is 1.2 in, its limit of 50 mm 1.97 in.
+	near(t, "x", numberAt(t, f, "Edges", "H4"), 5000/25.4, 1e-9)
+	near(t, "y", numberAt(t, f, "Edges", "I4"), 12000/25.4, 1e-9)
+	near(t, "measured", numberAt(t, f, "Flags", "I5"), 1.2, 1e-9)
+	near(t, "limit", numberAt(t, f, "Flags", "J5"), 1.97, 1e-9)
+	near(t, "weight", numberAt(t, f, "Flags", "I8"), 353.2, 1e-9) // 160.2 kg
+}
+
+// What a flag measured is as fine as its sentence: a joint may differ by 1/32 in,
+// which to the sixteenth read twice that. 1 psi is 0.0068948 MPa (NIST SP 811).
+func TestMeasuresInInches(t *testing.T) {
+	for _, tc := range []struct {
+		unit string
+		v    float64
+		want string
+	}{
+		{"mm", 25.4 / 32, "0.031 in"}, {"mm", 0.8, "0.031 in"}, {"mm", 44.45, "1.75 in"}, {"mm", 307.065, "12.09 in"}, {"mm2", 645.16, "1 in²"},
+		{"kg", 100.835, "222.3 lb"}, {"MPa", 8.27, "1199 psi"}, {"deg", 11.31, "11.3 deg"}, {"share", 0.6111, "0.611 share"}, {"", 3, "3 "},
+	} {
+		v, unit := Settings{Units: UnitsInch}.measure(tc.unit, tc.v)
+		if got := fmt.Sprintf("%g %s", float64(v), unit); got != tc.want {
+			t.Errorf("%g %s: %s, want %s", tc.v, tc.unit, got, tc.want)
+		}
+	}
+	if v, unit := Default().measure("MPa", 8.27); v != 8.3 || unit != "MPa" {
+		t.Errorf("%v %s", v, unit)
+	}
+}
+
 func TestChangesSheet(t *testing.T) {
 	in := kitchenBook()
 	var copied Result
@@ -376,7 +431,7 @@ func TestChangesSheet(t *testing.T) {
 	if s := strings.Join(got, ";"); s != want {
 		t.Errorf("changes:\n%s\nwant\n%s", s, want)
 	}
-	if rows[3][8] != "12.0" {
+	if rows[3][8] != "12.00" {
 		t.Errorf("piece A grew by %q", rows[3][8])
 	}
 }

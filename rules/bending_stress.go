@@ -156,8 +156,8 @@ func (in *Input) stressFlag(c *carriedPiece, s strip, allowed float64) (Flag, bo
 	w := s.chord.Line
 	return Flag{
 		Piece: c.ID, Witness: &w, Measured: stress, Limit: allowed, Unit: "MPa",
-		Message: fmt.Sprintf("A person (%.0f N) on the %s of %s of piece %s stresses the stone to %.2f MPa (a strip %s wide, %s mm thick); %.2f MPa is allowed. A screening figure, not a structural design.",
-			s.load, what, in.lengths().Of(s.chord.Length()), c.ID, stress, in.lengths().Of(s.width), number(c.Thickness), allowed),
+		Message: fmt.Sprintf("A person (%s) on the %s of %s of piece %s stresses the stone to %s (a strip %s wide, %s mm thick); %s is allowed. A screening figure, not a structural design.",
+			in.force(s.load), what, in.lengths().Of(s.chord.Length()), c.ID, in.stress(stress), in.lengths().Of(s.width), number(c.Thickness), in.stress(allowed)),
 		Remedy: remedy + ", or stronger or thicker stone: a screening figure, not a structural design; ask a licensed professional.",
 	}, true
 }

@@ -10,12 +10,13 @@ import (
 	"trueup/dxfio/piece"
 )
 
-// lengthWords finds lengths, areas and masses in sentences: one, or two that share their unit.
-var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm2?|in2?|kg|lb)\b`)
+// lengthWords finds lengths, areas, masses, loads and stresses in sentences: one, or two that share their unit.
+var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm2?|in2?|kg|lb|N|lbf|MPa|psi)\b`)
 
 // sameInInches checks that a rule says the same in inches as in mm: the same
-// words around the same lengths (1 in = 25.4 mm, 1 lb = 0.45359237 kg, NIST SP 811), each as near as the
-// roughest figure allows, a tenth of its unit. Thicknesses of slabs are named in mm
+// words around the same lengths (1 in = 25.4 mm, 1 lb = 0.45359237 kg, 1 lbf = 4.448222 N,
+// 1 psi = 0.006894757 MPa, NIST SP 811), each as near as the roughest figure allows,
+// a tenth of its unit, whole ones of loads, a hundredth of a MPa. Thicknesses of slabs are named in mm
 // everywhere.
 func sameInInches(t testing.TB, r *Rule, in *Input, flags []Flag) {
 	t.Helper()
@@ -46,12 +47,19 @@ func sameLengths(t testing.TB, mm, in string) {
 	inInches := lengthWords.FindAllStringSubmatch(in, -1)
 	for i, a := range lengthWords.FindAllStringSubmatch(mm, -1) {
 		b := inInches[i]
-		scale := map[string]float64{"mm in": 25.4, "mm2 in2": 25.4 * 25.4, "kg lb": 0.45359237, "mm mm": 1}[a[4]+" "+b[4]]
+		scale := map[string]float64{"mm in": 25.4, "mm2 in2": 25.4 * 25.4, "kg lb": 0.45359237, "N lbf": 4.448222, "MPa psi": 0.006894757, "mm mm": 1}[a[4]+" "+b[4]]
+		slack := scale/20 + 0.5
+		switch a[4] {
+		case "N":
+			slack = scale/2 + 0.5
+		case "MPa":
+			slack = scale/2 + 0.005
+		}
 		if scale == 1 && a[0] != b[0] {
 			t.Errorf("%s is %s: %s", a[0], b[0], in)
 		}
 		for _, k := range [2]int{1, 3} {
-			if x, y := value(t, a[k]), value(t, b[k])*scale; math.Abs(x-y) > scale/20+0.5 {
+			if x, y := value(t, a[k]), value(t, b[k])*scale; math.Abs(x-y) > slack {
 				t.Errorf("%s is %s: %s", a[0], b[0], in)
 			}
 		}
@@ -85,6 +93,18 @@ func TestSupportLimitsInInches(t *testing.T) {
 	in.Template.Units.Lengths.Inches = false
 	if got := in.bearable(914); got != "914 mm" {
 		t.Errorf("%s", got)
+	}
+}
+
+// Loads and stresses go with the lengths: 200 lbf is 889.6 N (ANSI/AWI 1236-2022
+// 3.3.4), 1200 psi 8.27 MPa (ASTM C615); a third of that is 400 psi.
+func TestLoadsAndStressesInPounds(t *testing.T) {
+	in := Input{Template: &piece.Template{}}
+	for inches, want := range map[bool]string{false: "890 N, 8.27 MPa, 2.76 MPa, 45.4 kg", true: "200 lbf, 1199 psi, 400 psi, 100.1 lb"} {
+		in.Template.Units.Lengths.Inches = inches
+		if got := strings.Join([]string{in.force(889.6), in.stress(8.27), in.stress(8.27 / 3), in.mass(45.4)}, ", "); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
 	}
 }
 

@@ -21,6 +21,30 @@ func (in *Input) mass(kg float64) string {
 	return number(kg) + " kg"
 }
 
+// Conversions of loads and stresses (NIST SP 811).
+const (
+	poundForce = 4.4482216152605     // N
+	psi        = 0.00689475729316836 // MPa
+)
+
+// force writes a load given in N for a message, in pounds-force where lengths are
+// in inches.
+func (in *Input) force(newtons float64) string {
+	if in.lengths().Inches {
+		return fmt.Sprintf("%.0f lbf", newtons/poundForce)
+	}
+	return fmt.Sprintf("%.0f N", newtons)
+}
+
+// stress writes a stress given in MPa for a message, in pounds to the square inch
+// where lengths are in inches.
+func (in *Input) stress(megapascals float64) string {
+	if in.lengths().Inches {
+		return fmt.Sprintf("%.0f psi", megapascals/psi)
+	}
+	return fmt.Sprintf("%.2f MPa", megapascals)
+}
+
 // Places in messages are read to find a spot in the drawing, so they stand in the
 // drawing's own frame and its own unit, which they name unless it is the
 // millimetre of everything else. They are as fine as a millimetre is.
