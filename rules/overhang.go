@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"strings"
 
 	"trueup/rules/support"
 )
@@ -57,8 +58,7 @@ func (in *Input) overhangFlag(c *carriedPiece, p *support.Place) Flag {
 		Measured: p.Length(), Limit: c.limits.Cantilever, Unit: "mm",
 		Message: fmt.Sprintf("Piece %s overhangs %s by up to %s %s; %s mm stone may overhang %s.",
 			c.ID, from, l.Of(p.Length()), where, number(c.Thickness), in.bearable(c.limits.Cantilever)),
-		Remedy: fmt.Sprintf("Brackets at most %s apart that reach within %s of the edge %s, or %s less overhang.",
-			in.bearable(c.limits.Span), in.bearable(c.limits.Cantilever), edge, l.Up(p.Length()-c.limits.Cantilever)),
+		Remedy: fmt.Sprintf("%s, or %s less overhang.", in.brackets(c, p, in.bearable(c.limits.Cantilever)), l.Up(p.Length()-c.limits.Cantilever)),
 	}
 }
 
@@ -89,6 +89,17 @@ func (in *Input) edgeText(p *support.Place) string {
 		return fmt.Sprintf("from %s around %s to %s", in.place(p.Ends.From), in.place(p.Line.To), in.place(p.Ends.To))
 	}
 	return in.between(p.Ends.From, p.Ends.To)
+}
+
+// brackets tells how to carry the edge of a place so that no stone is farther than
+// within from support. An edge with ends wants a bracket at either: beside one set in
+// from the corner the corner itself hangs too far.
+func (in *Input) brackets(c *carriedPiece, p *support.Place, within string) string {
+	edge, ends := in.edgeText(p), ""
+	if strings.HasPrefix(edge, "between") || strings.HasPrefix(edge, "from") {
+		ends = ", one at either end,"
+	}
+	return fmt.Sprintf("Brackets at most %s apart%s that reach within %s of the edge %s", in.bearable(c.limits.Span), ends, within, edge)
 }
 
 // bentEdge is the length of an edge over the distance of its ends from which it

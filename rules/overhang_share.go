@@ -63,8 +63,7 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 		Measured: share, Limit: limit, Unit: "share",
 		Message: fmt.Sprintf("Piece %s overhangs by %s of its %s: %.1f %% of its width hangs, at most %.1f %% may.",
 			c.ID, l.Of(best.Length()), l.Of(through.Length()), share*100, limit*100),
-		Remedy: fmt.Sprintf("Brackets at most %s apart that reach within %s of the edge %s, or %s less overhang with the same support.",
-			in.bearable(c.limits.Span), l.Down(most), in.edgeText(p), l.Up((best.Length()-most)/(1-limit))),
+		Remedy: fmt.Sprintf("%s, or %s less overhang with the same support.", in.brackets(c, p, l.Down(most)), l.Up((best.Length()-most)/(1-limit))),
 	}, true
 }
 

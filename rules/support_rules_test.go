@@ -352,7 +352,7 @@ func TestOverhangRemedy(t *testing.T) {
 		}
 		remedy := found.flags[0].Remedy
 		var apart, within, from, to float64
-		if _, err := fmt.Sscanf(remedy, "Brackets at most %f mm apart that reach within %f mm of the edge between x = %f and x = %f", &apart, &within, &from, &to); err != nil {
+		if _, err := fmt.Sscanf(remedy, "Brackets at most %f mm apart, one at either end, that reach within %f mm of the edge between x = %f and x = %f", &apart, &within, &from, &to); err != nil {
 			t.Fatalf("%q: %v", remedy, err)
 		}
 		from, to = from-tp.Shift.X, to-tp.Shift.X
