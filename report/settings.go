@@ -29,17 +29,26 @@ func Default() Settings {
 	return Settings{Units: UnitsBoth, Paper: PaperA4, PieceSheets: 60}
 }
 
-// Validate returns what is wrong with the words of the settings.
+// WrongSetting is a word of the settings that is none of those allowed.
+type WrongSetting struct {
+	Key   string // below report
+	Found string // the word, and what to write
+}
+
+func (w *WrongSetting) Error() string { return "report." + w.Key + " is " + w.Found }
+
+// Validate returns what is wrong with the words of the settings, as a
+// *WrongSetting.
 func (s Settings) Validate() error {
 	switch s.Units {
 	case UnitsMM, UnitsInch, UnitsBoth:
 	default:
-		return fmt.Errorf("report.units is %q; write mm, in or both", s.Units)
+		return &WrongSetting{"units", fmt.Sprintf("%q; write mm, in or both", s.Units)}
 	}
 	switch s.Paper {
 	case PaperA4, PaperLetter:
 	default:
-		return fmt.Errorf("report.paper is %q; write a4 or letter", s.Paper)
+		return &WrongSetting{"paper", fmt.Sprintf("%q; write a4 or letter", s.Paper)}
 	}
 	return nil
 }

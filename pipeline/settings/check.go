@@ -1,10 +1,13 @@
 package settings
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"trueup/dxfio"
+	"trueup/report"
 )
 
 // check refuses settings that are each right but do not go together.
@@ -19,7 +22,7 @@ func (d *decoder) check(s *Settings) {
 	}
 	if _, ok := s.Shop.Material(s.Pieces.DefaultMaterial); !ok {
 		d.fault("pieces.material", "pieces.material",
-			fmt.Sprintf("%q is not among the materials; add it under [[shop.material]]", s.Pieces.DefaultMaterial))
+			fmt.Sprintf("%q is not among the materials%s; add it under [[shop.material]]", s.Pieces.DefaultMaterial, nearestMaterial(s)))
 	}
 	for _, f := range s.Shop.Validate(s.Pieces.Thickness) {
 		d.fault("shop."+f.Key, "shop."+f.Key, f.Found)
@@ -27,10 +30,26 @@ func (d *decoder) check(s *Settings) {
 	for _, f := range s.Rules.Validate() {
 		d.fault("rules."+f.Key, "rules."+f.Key, f.Found)
 	}
-	if err := s.Report.Validate(); err != nil {
-		d.fault("report", "report", err.Error())
+	var wrong *report.WrongSetting
+	if errors.As(s.Report.Validate(), &wrong) {
+		d.fault("report."+wrong.Key, "report."+wrong.Key, wrong.Found)
 	}
 	if s.Closing.Join > s.Closing.Bridge {
 		d.fault("closing.join", "closing.join", "above closing.bridge; joining is the tighter limit")
 	}
+}
+
+// misspelt is the number of letters by which a material's name may be off and still
+// be meant; with more, limestone would be suggested for soapstone.
+const misspelt = 2
+
+// nearestMaterial suggests the material that a name may have meant.
+func nearestMaterial(s *Settings) string {
+	meant := strings.ToLower(s.Pieces.DefaultMaterial)
+	for _, m := range s.Shop.Materials {
+		if editDistance(meant, strings.ToLower(m.Name)) <= misspelt {
+			return fmt.Sprintf(", the nearest is %q", m.Name)
+		}
+	}
+	return ""
 }

@@ -61,6 +61,12 @@ func TestParseQuantity(t *testing.T) {
 			t.Errorf("%q in %s: got %v, %v; want %v", tc.text, tc.unit, got, err, tc.want)
 		}
 	}
+	// A shop reads the value on the sheet of limits, and a limit is compared with it.
+	for text, want := range map[string]float64{"1 1/2 in": 38.1, "3/4 in": 19.05, "63 in": 1600.2, "0.1 in": 2.54, "1/32 in": 0.79375} {
+		if got, err := parseQuantity(text, "mm"); err != nil || got != want {
+			t.Errorf("%q: got %v, %v; want exactly %v mm", text, got, err, want)
+		}
+	}
 	for _, bad := range []string{"1,5 mm", "mm", "", "1/0 in", "3 furlong", "1 kg", "--3"} {
 		if got, err := parseQuantity(bad, "mm"); err == nil {
 			t.Errorf("%q passes as %v mm", bad, got)
@@ -158,4 +164,19 @@ func FuzzParse(f *testing.F) {
 			s.Entries()
 		}
 	})
+}
+
+// A wrong word is told with its own line, not that of its table, and a material with
+// the one that may have been meant.
+func TestWrongWords(t *testing.T) {
+	for text, want := range map[string]string{
+		"[report]\nunits = \"in\"\npaper = \"Letter\"":   `shop.toml, line 3: report.paper: "Letter"; write a4 or letter`,
+		"[report]\npaper = \"letter\"\nunits = \"inch\"": `shop.toml, line 3: report.units: "inch"; write mm, in or both`,
+		"[pieces]\nmaterial = \"Granite\"":               `shop.toml, line 2: pieces.material: "Granite" is not among the materials, the nearest is "granite"; add it under [[shop.material]]`,
+		"[pieces]\nmaterial = \"soapstone\"":             `shop.toml, line 2: pieces.material: "soapstone" is not among the materials; add it under [[shop.material]]`,
+	} {
+		if _, err := Parse("shop.toml", []byte(text)); err == nil || err.Error() != want {
+			t.Errorf("got %v, want %s", err, want)
+		}
+	}
 }

@@ -82,7 +82,17 @@ func parseQuantity(s, unit string) (float64, error) {
 	if !ok {
 		return 0, fmt.Errorf("%q has the unit %q; allowed here: %s", s, word, unitNames(unit))
 	}
-	return x * f, nil
+	return decimals(x * f), nil
+}
+
+// decimals takes off what multiplying left in the last digits of a number, far below
+// what any setting can mean: 1 1/2 in is 38.1 mm, not 38.099999999999994.
+func decimals(x float64) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 14, 64), 64)
+	if err != nil {
+		return x // beyond what a float64 holds; refused as such later
+	}
+	return rounded
 }
 
 func unitNames(unit string) string {
