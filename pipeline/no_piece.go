@@ -25,11 +25,11 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 	if why := tooSmall(raw, t, roles); why != "" {
 		return why
 	}
-	place := func(p geom.Point) string { return t.Units.Drawing.Place(p.Add(t.Shift)) }
+	place := func(p geom.Point) string { return t.Units.Place(p.Add(t.Shift)) }
 	for _, p := range t.Problems {
 		switch p.Kind {
 		case piece.OpenOutline:
-			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %s between %s and %s; close it in the drawing",
+			return fmt.Sprintf("no piece could be made: the outline on layer %s stays open by %s, from %s to %s; close it in the drawing",
 				p.Layer, t.Units.Lengths.Of(p.Measured), place(p.Witness.From), place(p.Witness.To))
 		case piece.SelfCrossing:
 			return fmt.Sprintf("no piece could be made: the outline on layer %s crosses itself at %s; mend it in the drawing", p.Layer, place(p.At))
@@ -84,8 +84,8 @@ func tooSmall(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string 
 	if t.Units.From != "header" {
 		from, remedy = t.Units.From+" because its header names no unit", "name the unit it was drawn in there ($INSUNITS), or under units in the settings"
 	}
-	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %.3g mm long, which no top is; %s",
-		t.Units.Drawing.Plural(), from, length, remedy)
+	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %s long, which no top is; %s",
+		t.Units.Drawing.Plural(), from, t.Units.Lengths.Fine(length), remedy)
 }
 
 func countUnread(d *dxfio.Drawing) int {

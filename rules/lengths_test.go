@@ -13,6 +13,9 @@ import (
 // lengthWords finds lengths, areas, masses, loads and stresses in sentences: one, or two that share their unit.
 var lengthWords = regexp.MustCompile(`(?:([\d.]+)( x | and ))?([\d.]+) (mm2?|in2?|kg|lb|N|lbf|MPa|psi)\b`)
 
+// namedPlaces are the places of a drawing in mm as sentences in inches have them.
+var namedPlaces = regexp.MustCompile(`(\(-?\d+) mm(, -?\d+) mm(\))|([xy] = -?\d+) mm`)
+
 // sameInInches checks that a rule says the same in inches as in mm: the same
 // words around the same lengths (1 in = 25.4 mm, 1 lb = 0.45359237 kg, 1 lbf = 4.448222 N,
 // 1 psi = 0.006894757 MPa, NIST SP 811), each as near as the roughest figure allows,
@@ -40,6 +43,7 @@ func sameInInches(t testing.TB, r *Rule, in *Input, flags []Flag) {
 
 func sameLengths(t testing.TB, mm, in string) {
 	t.Helper()
+	in = namedPlaces.ReplaceAllString(in, "$1$2$3$4")
 	if a, b := lengthWords.ReplaceAllString(mm, "#"), lengthWords.ReplaceAllString(in, "#"); a != b {
 		t.Errorf("not the same words:\n%s\n%s", mm, in)
 		return

@@ -47,12 +47,11 @@ func (in *Input) stress(megapascals float64) string {
 
 // Places in messages are read to find a spot in the drawing, so they stand in the
 // drawing's own frame and its own unit, which they name unless it is the
-// millimetre of everything else. They are as fine as a millimetre is.
+// millimetre of everything else in the sentence. They are as fine as a millimetre is.
 
 // place writes a point: (1270, 102), or (50 in, 4 in).
 func (in *Input) place(p geom.Point) string {
-	q := p.Add(in.Template.Shift)
-	return in.Template.Units.Drawing.Place(q)
+	return in.Template.Units.Place(p.Add(in.Template.Shift))
 }
 
 // between writes the stretch from p to q, by one coordinate when it runs along an
@@ -72,4 +71,4 @@ func (in *Input) between(p, q geom.Point) string {
 func withinMM(a, b float64) bool { return a-b < 1 && b-a < 1 }
 
 // coordinate writes a coordinate given in mm.
-func (in *Input) coordinate(mm float64) string { return in.Template.Units.Drawing.Coordinate(mm) }
+func (in *Input) coordinate(mm float64) string { return in.Template.Units.Coordinate(mm) }

@@ -36,3 +36,20 @@ func TestPlaceInTheDrawingsUnit(t *testing.T) {
 		})
 	}
 }
+
+// Beside lengths in inches a place in a drawing in millimetres names its unit: 1270 is
+// no place in inches.
+func TestPlaceNamesMillimetresBesideInches(t *testing.T) {
+	for unit, want := range map[dxfio.Unit]string{
+		dxfio.UnitMillimetre: "(1270 mm, 102 mm) between x = 0 mm and x = 1270 mm",
+		dxfio.UnitNone:       "(1270 mm, 102 mm) between x = 0 mm and x = 1270 mm",
+		dxfio.UnitInch:       "(50 in, 4 in) between x = 0 in and x = 50 in",
+		dxfio.UnitCentimetre: "(127 cm, 10.2 cm) between x = 0 cm and x = 127 cm",
+	} {
+		in := input(template(t, top))
+		in.Template.Units.Drawing, in.Template.Units.Lengths.Inches = unit, true
+		if got := in.place(geom.Point{X: 1270, Y: 101.6}) + " " + in.between(geom.Point{X: 1270}, geom.Point{}); got != want {
+			t.Errorf("%v: %q, want %q", unit, got, want)
+		}
+	}
+}

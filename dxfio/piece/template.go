@@ -39,6 +39,22 @@ type Units struct {
 	Lengths dxfio.Lengths // how sentences write lengths
 }
 
+// Coordinate writes a coordinate given in mm for a sentence, in the drawing's own
+// unit. Beside lengths in inches a bare number would be taken for one, so that
+// millimetres are named there.
+func (u Units) Coordinate(mm float64) string {
+	s := u.Drawing.Coordinate(mm)
+	if scale := u.Drawing.Millimetres(); u.Lengths.Inches && (scale == 0 || scale == 1) {
+		s += " mm"
+	}
+	return s
+}
+
+// Place writes a point given in mm as Coordinate does: (1270, 102), or (50 in, 4 in).
+func (u Units) Place(p geom.Point) string {
+	return "(" + u.Coordinate(p.X) + ", " + u.Coordinate(p.Y) + ")"
+}
+
 // Kind of piece.
 type Kind string
 
