@@ -3,15 +3,17 @@ package rules
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/rules/shop"
 )
 
 // strayFinish reports finish marks that mark no edge. Measured is the distance
 // in mm from the middle of the mark to the nearest edge of a piece, the witness
 // leads there; marks count within pieces.mark_distance, and one that meets an edge without running along it
-// is told with its length. A mark of some length
+// is told with its length, as is one along a seam, which nobody polishes. A mark of some length
 // beside an edge that nothing else finishes is a stop: that edge stays raw. One
 // beside an edge that is finished or a seam anyway, one at a cutout, whose edges
 // have no finish of their own, a speck, or a line far from every piece, such as a
@@ -25,9 +27,35 @@ func strayFinish() Rule {
 		Why:        "The edge leaves the shop unpolished, which shows when the top is set.",
 		How: "The distance from the middle of a line on a finished layer that runs along no edge to the nearest edge; the line's length where it meets that edge. " +
 			"A stop where that edge lies within finish_reach and nothing else finishes it; else, at cutouts, and for lines up to 5 mm long, a warning. " +
-			"Of a straight mark that leaves its edge and goes on beside it, the part that is too far off.",
+			"Of a straight mark that leaves its edge and goes on beside it, the part that is too far off. " +
+			"Of a mark along a seam and along no edge that shows, its length: a warning; a mitre or bevel along a seam is sawn, and right.",
 		Limits: []string{"pieces.mark_distance", "rules.finish_reach"},
-		Check:  fromProblems(piece.StrayFinish, strayFinishFlag),
+		Check: func(in *Input, out *Findings) {
+			fromProblems(piece.StrayFinish, strayFinishFlag)(in, out)
+			in.finishOnSeams(out)
+		},
+	}
+}
+
+// finishOnSeams reports finish marks along seams. A seam line is drawn there too, or
+// the edges would be no seam: one of the two is wrong.
+func (in *Input) finishOnSeams(out *Findings) {
+	for i := range in.Template.Problems {
+		p := &in.Template.Problems[i]
+		if p.Kind != piece.FinishOnSeam {
+			continue
+		}
+		on, e, _ := in.nearestEdge(p.At)
+		if on == nil || slices.ContainsFunc(in.setup(on).Bevels, func(b shop.Bevel) bool { return b.Edge == e.N }) {
+			continue
+		}
+		w := p.Witness
+		f := Flag{Piece: on.ID, Other: p.Layer, Severity: Warn, At: p.At, Witness: &w, Measured: p.Measured, Unit: "mm", NoLimit: true,
+			Message: fmt.Sprintf("The finish mark (%s of %s%s) %s lies along a seam, edge %d of piece %s: seams are not polished.",
+				entity(p), in.lengths().Of(p.Measured), onLayer(p), in.fromTo(p), e.N, on.ID),
+			Remedy: "Delete the mark, or the seam line if the edge shows.",
+		}
+		out.Flag(f)
 	}
 }
 

@@ -194,3 +194,34 @@ func TestDashedSeam(t *testing.T) {
 		}
 	}
 }
+
+// A finish mark along a seam was dropped without a word. A mitre there is sawn.
+func TestFinishMarkOnASeam(t *testing.T) {
+	for _, c := range []struct {
+		name, profile string
+		told          bool
+	}{
+		{"plain", "", true},
+		{"another profile", "EASED", true},
+		{"a mitre", "MITRE", false},
+		{"a bevel", "45 bevel", false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			in := input(template(t, top+"seam 2"))
+			for k := range in.Template.Pieces[0].Edges {
+				if e := &in.Template.Pieces[0].Edges[k]; e.N == 2 {
+					e.Profile = c.profile
+				}
+			}
+			in.Template.Problems = []piece.Problem{{Kind: piece.FinishOnSeam, Layer: "POLISH", Entity: "LINE", At: geom.Point{X: 2400, Y: 320},
+				Witness: geom.Witness{From: geom.Point{X: 2400}, To: geom.Point{X: 2400, Y: 640}}, Measured: 640}}
+			flags, _ := check(t, strayFinish(), in)
+			if !c.told {
+				wantFlags(t, flags, nil, nil)
+				return
+			}
+			wantFlags(t, flags, []want{{Warn, 640, 0, at(2400, 320), 0, "The finish mark (LINE of 640 mm on layer POLISH) from (2400, 0) to (2400, 640) lies along a seam, edge 2 of piece A: seams are not polished."}},
+				func(p geom.Point) geom.Point { return p })
+		})
+	}
+}

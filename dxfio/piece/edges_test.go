@@ -252,3 +252,30 @@ func TestMitreOnASeam(t *testing.T) {
 		})
 	}
 }
+
+// A finish mark along a seam and nothing else is told: nobody polishes a seam. One
+// that goes on along an edge that shows marks that one.
+func TestFinishMarksOnSeams(t *testing.T) {
+	const apart = "COUNTER: 0,0 1500,0 1500,650 0,650 close\nCOUNTER: 1501,0 3000,0 3000,650 1501,650 close\n"
+	const corner = "COUNTER: 0,0 650,0 650,1850 0,1850 close\nCOUNTER: 651.5,1200 3000,1200 3000,1850 651.5,1850 close\n"
+	for _, tc := range []struct{ name, drawing, want string }{
+		{"only facing each other: no seam, and polished", apart + "FINISHED: 1500,0 1500,650", ""},
+		{"with a seam line", apart + "SEAM: 1500.5,0 1500.5,650\nFINISHED: 1500,0 1500,650", "650"},
+		{"a front that the seam ends", corner + "FINISHED: 650,0 650,1850", ""},
+		{"a short front that the seam ends", "COUNTER: 0,0 650,0 650,1850 0,1850 close\nCOUNTER: 651.5,100 3000,100 3000,1850 651.5,1850 close\nFINISHED: 650,0 650,1850", ""},
+		{"fronts on both sides", apart + "FINISHED: 0,0 3000,0", ""},
+		{"at a wall", apart + "WALL: 0,650 3000,650\nFINISHED: 0,650 3000,650", ""},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			var found []string
+			for _, p := range build(t, tc.drawing).Problems {
+				if p.Kind == FinishOnSeam {
+					found = append(found, fmt.Sprintf("%.0f", p.Measured))
+				}
+			}
+			if got := strings.Join(found, "; "); got != tc.want {
+				t.Errorf("%q, want %q", got, tc.want)
+			}
+		})
+	}
+}

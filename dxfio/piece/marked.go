@@ -182,6 +182,7 @@ func (b *builder) leftovers() {
 	}
 	b.strayIDs(finish, "marks no edge: it lies along none")
 	b.drifts()
+	b.onSeams()
 	b.strayIDs(seam, "divides no piece and lies along no edge")
 	var rest []int32
 	for id, u := range b.uses {

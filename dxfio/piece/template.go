@@ -210,7 +210,7 @@ type Repair struct {
 }
 
 // ProblemKind names what building the template found. It equals the id of the
-// rule that reports it.
+// rule that reports it; stray-finish reports finish-on-seam too.
 type ProblemKind string
 
 // The kinds of problem.
@@ -221,6 +221,7 @@ const (
 	StrayCurve        ProblemKind = "stray-curve"
 	StraySeam         ProblemKind = "stray-seam"
 	StrayFinish       ProblemKind = "stray-finish"
+	FinishOnSeam      ProblemKind = "finish-on-seam"
 	CutoutAmbiguous   ProblemKind = "cutout-ambiguous"
 	CutoutOutside     ProblemKind = "cutout-outside"
 	UnmappedLayer     ProblemKind = "unmapped-layer"
