@@ -28,6 +28,11 @@ func TestProblemRules(t *testing.T) {
 		{strayCurve(), piece.Problem{Kind: piece.StrayCurve, Layer: "SINK", Role: piece.CutoutRole, Entity: "LINE", At: gap.Middle(), Witness: gap, Measured: 50, Count: 1}, "mm", 50,
 			[]string{"LINE of 50 mm", "SINK", "bounds nothing"}},
 		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", At: geom.Point{X: 5, Y: 7}}, "", 0, []string{"The sink on layer SINK at (5, 7)"}},
+		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", Loops: []geom.Loop{box(3000, 0, 3762, 432)}, At: geom.Point{X: 3381, Y: 216}}, "", 0,
+			[]string{"The sink of 762 x 432 mm on layer SINK at (3381, 216)", "Move the sink into its piece"}},
+		// A block of 762 x 432 mm in a drawing in inches, around the whole top.
+		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", Loops: []geom.Loop{box(-9000, -5000, 10354.8, 5972.8)}, At: geom.Point{X: 677.4, Y: 486.4}}, "", 0,
+			[]string{"The sink of 19354.8 x 10972.8 mm", "Check the size of the sink", "25.4 times too large"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: 1}, "", 3,
 			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", "pieces.roles", "cutout, support or opening"}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},

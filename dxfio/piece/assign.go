@@ -170,7 +170,7 @@ func (b *builder) outside(pool []opening) {
 			b.innerLine(o.cutout.Loop, o.ids, newLine(pool[o.outer].cutout.Loop, pool[o.outer].ids))
 		default:
 			at := o.cutout.Loop.Centroid() // turns with the drawing, which its lowest corner does not
-			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Count: 1, Why: "lies outside every piece"}
+			p := Problem{Kind: CutoutOutside, Other: string(o.cutout.Kind), At: at, Witness: geom.Witness{From: at, To: at}, Loops: []geom.Loop{o.cutout.Loop}, Count: 1, Why: "lies outside every piece"}
 			if len(o.ids) > 0 {
 				p.Layer, p.Line, p.Entity = b.layerOf(o.ids[0]), b.lineOf(o.ids[0]), b.d.Curves[o.ids[0]].Type.String()
 			}

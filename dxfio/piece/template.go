@@ -243,7 +243,7 @@ type Problem struct {
 	Line     int64  // line of the file
 	At       geom.Point
 	Witness  geom.Witness // both ends of a gap or a stray, the overlap's extent ...
-	Loops    []geom.Loop  // of an ambiguous cutout: the outer line, then the inner one
+	Loops    []geom.Loop  // of an ambiguous cutout: the outer line, then the inner one; the line of a cutout outside
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
 	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
 	Count    int
