@@ -182,6 +182,9 @@ func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision
 func seamSupported(t *piece.Template, s *settings.Settings) func(string) (bool, bool) {
 	return func(id string) (bool, bool) {
 		for i := range t.Seams {
+			if t.Seams[i].ID == id && s.Shop.Saw.Fold(t, &t.Seams[i]) {
+				return false, false // what carries it is not in the plan
+			}
 			if t.Seams[i].ID == id {
 				return support.SeamSupported(t, &t.Seams[i], s.Rules.Support.Bearing)
 			}

@@ -8,6 +8,7 @@ import (
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/rules/shop"
 	"trueup/rules/support"
 )
 
@@ -87,6 +88,31 @@ func TestSeamSupportUnknown(t *testing.T) {
 			}
 			if _, known := support.SeamSupported(tp, &tp.Seams[0], 80); known {
 				t.Error("known without support")
+			}
+		})
+	}
+}
+
+// A fold down to a leg stands at the end of the cabinets and on the leg: it was a stop
+// in every island with a waterfall.
+func TestSeamOfAFold(t *testing.T) {
+	cabinets := []geom.Loop{box(0, 0, 1100, 600), box(1300, 0, 2400, 600)} // the seam lies over the gap
+	for name, c := range map[string]struct {
+		first, second string
+		flags         int
+	}{
+		"mitred on both sides": {"MITRE", "45 miter", 0}, "on one side": {"MITRE", "", 1}, "eased": {"EASED", "EASED", 1}, "plain": {"", "", 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			tp := seamedTops(1.5, cabinets...)
+			for i, profile := range []string{c.first, c.second} {
+				tp.Pieces[i].Edges = []piece.Edge{{N: 1, Finish: piece.SeamEdge, Curves: tp.Seams[0].Chains[i], Profile: profile}}
+			}
+			in := supportInput(tp)
+			in.Shop.Saw = shop.Default().Saw
+			found := runRule(ptr(seamUnsupported()), in)
+			if len(found.flags) != c.flags || len(found.unchecked) != 1-c.flags {
+				t.Errorf("flags %v unchecked %v, want %d flags", found.flags, found.unchecked, c.flags)
 			}
 		})
 	}
