@@ -224,3 +224,33 @@ func TestMaterialOfTheSlabsWraps(t *testing.T) {
 		t.Errorf("row %d %q, alignment %+v", row, rows[row-1], style.Alignment)
 	}
 }
+
+// The number of a cutout stays where the name of its piece is too long for the column:
+// five tap holes read all the same.
+func TestCutoutsOfALongNameStayApart(t *testing.T) {
+	in := kitchenBook()
+	in.Template.Pieces[0].Cutouts[0].ID, in.Template.Pieces[0].Cutouts[1].ID = "SINK RUN LEFT OF THE RANGE-1", "SINK RUN LEFT OF THE RANGE-2"
+	in.Result.Pieces[0].Cutouts[0].ID, in.Result.Pieces[0].Cutouts[1].ID = "SINK RUN LEFT OF THE RANGE-1", "SINK RUN LEFT OF THE RANGE-2"
+	rows, err := open(t, write(t, in)).GetRows("Piece A")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var heads []string
+	for _, r := range rows {
+		if len(r) > 2 && strings.HasPrefix(r[2], "Cutout ") {
+			heads = append(heads, r[2])
+		}
+	}
+	if len(heads) != 2 || !strings.HasSuffix(heads[0], "…-1, sink") || !strings.HasSuffix(heads[1], "…-2, hole") {
+		t.Errorf("headings %q", heads)
+	}
+	var svg strings.Builder
+	if err := writePieceSVG(&svg, in, "A"); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"…-1", "…-2"} {
+		if !strings.Contains(svg.String(), want) {
+			t.Errorf("the drawing does not show %s", want)
+		}
+	}
+}

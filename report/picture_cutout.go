@@ -2,9 +2,11 @@ package report
 
 import (
 	"image/color"
+	"strings"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/report/draw"
 )
 
 func rgbNone() color.RGBA { return color.RGBA{} }
@@ -68,9 +70,19 @@ func (d *pieceWork) outsideCutouts(labels []cutoutLabel) {
 	}
 }
 
+// cutID shortens the id of a cutout to a width in ems so that its number stays, which
+// tells it from the others of its piece: SINK RUN LEFT…-2.
+func cutID(fonts *draw.Fonts, id string, bold bool, width float64) string {
+	at := strings.LastIndexByte(id, '-')
+	if at < 0 || fonts.Width(id, bold) <= width {
+		return fonts.Cut(id, bold, width)
+	}
+	return fonts.Cut(id[:at], bold, width-fonts.Width(id[at:], bold)) + id[at:]
+}
+
 // cutoutLines returns what a cutout's label may say, the fullest first.
 func (d *pieceWork) cutoutLines(c *piece.Cutout) [][]string {
-	id := d.fonts.Cut(c.ID, false, 14)
+	id := cutID(d.fonts, c.ID, false, 14)
 	name := id + " " + string(c.Kind)
 	if part := d.parts[c.ID]; part != nil {
 		return d.partLines(id, c, part)

@@ -134,7 +134,8 @@ func (f *figures) all(i int, r *Piece) {
 }
 
 func (f *figures) cutout(c Cutout, out []offset) {
-	f.head("Cutout " + lineText(c.ID) + ", " + c.Kind)
+	kind := ", " + c.Kind
+	f.head("Cutout " + cutID(f.book.fonts, lineText(c.ID), true, nameEms-f.book.fonts.Width("Cutout "+kind, true)) + kind)
 	what := "side"
 	part := len(c.DividedBy) > 0
 	if part {

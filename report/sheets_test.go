@@ -157,3 +157,45 @@ func TestFlagOfTwoPiecesNamesBoth(t *testing.T) {
 		}
 	}
 }
+
+// Long names of jobs, pieces and stones stand on the summary in full, over as many
+// lines as they take; they were cut off by the next cell.
+func TestLongNamesWrapOnTheSummary(t *testing.T) {
+	in := kitchenBook()
+	in.Result.Job = "Big kitchen, 1234 Cedar Fork Road, upstairs, with the bar and the pantry behind it"
+	in.Result.Pieces[0].ID, in.Result.Pieces[0].Material = "ISLAND WITH SEATING FOR FOUR", "Blue Ridge granite, leathered, from the second bundle"
+	f := open(t, write(t, in))
+	for _, name := range []string{in.Result.Job, in.Result.Pieces[0].ID, in.Result.Pieces[0].Material} {
+		found := false
+		rows, err := f.GetRows("Summary")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, row := range rows {
+			for k, cell := range row {
+				if !strings.Contains(cell, name) || found {
+					continue
+				}
+				found = true
+				id, err := f.GetCellStyle("Summary", cellName(k+1, i+1))
+				if err != nil {
+					t.Fatal(err)
+				}
+				style, err := f.GetStyle(id)
+				if err != nil {
+					t.Fatal(err)
+				}
+				high, err := f.GetRowHeight("Summary", i+1)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if size := style.Font.Size; style.Alignment == nil || !style.Alignment.WrapText || high < 2*size*lineHeight {
+					t.Errorf("%q: %.1f points high at size %g, alignment %+v", name, high, size, style.Alignment)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%q is not on the summary", name)
+		}
+	}
+}

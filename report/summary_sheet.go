@@ -56,16 +56,18 @@ func (s *worksheet) heading() int {
 	if r.Revision > 0 {
 		revision = "Revision " + itoa(r.Revision)
 	}
-	s.span(1, 1, 9, lineText(title), look{size: 20, bold: true})
+	s.span(1, 1, 9, lineText(title), look{size: 20, bold: true, wrap: true})
 	s.span(1, 10, 12, revision, look{size: 14, bold: true, align: "right"})
 	s.height(1, 30)
+	s.fitRow(1, lineText(title), 20, true, 1, 9)
 	units := ""
 	if r.Units.Drawing != "" {
 		u, _ := dxfio.ParseUnit(r.Units.Drawing)
 		units = ", drawn in " + u.Plural() + " (" + r.Units.From + ")"
 	}
 	line := fmt.Sprintf("Template review of %s, %d bytes%s", lineText(r.Source.File), r.Source.Bytes, units)
-	s.span(2, 1, summaryColumns, line, look{color: inkQuiet})
+	s.span(2, 1, summaryColumns, line, look{color: inkQuiet, wrap: true})
+	s.fitRow(2, line, 10, false, 1, summaryColumns)
 	s.span(3, 1, summaryColumns, "SHA-256 "+r.Source.SHA256, look{color: inkQuiet, size: 7})
 	return 4
 }
@@ -317,12 +319,15 @@ func (s *worksheet) pieceLines(row int) int {
 			break
 		}
 		l := look{under: lineSoft}
-		s.span(row, 1, 3, p.ID, look{bold: true, under: lineSoft, link: b.piece[i] != nil})
+		s.span(row, 1, 3, p.ID, look{bold: true, wrap: true, under: lineSoft, link: b.piece[i] != nil})
+		s.fitRow(row, p.ID, 10, true, 1, 3)
 		if b.piece[i] != nil {
 			s.link(row, 1, b.piece[i], "A1", "Drawing and set-up of this piece")
 		}
 		s.span(row, 4, 9, b.in.Settings.text(p.Length)+" × "+b.in.Settings.text(p.Width)+" × "+mmText(p.Thickness)+" mm", l)
-		s.span(row, 10, 12, b.massText(p.Mass)+", "+lineText(p.Material), look{under: lineSoft, align: "right"})
+		stone := b.massText(p.Mass) + ", " + lineText(p.Material)
+		s.span(row, 10, 12, stone, look{under: lineSoft, wrap: true, align: "right"})
+		s.fitRow(row, stone, 10, false, 10, 12)
 		row++
 	}
 	if n := len(b.in.Result.Pieces); int64(n) > b.in.Settings.PieceSheets && b.in.Template != nil {
