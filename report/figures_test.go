@@ -254,3 +254,23 @@ func TestCutoutsOfALongNameStayApart(t *testing.T) {
 		}
 	}
 }
+
+// Where the figures of a piece do not fit beside its drawing a group is left out
+// whole.
+func TestFiguresEndWithAWholeGroup(t *testing.T) {
+	head, line := figure{kind: headFigure}, figure{kind: lengthFigure}
+	for _, tc := range []struct {
+		lines []figure
+		most  int
+		want  int
+	}{
+		{[]figure{head, line, line, head, line, line}, 5, 3},
+		{[]figure{head, line, line, head, line, line}, 4, 3},
+		{[]figure{head, line, line, head, line, line}, 3, 3},
+		{[]figure{head, line, line, line}, 2, 2},
+	} {
+		if got := wholeGroups(tc.lines, tc.most); got != tc.want {
+			t.Errorf("%d of %d lines, want %d", got, tc.most, tc.want)
+		}
+	}
+}

@@ -203,13 +203,25 @@ func (s *worksheet) writeFigures(lines []figure) int {
 		s.height(firstFigure+i, room/float64(rows))
 	}
 	if len(lines) > rows {
-		lines = lines[:rows-1]
-		s.span(firstFigure+rows-1, 3, pieceColumns, "more on "+s.book.furtherFigures(), look{size: size, italic: true, fill: fillInput})
+		lines = lines[:wholeGroups(lines, rows-1)]
+		s.span(firstFigure+len(lines), 3, pieceColumns, "more on "+s.book.furtherFigures(), look{size: size, italic: true, fill: fillInput})
 	}
 	for i, l := range lines {
 		s.figure(firstFigure+i, l, size)
 	}
 	return firstFigure + rows
+}
+
+// wholeGroups returns how many of the first lines fit so that no group of figures is
+// told in part: a hole with its diameter and no distance would be drilled by guess.
+// Of a first group longer than that as much as fits is told.
+func wholeGroups(lines []figure, most int) int {
+	for n := most; n > 0; n-- {
+		if lines[n].kind == headFigure {
+			return n
+		}
+	}
+	return most
 }
 
 func (s *worksheet) figure(row int, f figure, size float64) {
