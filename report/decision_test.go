@@ -399,6 +399,7 @@ func TestReturnNoteUnits(t *testing.T) {
 		{"mm", UnitsBoth, `Measured 30 mm [1 3/16"], limit 50 mm [1 15/16"], at x 395, y 15 mm in the drawing.`},
 		{"in", UnitsMM, `Measured 30 mm [1 3/16"], limit 50 mm [1 15/16"], in the drawing at x 15.55 in, y 0.59 in.`},
 		{"in", UnitsInch, `Measured 1.18 in, limit 1.97 in, in the drawing at x 15.55 in, y 0.59 in.`},
+		{"in", UnitsBoth, `Measured 1.18 in, limit 1.97 in, in the drawing at x 15.55 in, y 0.59 in.`}, // as its sentences
 		{"m", UnitsMM, "Measured 30 mm, limit 50 mm, in the drawing at x 0.395 m, y 0.015 m."},
 	} {
 		r := &Result{Flags: []Flag{{ID: "F1", Key: "k", Severity: "stop", Unit: "mm", Measured: 30, Limit: 50, At: XY{395, 15}}}}

@@ -74,7 +74,7 @@ type noteUnits struct {
 
 func newNoteUnits(r *Result, look Settings) noteUnits {
 	u, _ := dxfio.ParseUnit(r.Units.Drawing) // an unknown one is shown as mm
-	return noteUnits{drawing: u, inches: u.Imperial() || look.Units != UnitsMM, alone: look.Units == UnitsInch}
+	return noteUnits{drawing: u, inches: u.Imperial() || look.Units != UnitsMM, alone: look.Lengths(u).Inches}
 }
 
 // figure writes what a flag measured, or its limit: 30 mm [1 3/16"], or 1.18 in.

@@ -36,7 +36,7 @@ func TestProblemRules(t *testing.T) {
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: 1}, "", 3,
 			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", "pieces.roles", "cutout, support or opening"}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
-		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"16256 mm deep", "$INSUNITS"}},
+		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"a mean depth of about 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
 			[]string{"LINE on layer COUNTER", "12.5 mm"}},
 		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,

@@ -19,7 +19,7 @@ func unitsImplausible() Rule {
 			"(common practice, no source).",
 		Check: fromProblems(piece.UnitsImplausible, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Measured, f.Limit, f.Unit = p.Measured, p.Limit, "mm"
-			f.Message = fmt.Sprintf("In %s the largest top would be about %s deep; no top is.", in.Template.Units.Drawing.Plural(), in.lengths().Of(p.Measured))
+			f.Message = fmt.Sprintf("In %s the largest top would have a mean depth of about %s; no top has.", in.Template.Units.Drawing.Plural(), in.lengths().Of(p.Measured))
 			f.Remedy = "Check the unit in the drawing's header ($INSUNITS) against one known length and export it again."
 		}),
 	}
