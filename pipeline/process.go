@@ -40,10 +40,12 @@ type Input struct {
 }
 
 // Carried is a decision of an earlier revision; it holds for the flag with the
-// same key, or with a key next to it (see rules.SameKey).
+// same key, or with a key next to it (see rules.SameKey), but not for one of another
+// piece while its own is still there by name.
 type Carried struct {
 	Key      string
 	Decision report.Decision
+	Piece    string // that the flag was about
 }
 
 // Outcome is what became of a template. Result is never nil; the others are nil
@@ -142,7 +144,7 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 	}
 	result := report.Build(report.Input{
 		Source: source(), Job: in.Job, Revision: in.Revision, Template: t, Findings: findings,
-		Setups: setups, Shop: &s.Shop, Decisions: decisions(findings.Flags, in.Carried), SeamSupported: seamSupported(t, s),
+		Setups: setups, Shop: &s.Shop, Decisions: decisions(findings.Flags, in.Carried, t), SeamSupported: seamSupported(t, s),
 	})
 	if len(t.Pieces) == 0 {
 		result.Error = fmt.Sprintf("%s: %s", in.File, whyNoPiece(raw, t, &s.Pieces.Roles))
@@ -154,7 +156,15 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 // An exact key wins over a neighbouring one, and each decision serves once. Both the key
 // and the measure are those that somebody looked at: a flaw that has become worse
 // since, or has wandered off in small steps, is decided anew.
-func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision {
+//
+// Keys hold no name of a piece, since A and B change places when a piece is added.
+// A name that somebody gave does not: what was accepted of VAN 1 is not accepted of
+// its twin VAN 2, as long as there is a VAN 1.
+func decisions(flags []rules.Flag, carried []Carried, t *piece.Template) map[string]report.Decision {
+	given := map[string]bool{}
+	for i := range t.Pieces {
+		given[t.Pieces[i].ID] = !piece.Lettered(t.Pieces[i].ID)
+	}
 	keys, before := make([]string, len(flags)), make([]string, len(carried))
 	for i := range flags {
 		keys[i] = flags[i].Key
@@ -165,6 +175,9 @@ func decisions(flags []rules.Flag, carried []Carried) map[string]report.Decision
 	pairs := rules.NewPairing(len(carried), len(flags))
 	pairs.Fits = func(b, n int) bool {
 		f := &flags[n]
+		if was := carried[b].Piece; was != f.Piece && given[was] {
+			return false
+		}
 		return !rules.Worse(carried[b].Decision.Measured, f.Measured, f.Limit, f.NoLimit, f.Unit)
 	}
 	pairs.Equal(before, keys)

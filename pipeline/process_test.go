@@ -290,7 +290,7 @@ func TestDecisionsCarryOver(t *testing.T) {
 	var carried []Carried
 	for _, f := range first.Flags {
 		if f.Severity == "stop" {
-			carried = append(carried, Carried{f.Key, report.Decision{Choice: "accept", By: "Nils", Why: "square by wish", Revision: 1, Key: f.Key, Measured: f.Measured}})
+			carried = append(carried, Carried{f.Key, report.Decision{Choice: "accept", By: "Nils", Why: "square by wish", Revision: 1, Key: f.Key, Measured: f.Measured}, f.Piece})
 		}
 	}
 	s := settings.Default()
@@ -336,9 +336,9 @@ func TestAcceptedFlawMayNotGetWorse(t *testing.T) {
 			case (f.Decision != nil) != c.holds:
 				t.Errorf("a rail of %g mm: decision %+v, want one: %v", c.rail, f.Decision, c.holds)
 			case carried == nil:
-				carried = []Carried{{f.Key, report.Decision{Choice: "accept", By: "Rosa", Why: "rod glued in", Revision: 1, Key: f.Key, Measured: f.Measured}}}
+				carried = []Carried{{f.Key, report.Decision{Choice: "accept", By: "Rosa", Why: "rod glued in", Revision: 1, Key: f.Key, Measured: f.Measured}, f.Piece}}
 			case c.holds:
-				carried = []Carried{{f.Decision.Key, *f.Decision}}
+				carried = []Carried{{f.Decision.Key, *f.Decision, f.Piece}}
 				near(t, "accepted", f.Decision.Measured, 45, 1e-6)
 			}
 		}

@@ -50,7 +50,7 @@ func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, 
 	defer f.Close()
 	input := Input{File: in.File, Job: in.Job, Revision: in.Revision, Drawing: f, Size: in.Bytes}
 	for _, c := range in.Carried {
-		input.Carried = append(input.Carried, Carried{c.Key, c.Decision})
+		input.Carried = append(input.Carried, Carried{c.Key, c.Decision, c.Piece})
 	}
 	if released != nil {
 		input.Released = fmt.Sprintf("revision %d", released.Revision)

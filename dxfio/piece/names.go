@@ -25,6 +25,12 @@ func nameFrom(text string) string {
 	return ""
 }
 
+// Lettered reports whether a name may be one of those that pieces without a text
+// get: A, B ... Z, AA ...
+func Lettered(id string) bool {
+	return id != "" && len(id) <= 3 && strings.Trim(id, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == ""
+}
+
 // letters returns A, B ... Z, AA, AB ... for 0, 1, ...
 func letters(i int) string {
 	s := ""

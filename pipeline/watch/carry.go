@@ -83,7 +83,7 @@ func (s *Service) words(f *folder, r revision) ([]Carried, error) {
 		if word.Key == "" { // a document of an older version: what it was is not known, what it is counts
 			word.Key, word.Measured = flag.Key, flag.Measured
 		}
-		list = append(list, Carried{word.Key, word})
+		list = append(list, Carried{word.Key, word, flag.Piece})
 	}
 	return list, nil
 }

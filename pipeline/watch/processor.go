@@ -40,6 +40,7 @@ type Work struct {
 type Carried struct {
 	Key      string
 	Decision report.Decision
+	Piece    string // that the flag was about
 }
 
 // Outcome is what became of a template.
