@@ -62,6 +62,11 @@
 // than Slack; of two points equally bad to half of it, on opposite sides of a
 // top, the shape decides which one is reported, not the way the drawing lies;
 // free stone narrower than Sliver is left out.
+//
+// Dozens of supports that stand apart have more lines between them than can be
+// looked at. Then only those count that can carry something within the limits, so
+// that what is past them is found all the same; how far it is past may be told by
+// another chord. Where these are too many as well the search says that it is not sure.
 package support
 
 // Slack is how much longer than the reported length the worst chord of a piece

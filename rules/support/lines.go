@@ -44,22 +44,95 @@ func (m *Model) findLines() {
 			}
 		}
 	}
+	m.findCorners()
+}
+
+// findCorners lists where edges and lines end.
+func (m *Model) findCorners() {
 	m.corners = make([]geom.Point, 0, 2*(len(m.edges)+len(m.lines)))
 	for i := range m.edges {
 		m.corners = append(m.corners, m.edges[i].a, m.edges[i].b)
 	}
 	for i := range m.lines {
 		m.corners = append(m.corners, m.lines[i].a, m.lines[i].b)
+	}
+	m.corners = withoutDoublePoints(m.corners)
+}
+
+// knots returns where lines cross each other.
+func (m *Model) knots() []geom.Point {
+	if m.crossed || len(m.lines) < 2 {
+		return m.crossings
+	}
+	m.crossed = true
+	for i := range m.lines {
 		for j := range m.lines[:i] {
 			if m.lines[i].misses(&m.lines[j]) {
 				continue
 			}
 			for _, x := range geom.Intersect(m.lines[i].curve(), m.lines[j].curve()) {
-				m.knots = append(m.knots, x.P)
+				m.crossings = append(m.crossings, x.P)
 			}
 		}
 	}
-	m.corners = withoutDoublePoints(m.corners)
+	return m.crossings
+}
+
+// toEnd returns how far a curve is from where stone ends, in mm.
+func (m *Model) toEnd(c geom.Curve) float64 {
+	least := math.Inf(1)
+	for i := range m.edges {
+		if e := &m.edges[i]; !e.carries {
+			least = math.Min(least, geom.Nearest(c, e.curve()).Length())
+		}
+	}
+	return least
+}
+
+// fewLines is the number of lines between supports up to which all of them are
+// looked at. Kitchens have a handful.
+const fewLines = 40
+
+// mostLines and mostKnots bound the lines between supports that stand apart, and how
+// often they may cross: a top on twenty legs. Past them the search looks at no line,
+// finds more past the limits than there is, and says that it is not sure.
+const (
+	mostLines = 1000
+	mostKnots = 3000
+)
+
+// helping returns the model for searches under limits. Among supports that stand
+// apart, such as legs, the lines are as many as the pairs of their corners and cross
+// each other everywhere: then those are left out that are longer than the limit of
+// spans, or farther from every end of the stone than the limit of overhangs. What
+// stands on one of them is past the limits all the same; only how far, and whether by
+// the line or by the overhang, is then told by other chords.
+func (m *Model) helping(l Limits) *Model {
+	if len(m.lines) <= fewLines {
+		return m
+	}
+	lines := slices.DeleteFunc(slices.Clone(m.lines), func(o line) bool {
+		return o.length > l.Span*pastScore || m.toEnd(o.curve()) > l.Cantilever*pastScore
+	})
+	n := len(lines)
+	if n == len(m.lines) && n <= mostLines && len(m.knots()) <= mostKnots {
+		return m
+	}
+	if v := m.views[n]; v != nil {
+		return v
+	}
+	v := *m
+	v.lines = lines
+	v.crossings, v.crossed, v.ways, v.plain, v.sharing, v.views = nil, false, nil, nil, nil, nil
+	if n > mostLines || len(v.knots()) > mostKnots {
+		v.lines, v.crossings, v.crowded = nil, nil, true
+	}
+	v.findCorners()
+	if m.views == nil {
+		m.views = map[int]*Model{}
+	}
+	m.views[n] = &v
+	return &v
 }
 
 // misses reports whether the other line lies wholly on one side of l.

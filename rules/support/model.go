@@ -20,13 +20,15 @@ type Model struct {
 	whole   []edge // of the whole top: the outline alone
 	lines   []line
 	corners []geom.Point // where edges and lines end
-	knots   []geom.Point // where lines cross each other
 	carried bool
 	spans   bool    // some chord may run from one support to another
 	longest float64 // no chord of the top is longer, mm
 	// What searches share: the common directions and the sweeps along them, of the
 	// free stone alone and of the whole stone too. A Model belongs to one goroutine.
 	ways           []geom.Point
+	crossings      []geom.Point // of lines with each other, once crossed is true
+	crossed        bool
+	views          map[int]*Model // without the longest lines, by how many are left
 	plain, sharing []*sweep
 	// crowded is true when there were too many corners to look for lines between
 	// them: what hangs on such lines is then not known.

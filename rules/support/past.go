@@ -62,6 +62,7 @@ func (m *Model) Worst(l Limits) (at geom.Point, c Chord, looked, sure bool) {
 		return geom.Point{}, Chord{}, false, true
 	}
 	l.Share = 0
+	m = m.helping(l)
 	s := m.newSearch(&measure{Limits: l})
 	at, f, sure := s.worst([]cell{m.everything()}, geom.Point{}, found{Chord: Chord{Score: math.Inf(-1)}})
 	return at, f.Chord, !math.IsInf(f.Score, -1), sure
@@ -72,7 +73,7 @@ func (m *Model) Past(l Limits) Result {
 	if !m.Free() {
 		return Result{Sure: true}
 	}
-	return m.newSearch(&measure{Limits: l}).pastIn([]cell{m.everything()})
+	return m.helping(l).newSearch(&measure{Limits: l}).pastIn([]cell{m.everything()})
 }
 
 // PastOf returns every place past the limits, given those past limits that are
@@ -84,7 +85,7 @@ func (m *Model) PastOf(l Limits, strict Result) Result {
 	case len(strict.bad) == 0:
 		return strict
 	}
-	s := m.newSearch(&measure{Limits: l})
+	s := m.helping(l).newSearch(&measure{Limits: l})
 	cells := slices.Clone(strict.bad)
 	for i := range cells {
 		cells[i].tried = len(s.common)
@@ -143,12 +144,12 @@ func (s *search) past(stack []cell) (bad []suspect, sure bool) {
 	for len(stack) > 0 {
 		c := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
+		if s.spent() {
+			return bad, false
+		}
 		if c.tried < len(s.common) {
 			stack = append(stack, s.cutCommon(c, 1, sl)...)
 			continue
-		}
-		if s.looked > s.allowed() {
-			return bad, false
 		}
 		p := c.center()
 		if !s.isFree(p) {

@@ -12,13 +12,21 @@ import (
 // hangs past its share a few thousand.
 const budget = 16000
 
-// mostWork bounds the work of a search as points times corners times edges: a
-// few seconds. Only drawings that are no kitchens come near.
+// mostWork bounds the work of a search as points times corners times edges and
+// lines: a few seconds. Only drawings that are no kitchens come near.
 const mostWork = 4e8
+
+// mostRows bounds the rows that the cells of one search are cut along: a second or
+// two. Among dozens of supports that stand apart the lines between them cross each
+// other thousands of times, and every crossing ends a row.
+const mostRows = 2e6
+
+// spent reports whether the search has done as much as it may.
+func (s *search) spent() bool { return s.looked > s.allowed() || s.rows > mostRows }
 
 // allowed returns how many points a search of the model may look at.
 func (m *Model) allowed() int {
-	return int(math.Min(budget, mostWork/float64(1+len(m.corners)*len(m.edges))))
+	return int(math.Min(budget, mostWork/float64(1+len(m.corners)*(len(m.edges)+len(m.lines)))))
 }
 
 // commonDirections is how many directions that lie across or along the supports
@@ -36,6 +44,7 @@ type search struct {
 	common []*sweep // along the common directions, made when first needed
 	fans   map[fanKey]*fan
 	looked int // points so far
+	rows   int // of sweeps that cells were cut along, so far
 }
 
 func (m *Model) newSearch(ms *measure) *search {
@@ -137,6 +146,7 @@ const enoughRemoved = 0.1
 // cut refines a cell along one direction; ok is false when that takes little and
 // the cell stays whole, with a better bound perhaps.
 func (s *search) cut(c cell, w *sweep, level float64, sl slack) (parts []cell, ok bool) {
+	s.rows += len(w.cuts)
 	return c.without(w.refine(s.ms, c, level, sl))
 }
 
@@ -238,7 +248,7 @@ func (s *search) worst(cells []cell, at geom.Point, f found) (geom.Point, found,
 		if c.bound <= f.Score {
 			break
 		}
-		if s.looked > limit {
+		if s.looked > limit || s.rows > mostRows {
 			return at, f, false
 		}
 		if c.tried == 1 {

@@ -30,11 +30,11 @@ type strip struct {
 
 func (m *Model) sweepAlong(d geom.Point, share bool) *sweep {
 	s := &sweep{model: m, share: share, d: d, n: d.Left()}
-	s.cuts = make([]float64, 0, len(m.corners)+len(m.knots)+8)
+	s.cuts = make([]float64, 0, len(m.corners)+len(m.knots())+8)
 	for _, p := range m.corners {
 		s.cuts = append(s.cuts, s.n.Dot(p))
 	}
-	for _, p := range m.knots {
+	for _, p := range m.knots() {
 		s.cuts = append(s.cuts, s.n.Dot(p))
 	}
 	s.cutArcs(m.edges)
@@ -172,7 +172,7 @@ func (s *sweep) zonesIn(ms *measure, st *strip) []zone {
 
 func (s *sweep) newZones(ms *measure, st *strip) []zone {
 	zs := make([]zone, 0, len(st.lines)+1)
-	options := make([]option, 0, (len(st.lines)+1)*(len(st.lines)+1))
+	options := make([]option, 0, 4*(len(st.lines)+1))
 	base := option{kind: Cantilever, behind: st.stoneBehind, ahead: st.stoneAhead}
 	for i := 0; i <= len(st.lines); i++ {
 		first := len(options)
@@ -198,14 +198,25 @@ func (s *sweep) newZones(ms *measure, st *strip) []zone {
 			zs = append(zs, z)
 			continue
 		}
-		for j, l := range st.lines {
-			o := base
-			o.on, o.least = l, ms.standing(l)
-			if j < i && !carriedAhead {
-				options = append(options, o.between(reach{&l.edge, 0}, st.ahead))
+		// Of the lines on one side the nearest makes the shortest cantilever: one
+		// behind it helps only where it is the better line itself.
+		stand := func(l *line, end reach, sound *float64) {
+			if o := base; ms.standing(l) < *sound {
+				o.on, o.least = l, ms.standing(l)
+				*sound = o.least
+				options = append(options, o.between(reach{&l.edge, 0}, end))
 			}
-			if j >= i && !carriedBehind {
-				options = append(options, o.between(reach{&l.edge, 0}, st.behind))
+		}
+		if sound := math.Inf(1); !carriedAhead {
+			nearest := len(options)
+			for j := i - 1; j >= 0; j-- {
+				stand(st.lines[j], st.ahead, &sound)
+			}
+			slices.Reverse(options[nearest:])
+		}
+		if sound := math.Inf(1); !carriedBehind {
+			for _, l := range st.lines[i:] {
+				stand(l, st.behind, &sound)
 			}
 		}
 		z.options = options[first:len(options):len(options)]
