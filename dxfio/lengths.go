@@ -14,8 +14,8 @@ import (
 // the same for both.
 type Lengths struct{ Inches bool }
 
-// inchMM is an inch in mm (NIST SP 811).
-const inchMM = 25.4
+// Inch is an inch in mm (NIST SP 811).
+const Inch = 25.4
 
 // Of writes a length with its unit: 41.2 mm, or 1.62 in. It is as fine as a tenth
 // of a mm, a hundredth of an inch, and a thousandth where there is less than one.
@@ -24,7 +24,7 @@ func (l Lengths) Of(mm float64) string { return l.figure(mm) + l.unit() }
 // Fine writes a length to a hundredth of a mm, or a thousandth of an inch.
 func (l Lengths) Fine(mm float64) string {
 	if l.Inches {
-		return decimal(mm/inchMM, 3) + l.unit()
+		return decimal(mm/Inch, 3) + l.unit()
 	}
 	return strconv.FormatFloat(mm, 'f', 2, 64) + l.unit()
 }
@@ -32,7 +32,7 @@ func (l Lengths) Fine(mm float64) string {
 // Rough writes a length to a whole mm, or a tenth of an inch.
 func (l Lengths) Rough(mm float64) string {
 	if l.Inches {
-		return decimal(mm/inchMM, 1) + l.unit()
+		return decimal(mm/Inch, 1) + l.unit()
 	}
 	return decimal(mm, 0) + l.unit()
 }
@@ -42,7 +42,7 @@ func (l Lengths) Rough(mm float64) string {
 func (l Lengths) Radius(mm float64) string {
 	v := mm
 	if l.Inches {
-		v /= inchMM
+		v /= Inch
 	}
 	return strconv.FormatFloat(math.Round(v*1000)/1000, 'g', 4, 64) + l.unit()
 }
@@ -52,7 +52,7 @@ func (l Lengths) Radius(mm float64) string {
 func (l Lengths) RadiusUp(mm float64) string {
 	scale := 1.0
 	if l.Inches {
-		scale = inchMM
+		scale = Inch
 	}
 	return decimal(math.Ceil((mm-geom.Tolerance)/scale*1000)/1000, 3) + l.unit()
 }
@@ -74,7 +74,7 @@ func (l Lengths) Down(mm float64) string { return l.rounded(mm, math.Floor, geom
 func (l Lengths) rounded(mm float64, round func(float64) float64, slack float64) string {
 	step := 0.1
 	if l.Inches {
-		step = inchMM / math.Pow10(l.decimals(mm))
+		step = Inch / math.Pow10(l.decimals(mm))
 	}
 	return l.Of(round((mm+slack)/step) * step)
 }
@@ -87,7 +87,7 @@ func (l Lengths) Under(mm, limit float64) string {
 	}
 	scale, decimals := 1.0, 3
 	if l.Inches {
-		scale, decimals = inchMM, 4
+		scale, decimals = Inch, 4
 	}
 	fine := math.Pow10(decimals)
 	return strconv.FormatFloat(math.Floor(mm/scale*fine)/fine, 'f', decimals, 64) + l.unit()
@@ -99,25 +99,34 @@ func (l Lengths) Area(mm2 float64) string {
 	const small = 1e5 // mm2, about 1 ft2
 	switch {
 	case l.Inches && mm2 < small:
-		return decimal(mm2/(inchMM*inchMM), 2) + " in2"
+		return decimal(mm2/(Inch*Inch), 2) + " in2"
 	case l.Inches:
-		return decimal(mm2/(144*inchMM*inchMM), 1) + " ft2"
+		return decimal(mm2/(144*Inch*Inch), 1) + " ft2"
 	case mm2 < small:
 		return decimal(mm2, 1) + " mm2"
 	}
 	return strconv.FormatFloat(mm2/1e6, 'f', 2, 64) + " m2"
 }
 
+// Value rounds a length to what Of writes, in its unit.
+func (l Lengths) Value(mm float64) float64 {
+	step, v := 10.0, mm
+	if l.Inches {
+		step, v = math.Pow10(l.decimals(mm)), mm/Inch
+	}
+	return math.Round(v*step) / step
+}
+
 func (l Lengths) figure(mm float64) string {
 	if l.Inches {
-		return decimal(mm/inchMM, l.decimals(mm))
+		return decimal(mm/Inch, l.decimals(mm))
 	}
 	return decimal(mm, 1)
 }
 
 // decimals of a length in inches.
 func (l Lengths) decimals(mm float64) int {
-	if math.Abs(mm) < inchMM {
+	if math.Abs(mm) < Inch {
 		return 3
 	}
 	return 2

@@ -37,7 +37,7 @@ type unitEntry struct {
 // 1200/3937 m; astronomical units are listed so that a file naming one is
 // refused as implausible rather than misread.
 var unitTable = [unitCodesBehind]unitEntry{
-	{"none", 0}, {"in", 25.4}, {"ft", 304.8}, {"mi", 1609344}, {"mm", 1}, {"cm", 10}, {"m", 1000}, {"km", 1e6},
+	{"none", 0}, {"in", Inch}, {"ft", 304.8}, {"mi", 1609344}, {"mm", 1}, {"cm", 10}, {"m", 1000}, {"km", 1e6},
 	{"microinch", 25.4e-6}, {"mil", 25.4e-3}, {"yd", 914.4}, {"angstrom", 1e-7}, {"nm", 1e-6}, {"micron", 1e-3},
 	{"dm", 100}, {"dam", 1e4}, {"hm", 1e5}, {"Gm", 1e12}, {"au", 1.495978707e14}, {"light year", 9.4607304725808e18},
 	{"parsec", 3.0856775814913673e19}, {"survey ft", 1200.0 / 3937 * 1000}, {"survey in", 100.0 / 3937 * 1000},

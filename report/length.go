@@ -5,14 +5,17 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"trueup/dxfio"
+	"trueup/rules"
 )
 
-// Exact conversions (NIST SP 811: 1 in = 25.4 mm, 1 lb = 0.45359237 kg).
+// Conversions of workbooks and drawings.
 const (
-	inch      = 25.4
+	inch      = dxfio.Inch
 	foot2     = 92903.04 // mm2
 	metre2    = 1e6      // mm2
-	pound     = 0.45359237
+	pound     = rules.Pound
 	sixteenth = 1.0 / 16
 )
 

@@ -1,12 +1,13 @@
 package report
 
-import "math"
+import (
+	"math"
 
-// Conversions of what flags measure beside lengths and masses (NIST SP 811).
-const (
-	inch2 = inch * inch         // mm2
-	psi   = 0.00689475729316836 // MPa
+	"trueup/dxfio"
+	"trueup/rules"
 )
+
+const inch2 = inch * inch // mm2
 
 // measure returns a flag's figure and its unit as the shop reads them: in a shop
 // of inches alone as the sentence beside it has them. A length is a decimal there,
@@ -24,19 +25,13 @@ func (s Settings) measure(unit string, v float64) (number, string) {
 	case "kg":
 		return number(roundTo(v/pound, 10)), "lb"
 	case "MPa":
-		return number(math.Round(v / psi)), "psi"
+		return number(math.Round(v / rules.PSI)), "psi"
 	}
 	return shown(unit, v), unitWord(unit)
 }
 
-// shownInches rounds a length in mm to inches as sentences write it: to the
-// hundredth, and to the thousandth where there is less than one.
-func shownInches(mm float64) number {
-	if math.Abs(mm) < inch {
-		return number(roundTo(mm/inch, 1000))
-	}
-	return number(roundTo(mm/inch, 100))
-}
+// shownInches rounds a length in mm to inches as sentences write it.
+func shownInches(mm float64) number { return number(dxfio.Lengths{Inches: true}.Value(mm)) }
 
 // placeColumns returns the columns of places in the drawing's own frame: in mm,
 // or in inches to the thousandth where the shop reads nothing else.

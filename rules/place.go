@@ -10,22 +10,20 @@ import (
 // lengths writes the lengths of messages, in the unit that the shop reads.
 func (in *Input) lengths() dxfio.Lengths { return in.Template.Units.Lengths }
 
-// pound is the avoirdupois pound in kg (NIST SP 811).
-const pound = 0.45359237
+// Exact conversions of masses, loads and stresses (NIST SP 811).
+const (
+	Pound      = 0.45359237          // avoirdupois, kg
+	poundForce = 4.4482216152605     // N
+	PSI        = 0.00689475729316836 // pound-force to the square inch, MPa
+)
 
 // mass writes a mass given in kg for a message, in pounds where lengths are in inches.
 func (in *Input) mass(kg float64) string {
 	if in.lengths().Inches {
-		return number(kg/pound) + " lb"
+		return number(kg/Pound) + " lb"
 	}
 	return number(kg) + " kg"
 }
-
-// Conversions of loads and stresses (NIST SP 811).
-const (
-	poundForce = 4.4482216152605     // N
-	psi        = 0.00689475729316836 // MPa
-)
 
 // force writes a load given in N for a message, in pounds-force where lengths are
 // in inches.
@@ -40,7 +38,7 @@ func (in *Input) force(newtons float64) string {
 // where lengths are in inches.
 func (in *Input) stress(megapascals float64) string {
 	if in.lengths().Inches {
-		return fmt.Sprintf("%.0f psi", megapascals/psi)
+		return fmt.Sprintf("%.0f psi", megapascals/PSI)
 	}
 	return fmt.Sprintf("%.2f MPa", megapascals)
 }
