@@ -111,15 +111,16 @@ func (m *Model) helping(l Limits) *Model {
 	if len(m.lines) <= fewLines {
 		return m
 	}
+	l.Share = 0 // no line is left out for it
+	if v := m.views[l]; v != nil {
+		return v
+	}
 	lines := slices.DeleteFunc(slices.Clone(m.lines), func(o line) bool {
 		return o.length > l.Span*pastScore || m.toEnd(o.curve()) > l.Cantilever*pastScore
 	})
 	n := len(lines)
 	if n == len(m.lines) && n <= mostLines && len(m.knots()) <= mostKnots {
 		return m
-	}
-	if v := m.views[n]; v != nil {
-		return v
 	}
 	v := *m
 	v.lines = lines
@@ -129,9 +130,9 @@ func (m *Model) helping(l Limits) *Model {
 	}
 	v.findCorners()
 	if m.views == nil {
-		m.views = map[int]*Model{}
+		m.views = map[Limits]*Model{}
 	}
-	m.views[n] = &v
+	m.views[l] = &v
 	return &v
 }
 

@@ -28,7 +28,7 @@ type Model struct {
 	ways           []geom.Point
 	crossings      []geom.Point // of lines with each other, once crossed is true
 	crossed        bool
-	views          map[int]*Model // without the longest lines, by how many are left
+	views          map[Limits]*Model // with the lines that help within them
 	plain, sharing []*sweep
 	// crowded is true when there were too many corners to look for lines between
 	// them: what hangs on such lines is then not known.
