@@ -3,6 +3,8 @@
 # distribution's own tools, the service run by an ordinary user on a shop's
 # folder, removed again with nothing left. Judges: dpkg, rpm, man, systemd.
 # Wants root, in a machine that may be changed.
+#
+# alone
 set -euo pipefail
 shop="$WORK/package/shop" list="$WORK/package/list" user=trueup-package-test
 passed=0 failed=0 service=""

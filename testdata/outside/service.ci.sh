@@ -1,5 +1,7 @@
 #!/usr/bin/env bash
 # The service's proofs in a small size: some 30 seconds.
+#
+# alone
 set -euo pipefail
 proof=testdata/outside/service_proof.sh
 KILLS=20 FILES=200 bash "$proof" kill "$WORK/service"
