@@ -155,8 +155,8 @@ func sawn(s *straight, before, after geom.Curve, loop geom.Loop, index *geom.Ind
 		if endWhy != "" {
 			f.to = math.Min(f.to, t.length)
 		}
-		if f.to <= 0 || f.from >= t.length {
-			continue
+		if math.Min(f.to, t.length)-math.Max(f.from, 0) <= geom.Tolerance {
+			continue // beyond an end: by no more than rounding it is no way at all
 		}
 		from, to := math.Max(0, f.from+b.short()), math.Min(s.length, f.to-b.short())
 		switch {

@@ -18,6 +18,14 @@ const SeamReach = 3
 // (1-1/4 in) at most; 50 mm (2 in) is common practice, no source.
 const SeamLip = 50
 
+// lipSlope is how many times as long along the seam as square to the supports a lip
+// may be: a seam leaves the cabinets' fronts at 30 degrees at least, the mitre of a
+// square corner at 45. A seam that runs at a smaller angle lies in a gap beside them.
+const lipSlope = 2
+
+// lipStep is how far apart in mm a lip is measured.
+const lipStep = 1
+
 // leastGap is the length in mm under which a stretch without support is a joint
 // between two cabinets and not a gap.
 const leastGap = 10
@@ -31,27 +39,42 @@ type Stretch struct {
 }
 
 // UnsupportedSeam returns the stretches of a seam of the template that nothing
-// carries: no support within SeamReach on either side. Stretches at its ends up
-// to SeamLip that lie over no opening are the top's own overhang and do not
-// count. Both mates are looked at when they are drawn apart. known is false when
-// nothing says what carries the seam: no support is drawn, or carried says that
-// there is none under its pieces.
+// carries: no support within SeamReach on either side. Stretches at its ends that are
+// a lip (see isLip) and lie over no opening are the top's own overhang and do not
+// count. Of mates that are drawn with a joint the one that is carried less counts,
+// and both of mates drawn apart. known is false when nothing says what carries the
+// seam: no support is drawn, or carried says that there is none under its pieces.
 func (s *Site) UnsupportedSeam(t *piece.Template, seam *piece.Seam, carried func(piece string) bool) (stretches []Stretch, known bool) {
 	if !t.HasSupport {
 		return nil, false
 	}
-	sides := 1 // mates that meet share their supports
-	if seam.Apart {
-		sides = 2
-	}
-	for k := range sides {
+	for k := range 2 {
 		chain := seam.Chains[k]
 		if len(chain) == 0 || !carried(seam.Pieces[k]) && (seam.Apart || !carried(seam.Pieces[1-k])) {
 			return nil, false
 		}
-		stretches = append(stretches, s.unsupported(t, seam.Pieces[k], chain)...)
+		next := s.unsupported(t, seam.Pieces[k], chain)
+		switch {
+		case seam.Apart:
+			stretches = append(stretches, next...)
+		case k == 0:
+			stretches = next
+			if math.Max(seam.MaxGap, -seam.MinGap) <= geom.Tolerance {
+				return stretches, true // one line
+			}
+		case lengthOf(next) > lengthOf(stretches)+geom.Tolerance:
+			stretches = next
+		}
 	}
 	return stretches, true
+}
+
+func lengthOf(stretches []Stretch) float64 {
+	sum := 0.0
+	for i := range stretches {
+		sum += stretches[i].Length
+	}
+	return sum
 }
 
 // SeamSupported reports whether a seam is carried over its whole length, by the
@@ -72,13 +95,14 @@ func SeamSupported(t *piece.Template, seam *piece.Seam, bearing float64) (suppor
 // unsupported finds the stretches along a chain, exact at the edges of supports
 // and openings.
 func (s *Site) unsupported(t *piece.Template, id string, chain []geom.Curve) []Stretch {
-	bs := s.within(geom.Loop(chain).Box().Grow(2 * SeamReach))
+	// Lips are measured to what carries, so that everything within their reach
+	// belongs to the seam, whichever way it lies in the box around it.
+	bs := s.within(geom.Loop(chain).Box().Grow(2*SeamReach + SeamLip))
 	m := Model{bearers: bs}
 	boundary := boundaries(bs)
-	var out []Stretch
+	var out []stretch
 	along, open := 0.0, false
 	total := geom.Loop(chain).Length()
-	starts := []float64{}
 	for _, c := range chain {
 		length := c.Length()
 		cuts := seamCuts(c, boundary)
@@ -89,48 +113,115 @@ func (s *Site) unsupported(t *piece.Template, id string, chain []geom.Curve) []S
 				open = false
 				continue
 			}
-			over := overOpening(t, part.Middle())
 			if !open {
-				out = append(out, Stretch{Line: geom.Witness{From: part.A}, Piece: id})
-				starts = append(starts, along+cuts[i]*length)
+				out = append(out, stretch{Stretch: Stretch{Line: geom.Witness{From: part.A}, Piece: id}, from: along + cuts[i]*length})
 			}
 			last := &out[len(out)-1]
 			last.Line.To = part.B
 			last.Length += part.Length()
-			last.Over = last.Over || over
+			last.Over = last.Over || overOpening(t, part.Middle())
+			last.parts = append(last.parts, part)
 			open = true
 		}
 		along += length
 	}
-	kept := out[:0]
-	for i, s := range out {
-		atEnd := starts[i] < geom.Tolerance || starts[i]+s.Length > total-geom.Tolerance
-		end := s.Line.To
-		if starts[i] < geom.Tolerance {
-			end = s.Line.From
-		}
-		if s.Length < leastGap || atEnd && !s.Over && lip(end, boundary) <= SeamLip+geom.Tolerance {
+	var kept []Stretch
+	for i := range out {
+		s := &out[i]
+		atStart, atEnd := s.from < geom.Tolerance, s.from+s.Length > total-geom.Tolerance
+		// With nothing under either end there is nothing that it runs out from.
+		if s.Length < leastGap || atStart != atEnd && !s.Over && m.isLip(s) {
 			continue
 		}
-		kept = append(kept, s)
+		kept = append(kept, s.Stretch)
 	}
 	return kept
 }
 
-// lip returns how far in mm the end of a seam stands off what carries: of a
-// straight seam the length that runs out, of a mitre the overhang of the fronts
-// that it runs between.
-func lip(end geom.Point, boundary []geom.Curve) float64 {
+// stretch is a Stretch with its curves and where it begins along the seam, in mm.
+type stretch struct {
+	Stretch
+	from  float64
+	parts []geom.Curve
+}
+
+// isLip reports whether a stretch at the end of a seam is the front strip over the
+// cabinets that carry the rest: nowhere farther than SeamLip from what carries, and
+// not much longer than that. A seam in a gap is as near to the cabinets on both sides
+// all along.
+func (m *Model) isLip(s *stretch) bool {
+	if s.Length > lipSlope*SeamLip+geom.Tolerance {
+		return false
+	}
+	carrying := m.carryingEdges()
+	most := 0.0
+	for _, c := range s.parts {
+		n := math.Ceil(c.Length() / lipStep)
+		for k := 0.0; k <= n; k++ {
+			most = math.Max(most, distanceTo(carrying, c.At(k/n)))
+		}
+	}
+	return most <= SeamLip+geom.Tolerance && s.Length <= lipSlope*most+geom.Tolerance
+}
+
+// carryingEdges returns the edges of all that carries, wherever stone lies.
+func (m *Model) carryingEdges() []geom.Curve {
+	curves := m.drawnSupports()
+	cutEachOther(curves)
+	var out []geom.Curve
+	for i := range curves {
+		c := &curves[i]
+		slices.Sort(c.cuts)
+		from := 0.0
+		for _, t := range append(c.cuts, 1) {
+			if t <= from {
+				continue
+			}
+			part := c.part(from, t)
+			from = t
+			length := part.Length()
+			if length < samePoint {
+				continue
+			}
+			step := part.Tangent(0.5).Left().Mul(math.Min(sideStep, length/4))
+			if mid := part.Middle(); m.isCarried(mid.Add(step)) != m.isCarried(mid.Sub(step)) {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
+// drawnSupports lists the curves of supports and openings.
+func (m *Model) drawnSupports() []drawn {
+	var out []drawn
+	loops := 0
+	for i := range m.bearers {
+		b := &m.bearers[i]
+		for _, list := range [3][]shape{b.areas, b.holes, b.openings} {
+			for _, s := range list {
+				loops++
+				for _, c := range s.loop {
+					if c.A != c.B {
+						out = append(out, drawn{Curve: c, loop: loops, box: c.Box()})
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// distanceTo returns how far in mm a point is from the nearest of the curves.
+func distanceTo(curves []geom.Curve, p geom.Point) float64 {
 	least := math.Inf(1)
-	for _, b := range boundary {
-		p, _ := geom.NearestPoint(b, end)
-		least = math.Min(least, p.Distance(end))
+	for _, c := range curves {
+		least = math.Min(least, c.Distance(p))
 	}
 	return least
 }
 
-// boundaries lists the curves at which support may begin or end, moved to
-// either side of themselves by SeamReach where the reach beside a seam ends.
+// boundaries lists the curves at which support may begin or end.
 func boundaries(bs []bearer) []geom.Curve {
 	var out []geom.Curve
 	for i := range bs {
