@@ -20,6 +20,7 @@ func (b *builder) template(t *piece.Template) {
 	for _, c := range t.Repairs {
 		r.Repairs = append(r.Repairs, Repair{
 			Kind: string(c.Kind), At: b.place("repair", c.At), Size: b.number("repair size", c.Size), Layer: c.Layer,
+			Radius: b.number("repair radius", c.Radius),
 		})
 	}
 	for _, u := range t.Unread {

@@ -249,6 +249,8 @@ type Repair struct {
 	At    XY      `json:"at_mm"`
 	Size  float64 `json:"size_mm"`
 	Layer string  `json:"layer"`
+	// Radius of the arc that stands for chords; other repairs have none.
+	Radius float64 `json:"radius_mm,omitempty"`
 }
 
 // Unchecked is a rule that could not look.

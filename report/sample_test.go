@@ -99,7 +99,7 @@ func kitchen() *piece.Template {
 		},
 		Openings:   []piece.Opening{{Area: line(900, 40, 1500, 40, 1500, 640, 900, 640), Layer: "DISHWASHER"}},
 		Walls:      []geom.Curve{geom.Line(pt(-20, 655), pt(3100, 655)), geom.Line(pt(3095, 655), pt(3095, -1300))},
-		Repairs:    []piece.Repair{{Kind: "gap-closed", At: pt(2438.1, 650), Size: 0.21, Layer: "COUNTER"}, {Kind: "facets-to-arc", At: pt(2025, -1825), Size: 150, Layer: "COUNTER"}},
+		Repairs:    []piece.Repair{{Kind: "gap-closed", At: pt(2438.1, 650), Size: 0.21, Layer: "COUNTER"}, {Kind: "facets-to-arc", At: pt(2025, -1825), Size: 0.32, Layer: "COUNTER", Radius: 150}},
 		Shift:      pt(5000, 12000),
 		Units:      piece.Units{Drawing: dxfio.UnitInch, From: "header"},
 		Unread:     []dxfio.Unread{{Type: "DIMENSION", Layer: "DIMS", Why: "not geometry", Count: 14}},

@@ -162,10 +162,15 @@ func abs(v float64) float64 {
 
 // repairsSheet lists every change made to the drawing.
 func repairsSheet(b *book) error {
-	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the radius of the arc.",
-		[]column{{"Kind", 180, textColumn}, {"Layer", 180, wrapColumn}}, b.fineColumns("Size"), b.placeColumns(90, "At x", "At y"))
+	t := b.newTable(b.repairs, "Repairs", "Every change made on the way from the drawing to the pieces. The size is the distance of the ends as drawn, or the largest one between an arc and the chords it stands for.",
+		[]column{{"Kind", 180, textColumn}, {"Layer", 180, wrapColumn}}, b.fineColumns("Size"), b.lengthColumns("Radius"), b.placeColumns(90, "At x", "At y"))
 	for _, c := range b.in.Result.Repairs {
-		t.add(append(append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...), c.At[0], c.At[1])...)
+		row := append([]any{strings.ReplaceAll(c.Kind, "-", " "), c.Layer}, b.both(c.Size)...)
+		var radius any
+		if c.Radius > 0 {
+			radius = c.Radius
+		}
+		t.add(append(append(row, b.both(radius)...), c.At[0], c.At[1])...)
 	}
 	return t.close()
 }

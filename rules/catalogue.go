@@ -17,6 +17,7 @@ func Catalogue() []Rule {
 		straySeam(),
 		strayFinish(),
 		unfinishedCorner(),
+		coarseCurve(),
 		unmappedLayer(),
 		unreadEntity(),
 		offPlane(),

@@ -51,6 +51,7 @@ stray-curve stop warn
 stray-seam stop
 stray-finish stop warn
 unfinished-corner warn
+coarse-curve warn
 cutout-outside stop
 cutout-over-edge stop warn note
 unmapped-layer stop warn

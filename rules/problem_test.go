@@ -39,6 +39,8 @@ func TestProblemRules(t *testing.T) {
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"a mean depth of about 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
 			[]string{"LINE on layer COUNTER", "12.5 mm"}},
+		{coarseCurve(), piece.Problem{Kind: piece.CoarseCurve, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 585, Count: 4, Radius: 1499, Bulge: 28.8, Limit: 2}, "mm", 28.8,
+			[]string{"4 sides of 585 mm on layer COUNTER from (100, 0) to (106, 8)", "cut straight", "radius of 1499 mm and bulge by 28.8 mm", "as an arc of radius 1499 mm"}},
 		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,
 			[]string{"piece A", "no side of another piece fits"}},
 	} {

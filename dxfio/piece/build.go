@@ -100,7 +100,7 @@ func (b *builder) changes() {
 		layer := b.d.Layers[c.Source.Layer].Name
 		switch c.Kind {
 		case dxfio.CurveToArcs:
-			b.t.Repairs = append(b.t.Repairs, Repair{trace.CurveToArcs, c.At, c.Size, layer})
+			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.CurveToArcs, At: c.At, Size: c.Size, Layer: layer})
 		case dxfio.Flattened:
 			b.problems.add(Problem{
 				Kind: OffPlane, Layer: layer, Entity: c.Source.Type.String(), Line: int64(c.Source.Line), At: c.At,

@@ -12,6 +12,7 @@ import (
 // and the use of every curve that went in.
 func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 	b.repairs(res.Repairs)
+	b.coarse(res.Coarse, role)
 	for _, f := range res.Faces {
 		for _, l := range append([]trace.Loop{f.Outer}, f.Holes...) {
 			for _, c := range l {
@@ -69,7 +70,17 @@ func (b *builder) tails(list []trace.Curve) {
 
 func (b *builder) repairs(list []trace.Repair) {
 	for _, r := range list {
-		b.t.Repairs = append(b.t.Repairs, Repair{Kind: r.Kind, At: r.At, Size: r.Size, Layer: b.layerOf(r.ID)})
+		b.t.Repairs = append(b.t.Repairs, Repair{Kind: r.Kind, At: r.At, Size: r.Size, Layer: b.layerOf(r.ID), Radius: r.Radius})
+	}
+}
+
+// coarse reports the runs of sides that may have been meant as an arc.
+func (b *builder) coarse(list []trace.Coarse, role Role) {
+	for _, c := range list {
+		b.problems.add(Problem{
+			Kind: CoarseCurve, Layer: b.layerOf(c.ID), Role: role, Line: b.lineOf(c.ID), At: c.At, Witness: geom.Witness{From: c.From, To: c.To},
+			Measured: c.Side, Limit: b.ts.FacetSagitta, Count: c.Sides, Radius: c.Radius, Bulge: c.Sagitta, Why: "sides on one circle",
+		})
 	}
 }
 

@@ -207,6 +207,8 @@ type Repair struct {
 	At    geom.Point
 	Size  float64 // mm
 	Layer string
+	// Radius of the arc that stands for facets, mm; else 0.
+	Radius float64
 }
 
 // ProblemKind names what building the template found. It equals the id of the
@@ -230,6 +232,7 @@ const (
 	UnitsImplausible  ProblemKind = "units-implausible"
 	OffPlane          ProblemKind = "off-plane"
 	SeamAmbiguous     ProblemKind = "seam-ambiguous"
+	CoarseCurve       ProblemKind = "coarse-curve"
 )
 
 // Problem is one thing found; fields without meaning for its kind are zero.
@@ -247,8 +250,10 @@ type Problem struct {
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
 	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
 	Count    int
-	Part     bool   // a stretch of a line that bounds something elsewhere: it counts as a use there
-	Closed   int    // groups of lines on an unmapped layer that close in or across the stone of a piece
-	Rival    string // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
+	Radius   float64 // of the arc that coarse sides would make, mm
+	Bulge    float64 // of such an arc from its sides, mm; Measured is the length of one
+	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there
+	Closed   int     // groups of lines on an unmapped layer that close in or across the stone of a piece
+	Rival    string  // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Why      string
 }

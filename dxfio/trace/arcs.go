@@ -17,15 +17,13 @@ type stretch struct {
 
 // arcsIn finds the arcs in a run whose turns have one sense: the windows that fit
 // best are grown first. The stretches are of the run returned, which is a ring
-// three times over. sides is true for a polygon with sides by intent.
-func (w *work) arcsIn(r run, wide bool) (of run, found []stretch, sides bool) {
+// three times over.
+func (w *work) arcsIn(r run, wide bool) (of run, found []stretch) {
 	n := len(r.ends)
 	if r.ring {
-		if c, ok := fitCircle(r.points[:n]); ok && c.residual(r.points[:n]) <= w.s.FacetTolerance {
-			if sidedTable(r) {
-				return r, nil, true
-			}
-			return r, []stretch{{0, n, c, 0}}, false
+		c, ok := fitCircle(r.points[:n])
+		if s := (stretch{0, n, c, 0}); ok && c.residual(r.points[:n]) <= w.s.FacetTolerance && w.finelyDrawn(r, s) {
+			return r, []stretch{s}
 		}
 		// No circle: go round it three times and start in the middle, so that no
 		// arc is cut where the ring happens to begin.
@@ -42,7 +40,7 @@ func (w *work) arcsIn(r run, wide bool) (of run, found []stretch, sides bool) {
 			found = append(found, s)
 		}
 	}
-	return r, found, false
+	return r, found
 }
 
 // threeLaps writes a ring three times over.
@@ -87,13 +85,21 @@ func (l lines) mark(from, to int) {
 
 func (r run) chord(i int) float64 { return r.points[i].Distance(r.points[i+1]) }
 
-// sidedTable reports whether a ring is a polygon with sides by intent.
-func sidedTable(r run) bool {
-	least := math.Inf(1)
-	for i := range r.ends {
-		least = math.Min(least, r.chord(i))
+// bulge returns how far the arc of a circle leaves a chord of it that is as long
+// as line i of the run: the radius less the centre's distance from the chord.
+func (r run) bulge(i int, on circle) float64 {
+	half := math.Min(r.chord(i)/2, on.radius)
+	return on.radius - math.Sqrt(on.radius*on.radius-half*half)
+}
+
+// finelyDrawn reports whether no line of a stretch bulges more than FacetSagitta.
+func (w *work) finelyDrawn(r run, s stretch) bool {
+	for i := s.from; i < s.to; i++ {
+		if !atMost(r.bulge(i, s.on), w.s.FacetSagitta) {
+			return false
+		}
 	}
-	return least >= sideLength && 2*math.Pi/float64(len(r.ends)) > sideTurn+geom.Tolerance
+	return true
 }
 
 // seeds returns the windows of minChords lines that lie on a circle, best first;
@@ -114,7 +120,7 @@ func (w *work) seeds(r run, wide bool) []stretch {
 				continue
 			}
 			s := stretch{i, i + size, c, c.residual(p)}
-			if s.off <= w.s.FacetTolerance && r.even(s) {
+			if s.off <= w.s.FacetTolerance && r.even(s) && w.finelyDrawn(r, s) {
 				some = append(some, s)
 			}
 		}
@@ -139,14 +145,20 @@ func (r run) even(s stretch) bool {
 
 // grow takes lines in on both sides as long as their far ends lie on the circle.
 func (w *work) grow(r run, s stretch, taken lines) stretch {
-	fitted := s.to - s.from
 	longest := 0.0
 	for i := s.from; i < s.to; i++ {
 		longest = math.Max(longest, r.chord(i))
 	}
+	return w.growBy(r, s, func(s stretch, i int) bool {
+		return !taken.any(i, i+1) && r.chord(i) <= longChord*longest && atMost(r.bulge(i, s.on), w.s.FacetSagitta)
+	})
+}
+
+// growBy takes in the lines that may be as long as their far ends lie on the circle.
+func (w *work) growBy(r run, s stretch, may func(s stretch, i int) bool) stretch {
+	fitted := s.to - s.from
 	fits := func(i int) bool {
-		return i >= 0 && i < len(r.ends) && !taken.any(i, i+1) && r.chord(i) <= longChord*longest &&
-			(r.lap == 0 || s.to-s.from < r.lap-1)
+		return i >= 0 && i < len(r.ends) && (r.lap == 0 || s.to-s.from < r.lap-1) && may(s, i)
 	}
 	for {
 		lo, hi := math.Inf(1), math.Inf(1)
@@ -224,14 +236,13 @@ func outliers(p []geom.Point, a, b geom.Point) (lo, hi float64) {
 	return share(a, p[0]), share(b, p[len(p)-1])
 }
 
-// isArc reports whether a grown stretch is an arc by the rules above.
+// isArc reports whether a grown stretch is an arc by the rules above: what would
+// stand in its place passes every point as drawn within FacetTolerance.
 func (w *work) isArc(r run, s stretch) bool {
 	p := r.points[s.from : s.to+1]
-	on := s.on.through(p[0], p[len(p)-1])
-	if on.residual(p) > w.s.FacetTolerance {
-		on = s.on
-	}
-	if on.residual(p) > w.s.FacetTolerance {
+	_, on := w.arcThrough(p, s.on)
+	s.on = on
+	if on.residual(p) > w.s.FacetTolerance || !w.finelyDrawn(r, s) {
 		return false
 	}
 	bow := 0.0 // how far the run leaves the straight line: more than noise does
@@ -270,23 +281,15 @@ func (w *work) replaceByCircle(r run, c circle) {
 	tpl := w.template(r.ends)
 	w.addArc(tpl, r.ends, geom.Curve{A: a, B: b, Bulge: sense}, na, nb)
 	w.addArc(tpl, r.ends, geom.Curve{A: b, B: a, Bulge: sense}, nb, na)
-	w.repair(FacetsToArc, a, c.radius, tpl.ID)
+	w.facetRepair(a, c, r.points, tpl.ID)
 }
 
 // replaceByArc puts one arc, or two of the same circle beyond a half turn, in
 // the place of a stretch.
 func (w *work) replaceByArc(r run, s stretch) {
 	p := r.points[s.from : s.to+1]
+	sweep, on := w.arcThrough(p, s.on)
 	a, b := p[0], p[len(p)-1]
-	on := s.on.through(a, b)
-	if on.residual(p) > w.s.FacetTolerance {
-		on = s.on
-	}
-	sweep := 0.0
-	for i := 1; i < len(p); i++ {
-		u, v := p[i-1].Sub(on.center), p[i].Sub(on.center)
-		sweep += math.Atan2(u.Cross(v), u.Dot(v))
-	}
 	ends := r.ends[s.from:s.to]
 	na := w.segs[ends[0]/2].node[1-ends[0]%2]
 	last := ends[len(ends)-1]
@@ -300,7 +303,11 @@ func (w *work) replaceByArc(r run, s stretch) {
 		w.addArc(tpl, ends, geom.Curve{A: a, B: mid, Bulge: math.Tan(sweep / 8)}, na, nm)
 		w.addArc(tpl, ends, geom.Curve{A: mid, B: b, Bulge: math.Tan(sweep / 8)}, nm, nb)
 	}
-	w.repair(FacetsToArc, mid, on.radius, tpl.ID)
+	w.facetRepair(mid, on, p, tpl.ID)
+}
+
+func (w *work) facetRepair(at geom.Point, on circle, p []geom.Point, id int32) {
+	w.repairs = append(w.repairs, Repair{Kind: FacetsToArc, At: at, Size: on.deviation(p), ID: id, Radius: on.radius})
 }
 
 // template retires the lines and returns what their arc inherits: the lowest ID.

@@ -85,7 +85,7 @@ func (w *work) result(live []int32) Result {
 	out.Faces = w.assemble(layers)
 	w.leftovers(&out, first, layers)
 	w.copyRepairs(first)
-	out.Repairs, out.Chords = w.repairs, w.chords
+	out.Repairs, out.Chords, out.Coarse = w.repairs, w.chords, w.coarseRuns
 	sortResult(&out)
 	return out
 }

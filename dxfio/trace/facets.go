@@ -11,14 +11,16 @@ import (
 // within FacetTolerance, is an arc. Three chords are enough when they are of one
 // length and short (a small corner). A straight line before or after is left
 // alone: its far end would have to lie on the circle as well as the chords' own
-// ends do, and it may not be longer than twice the longest chord. A closed
-// regular polygon is a table with sides, not a circle, when its sides are at
-// least sideLength long and turn more than sideTurn; with the default FacetTurn
-// a hexagon, an octagon or a twelve-sided one never comes into question.
+// ends do, and it may not be longer than twice the longest chord.
+//
+// No chord bulges more than FacetSagitta from its arc. Programs that write curves
+// as chords do it to a chordal tolerance, the greatest distance between the two:
+// from hundredths of a millimetre to one or two where a curve was only shown on a
+// screen. Bays, hexagons and many-sided tables have sides that would bulge by
+// more, and an arc in their place would move stone: they stay as drawn, also when
+// they lie on a circle to a hair, and four or more of one length are told.
 const (
 	minChords  = 4
-	sideLength = 100.0                // mm; exporters keep chords of whole circles shorter
-	sideTurn   = 10 * math.Pi / 180   // 36 sides
 	shortSag   = 1.0                  // mm between chord and arc for a run of three
 	sameLength = 0.02                 // share by which the three chords may differ
 	longChord  = 2.0                  // a chord longer than so many of its fellows is a side
@@ -157,7 +159,9 @@ func (w *work) facetRun(links []int32, done []bool, i int32) {
 		e = links[e] ^ 1
 	}
 	r.points = append(r.points, w.endPoint(e))
-	for _, a := range w.bestArcs(r) {
+	arcs := w.bestArcs(r)
+	w.coarse(r, arcs)
+	for _, a := range arcs {
 		w.replace(a)
 	}
 }

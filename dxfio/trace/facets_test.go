@@ -92,7 +92,7 @@ func TestFacets(t *testing.T) {
 					if x.Kind != FacetsToArc {
 						t.Errorf("shift %d: repair %v", shift, x)
 					}
-					radii = append(radii, fmt.Sprintf("%.3f", x.Size))
+					radii = append(radii, fmt.Sprintf("%.3f", x.Radius))
 				}
 				if got := strings.Join(radii, " "); tc.radii != "" && got != tc.radii {
 					t.Errorf("shift %d: radii %s, want %s", shift, got, tc.radii)

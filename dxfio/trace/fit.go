@@ -59,3 +59,59 @@ func (c circle) through(a, b geom.Point) circle {
 	o := m.Add(n.Mul(c.center.Sub(m).Dot(n)))
 	return circle{o, o.Distance(a)}
 }
+
+// deviation returns the largest distance in mm between a chain of chords and the
+// arc that stands for it, both ways. Both are farthest apart at a corner, or where
+// the arc bulges most from a chord: at the foot of the centre on it.
+func (c circle) deviation(p []geom.Point) float64 {
+	most := c.residual(p)
+	for i := 1; i < len(p); i++ {
+		chord := geom.Line(p[i-1], p[i])
+		most = math.Max(most, c.radius-chord.Distance(c.center))
+	}
+	return most
+}
+
+// arcThrough returns the arc from the first of the points to the last that stands
+// for the chain through them: its signed sweep and its circle, which passes
+// through both ends. It is the one nearest to a fitted circle, or, where a point
+// lies off that by more than FacetTolerance, the one whose farthest point is
+// nearest.
+func (w *work) arcThrough(p []geom.Point, fitted circle) (sweep float64, on circle) {
+	a, b := p[0], p[len(p)-1]
+	on = fitted.through(a, b)
+	for i := 1; i < len(p); i++ {
+		u, v := p[i-1].Sub(on.center), p[i].Sub(on.center)
+		sweep += math.Atan2(u.Cross(v), u.Dot(v))
+	}
+	if on.residual(p) <= w.s.FacetTolerance {
+		return sweep, on
+	}
+	// Arcs between two points lie one within the other, so that a point's distance
+	// falls and then grows with the sweep, and the farthest one's does too.
+	lo, hi := sweep*(1-refitted), sweep*(1+refitted)
+	for range refits {
+		s, t := lo+(hi-lo)/3, hi-(hi-lo)/3
+		if sweptFrom(a, b, s).residual(p) <= sweptFrom(a, b, t).residual(p) {
+			hi = t
+		} else {
+			lo = s
+		}
+	}
+	sweep = (lo + hi) / 2
+	return sweep, sweptFrom(a, b, sweep)
+}
+
+// How the sweep of an arc is sought: within so much of the fitted one, a share, in
+// so many thirds, which leaves a billionth of that.
+const (
+	refitted = 0.25
+	refits   = 50
+)
+
+// sweptFrom returns the circle of the arc from a to b with a signed sweep, radians.
+func sweptFrom(a, b geom.Point, sweep float64) circle {
+	n := b.Sub(a).Left()
+	o := a.Lerp(b, 0.5).Add(n.Mul(1 / (2 * math.Tan(sweep/2))))
+	return circle{o, o.Distance(a)}
+}

@@ -328,6 +328,9 @@ func sortResult(r *Result) {
 	slices.SortFunc(r.Repairs, func(a, b Repair) int {
 		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Size, b.Size), cmp.Compare(a.ID, b.ID))
 	})
+	slices.SortFunc(r.Coarse, func(a, b Coarse) int {
+		return cmp.Or(comparePoints(a.At, b.At), cmp.Compare(a.Radius, b.Radius), cmp.Compare(a.ID, b.ID))
+	})
 }
 
 // sortStrays orders curves by their lower end, then by length.

@@ -29,8 +29,8 @@ type arc struct {
 // no sides, also of the run as it is without its noise. What leaves the fewest
 // curves holds.
 func (w *work) bestArcs(r run) []arc {
-	best, sides := w.arcsOf(r, r, false)
-	if sides || !r.leavesChords(best) {
+	best := w.arcsOf(r, r, false)
+	if !r.leavesChords(best) {
 		return best
 	}
 	least := r.curvesLeft(best) - plainlySeen
@@ -39,8 +39,8 @@ func (w *work) bestArcs(r run) []arc {
 		if share > 0 && len(t.ends) == len(r.ends) {
 			continue
 		}
-		again, sides := w.arcsOf(t, r, true)
-		if left := r.curvesLeft(again); !sides && left <= least {
+		again := w.arcsOf(t, r, true)
+		if left := r.curvesLeft(again); left <= least {
 			best, least = again, left-1
 		}
 	}
@@ -49,14 +49,13 @@ func (w *work) bestArcs(r run) []arc {
 
 // arcsOf finds the arcs in the parts of a run that turn one way. r is the run as
 // drawn, or without some of its points. A line that two parts share goes to one.
-func (w *work) arcsOf(r, drawn run, wide bool) (out []arc, sides bool) {
+func (w *work) arcsOf(r, drawn run, wide bool) (out []arc) {
 	used := map[int32]bool{}
 	for _, part := range r.sameSense() {
 		if len(part.ends) < minChords-1 {
 			continue
 		}
-		of, found, table := w.arcsIn(part, wide)
-		sides = sides || table
+		of, found := w.arcsIn(part, wide)
 		for _, s := range found {
 			a := arc{of.part(s.from, s.to), stretch{0, s.to - s.from, s.on, s.off}, of.ring && of.lap == 0}
 			if r.drawn != nil {
@@ -71,7 +70,7 @@ func (w *work) arcsOf(r, drawn run, wide bool) (out []arc, sides bool) {
 			out = append(out, a)
 		}
 	}
-	return out, sides
+	return out
 }
 
 // unshare takes lines off both ends that another arc has.
@@ -100,7 +99,7 @@ func (w *work) holds(a *arc) bool {
 		lap := a.points[:a.to]
 		c, ok := fitCircle(lap)
 		a.on = c
-		return ok && c.residual(lap) <= w.s.FacetTolerance
+		return ok && c.residual(lap) <= w.s.FacetTolerance && w.finelyDrawn(a.run, a.stretch)
 	}
 	a.refit(a.run)
 	return w.isArc(a.run, a.stretch)

@@ -88,13 +88,27 @@ const (
 
 // Repair is a change made to the drawing. Size is the distance of the ends as
 // drawn (joins, corners, trims), the length removed (duplicates, 0 for a curve
-// without length), the radius (facets), the mean width (slivers) or the error
-// reached (curves to arcs), in mm.
+// without length), the largest distance between the chords and their arc, both
+// ways (facets), the mean width (slivers) or the error reached (curves to arcs),
+// in mm.
 type Repair struct {
-	Kind RepairKind
-	At   geom.Point
-	Size float64
-	ID   int32 // a curve of the input it belongs to, for its layer
+	Kind   RepairKind
+	At     geom.Point
+	Size   float64
+	ID     int32   // a curve of the input it belongs to, for its layer
+	Radius float64 // of the arc that stands for facets, mm; else 0
+}
+
+// Coarse is a run of equal sides on one circle that would be an arc but for
+// their bulge, which is more than FacetSagitta: they stay straight.
+type Coarse struct {
+	At       geom.Point // the middle of the run; of a whole ring the middle of its circle
+	From, To geom.Point // its ends; of a ring both are At
+	Sides    int
+	Side     float64 // mean length of a side, mm
+	Radius   float64 // of the circle through the corners, mm
+	Sagitta  float64 // of the longest side, mm
+	ID       int32   // a curve of the input, the lowest of the run
 }
 
 // Chord says which arc a chord was read as: both are IDs of input curves, the
@@ -110,6 +124,7 @@ type Result struct {
 	Crossings []Crossing
 	Repairs   []Repair
 	Chords    []Chord // curves that an arc stands for, without the one whose ID it has
+	Coarse    []Coarse
 }
 
 // Settings are the tolerances of closing, in mm unless the name says otherwise.
@@ -117,6 +132,7 @@ type Settings struct {
 	Join           float64 `toml:"join" unit:"mm" min:"0" max:"5" doc:"free ends this near are the same point" source:"common practice, no source"`
 	Bridge         float64 `toml:"bridge" unit:"mm" min:"0" max:"50" doc:"gaps, short corners and overshoots up to this are repaired; wider ones stay open" source:"common practice, no source"`
 	FacetTolerance float64 `toml:"facet_tolerance" unit:"mm" min:"0" max:"1" doc:"chords whose ends lie within this of one circle are read as its arc" source:"common practice, no source"`
+	FacetSagitta   float64 `toml:"facet_sagitta" unit:"mm" min:"0" max:"50" doc:"chords that bulge more than this from their arc stay straight sides: past what an exporter makes of a curve, somebody drew them" source:"common practice, no source"`
 	FacetTurn      float64 `toml:"facet_turn" unit:"deg" min:"1" max:"60" doc:"chords that turn more than this at a corner stay straight sides" source:"common practice, no source"`
 	SliverArea     float64 `toml:"sliver_area" unit:"mm2" min:"0" doc:"faces under this area are drawing noise, listed as repairs" source:"common practice, no source"`
 	Meetings       int     `toml:"meetings" min:"0" max:"1000000000" doc:"most places where the curves of a drawing cross, touch or run along each other, beside ten for every curve; a drawing with more is refused; 0: any number" source:"common practice, no source"`
@@ -125,5 +141,5 @@ type Settings struct {
 
 // Default returns the settings a shop starts with.
 func Default() Settings {
-	return Settings{Join: 0.5, Bridge: 3, FacetTolerance: 0.1, FacetTurn: 25, SliverArea: 100, Meetings: 100_000, Comparisons: 20_000_000}
+	return Settings{Join: 0.5, Bridge: 3, FacetTolerance: 0.1, FacetSagitta: 2, FacetTurn: 25, SliverArea: 100, Meetings: 100_000, Comparisons: 20_000_000}
 }

@@ -121,7 +121,8 @@ def arcs():
 
         def check(d):
             silent(d)
-            equal([(r["kind"], round(r["size_mm"])) for r in d["repairs"]], [("facets-to-arc", 150)], "repairs")
+            equal([(r["kind"], round(r["radius_mm"])) for r in d["repairs"]], [("facets-to-arc", 150)], "repairs")
+            near(d["repairs"][0]["size_mm"], 150 * (1 - math.cos(math.pi / 4 / n)), 0.1, "bulge of the chords")
             edges = d["pieces"][0]["edges"]
             equal([e["kind"] for e in edges], ["line", "arc", "line", "line", "line"], "kinds of edge")
             equal([e["finish"] for e in edges], ["finished"] * 3 + ["unmarked"] * 2, "finishes")
