@@ -16,14 +16,16 @@ import (
 
 // Drawing is what was read from one file.
 type Drawing struct {
-	Version string   // $ACADVER, such as AC1015; empty when the header lacks it
-	Units   Unit     // $INSUNITS; UnitNone when absent or 0
-	Layers  []Layer  // in order of first appearance
-	Curves  []Curve  // model space, blocks expanded
-	Texts   []Text   // model space, blocks expanded, formatting stripped
-	Marks   []Mark   // POINT entities
-	Unread  []Unread // sorted by type, layer, why
-	Changes []Change // what reading itself altered: curves to arcs, 3D flattened
+	Version string  // $ACADVER, such as AC1015; empty when the header lacks it
+	Units   Unit    // $INSUNITS; UnitNone when absent or 0
+	Layers  []Layer // in order of first appearance
+	Curves  []Curve // model space, blocks expanded
+	Texts   []Text  // model space, blocks expanded, formatting stripped
+	Marks   []Mark  // POINT entities
+	// Dimensions are the linear, aligned, radius and diameter DIMENSION entities.
+	Dimensions []Dimension
+	Unread     []Unread // sorted by type, layer, why
+	Changes    []Change // what reading itself altered: curves to arcs, 3D flattened
 }
 
 // Layer is a layer of the drawing and what lies on it.
@@ -194,6 +196,11 @@ func (d *Drawing) Millimetres(u Unit) (*Drawing, geom.Point) {
 	for i, m := range d.Marks {
 		m.At = move(m.At)
 		out.Marks[i] = m
+	}
+	out.Dimensions = make([]Dimension, len(d.Dimensions))
+	for i, m := range d.Dimensions {
+		m.From, m.To, m.Shown = move(m.From), move(m.To), m.Shown*k
+		out.Dimensions[i] = m
 	}
 	out.Changes = make([]Change, len(d.Changes))
 	for i, c := range d.Changes {

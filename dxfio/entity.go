@@ -175,6 +175,8 @@ func (r *reader) readEntity(name string) {
 		r.readMText()
 	case "POINT":
 		r.readPoint()
+	case "DIMENSION":
+		r.readDimension()
 	case "SOLID":
 		r.readCorners(EntitySolid, "SOLID")
 	case "TRACE":
@@ -270,14 +272,15 @@ type shape interface {
 // shapeStore holds one scratch shape of each kind, so that an entity of model
 // space costs no allocation.
 type shapeStore struct {
-	line    lineShape
-	arc     arcShape
-	poly    polyShape
-	ellipse ellipseShape
-	text    textShape
-	mark    markShape
-	insert  insertShape
-	other   otherShape
+	line      lineShape
+	arc       arcShape
+	poly      polyShape
+	ellipse   ellipseShape
+	text      textShape
+	mark      markShape
+	dimension dimensionShape
+	insert    insertShape
+	other     otherShape
 }
 
 // put puts an entity that was read where it belongs: into the block being

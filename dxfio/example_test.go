@@ -52,7 +52,7 @@ func ExampleRead() {
 	// layer TAP_HOLE: 4.320 of curves
 	// layer NOTES: 0.000 of curves
 	// text "ISLAND" at 104, 54
-	// not used: 1 DIMENSION on NOTES, not geometry
+	// not used: 1 DIMENSION on NOTES, not geometry: its text is compared with what it spans
 	// local: 2438.4 mm long, shifted by 2540, 1270 mm
 }
 

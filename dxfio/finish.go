@@ -38,6 +38,9 @@ func (r *reader) dropHidden() {
 	for i := range d.Marks {
 		hide = hide || d.Layers[d.Marks[i].Layer].Hidden
 	}
+	for i := range d.Dimensions {
+		hide = hide || d.Layers[d.Dimensions[i].Layer].Hidden
+	}
 	if !hide {
 		return
 	}
@@ -59,6 +62,8 @@ func (r *reader) dropHidden() {
 	d.Curves = keep(d.Curves, func(c *Curve) bool { return !hidden(c.Source) })
 	d.Texts = keep(d.Texts, func(t *Text) bool { return !hidden(t.Source) })
 	d.Marks = keep(d.Marks, func(m *Mark) bool { return !hidden(m.Source) })
+	// Dimensions are among the unread whether their layer is seen or not.
+	d.Dimensions = keep(d.Dimensions, func(m *Dimension) bool { return !d.Layers[m.Layer].Hidden })
 	d.Changes = keep(d.Changes, func(c *Change) bool { return !d.Layers[c.Source.Layer].Hidden })
 }
 

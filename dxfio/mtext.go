@@ -65,7 +65,11 @@ func mtextCode(b *strings.Builder, s string) int {
 		if end == 0 {
 			break
 		}
-		writeFraction(b, s[2:end-1])
+		part := s[2 : end-1]
+		if before := b.String(); before != "" && part != "" && isDigit(before[len(before)-1]) && isDigit(part[0]) {
+			b.WriteByte(' ') // 34 and 1/2 stacked behind it are 34 1/2
+		}
+		writeFraction(b, part)
 		return end
 	case 'f', 'F', 'H', 'W', 'Q', 'T', 'A', 'C', 'c', 'p':
 		if end := codeEnd(s); end > 0 {
@@ -115,3 +119,5 @@ func writeFraction(b *strings.Builder, s string) {
 		}
 	}
 }
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }

@@ -192,7 +192,10 @@ func TestUnread(t *testing.T) {
 		name, content string
 		want          Unread
 	}{
-		{"dimension", "0 DIMENSION 8 D 10 0", Unread{"DIMENSION", "D", "not geometry", 1}},
+		{"dimension", "0 DIMENSION 8 D 10 0", Unread{"DIMENSION", "D", WhyDimension, 1}},
+		{"dimension of an angle", "0 DIMENSION 8 D 10 0 70 34", Unread{"DIMENSION", "D", "not geometry", 1}},
+		{"broken dimension", "0 DIMENSION 8 D 13 abc 70 33", Unread{"DIMENSION", "D", "not geometry", 1}},
+		{"dimension on a frozen layer", "0 DIMENSION 8 cold 13 0 14 5 70 33", Unread{"DIMENSION", "COLD", "layer frozen", 1}},
 		{"unknown type", "0 FLOWERPOT 8 D 10 abc", Unread{"FLOWERPOT", "D", "unknown type", 1}},
 		{"paper space by 67", "0 LINE 8 TOP 67 1 10 0 20 0 11 1 21 1", Unread{"LINE", "TOP", "paper space", 1}},
 		{"layout by 410", "0 LINE 8 TOP 410 Layout1 10 0 20 0 11 1 21 1", Unread{"LINE", "TOP", "paper space", 1}},

@@ -52,6 +52,7 @@ func TestDecodeMText(t *testing.T) {
 		{`{\fArial|b0|i0|c0|p34;Plain} text`, "Plain text"},
 		{`\H2.5x;\C1;Red \LUnder\l \Oover\o \Kstruck\k`, "Red Under over struck"},
 		{`\pi-3,l3,t3;1.^Ifirst`, "1. first"},
+		{`34\S1/2;"`, `34 1/2"`}, {`{34{\H0.7x;\S1#2;}}`, "34 1/2"},
 		{`\S1/2; \S1#2; \S+0.1^-0.2;`, "1/2 1/2 +0.1 -0.2"},
 		{`\A1;\T1.2;\Q15;\W0.8;wide`, "wide"},
 		{`a\~b`, "a b"}, {`a\\b \{c\}`, `a\b {c}`}, {`%%c35 \U+00B0`, "∅35 °"},

@@ -9,6 +9,7 @@ import (
 // with the constants.
 const (
 	WhyNotGeometry   = "not geometry"
+	WhyDimension     = "not geometry: its text is compared with what it spans"
 	WhyUnknown       = "unknown type"
 	WhyPaper         = "paper space"
 	WhyFrozen        = "layer frozen"
@@ -44,7 +45,7 @@ const (
 // a known type that gives neither curve, text nor mark are not used.
 func unreadType(name string) (string, string) {
 	switch name {
-	case "DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER",
+	case "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER",
 		"TOLERANCE", "WIPEOUT", "IMAGE", "VIEWPORT", "OLEFRAME", "OLE2FRAME", "PDFUNDERLAY",
 		"DWFUNDERLAY", "DGNUNDERLAY", "SHAPE", "RTEXT", "ARCALIGNEDTEXT", "LIGHT", "SUN", "CAMERA",
 		"SECTION", "GEOPOSITIONMARKER", "ACAD_TABLE", "FIELD", "POINTCLOUD", "ACDBPOINTCLOUDEX":

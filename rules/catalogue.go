@@ -21,6 +21,7 @@ func Catalogue() []Rule {
 		unmappedLayer(),
 		unreadEntity(),
 		offPlane(),
+		dimensionDiffers(),
 
 		insideRadius(),
 		narrowSection(),

@@ -59,6 +59,7 @@ unread-entity warn
 units-unknown stop
 units-implausible stop
 off-plane warn
+dimension-differs stop warn
 inside-radius stop warn
 narrow-section stop warn
 hole-spacing warn

@@ -102,7 +102,7 @@ func mayShapeStone(r piece.Role, why string) bool {
 // the reason that the reader gives.
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
-	case dxfio.WhyPaper, dxfio.WhyInvisible, dxfio.WhyNotGeometry, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
+	case dxfio.WhyPaper, dxfio.WhyInvisible, dxfio.WhyNotGeometry, dxfio.WhyDimension, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
 		dxfio.WhyAttdef, dxfio.WhyNoVertices, dxfio.WhyEllipse, dxfio.WhyZeroScale, dxfio.WhyEndless:
 		return false
 	}

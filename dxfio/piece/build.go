@@ -58,6 +58,7 @@ func (b *builder) build() (err error) {
 	b.pieces(bodies)
 	b.leftovers()
 	b.unmappedLoops()
+	b.dimensions()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
 	return nil
@@ -90,6 +91,9 @@ func misuse(d *dxfio.Drawing) error {
 	}
 	for i, m := range d.Marks {
 		err = errors.Join(err, check("point", i, m.Layer, m.At))
+	}
+	for i, m := range d.Dimensions {
+		err = errors.Join(err, check("dimension", i, m.Layer, m.From, m.To, m.Along, geom.Point{X: m.Shown}))
 	}
 	return err
 }

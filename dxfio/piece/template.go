@@ -26,6 +26,8 @@ type Template struct {
 	Shift    geom.Point
 	Units    Units
 	Unread   []dxfio.Unread
+	// Dimensions are those that tell a length, in the order of the drawing.
+	Dimensions []Dimension
 	// HasSupport reports whether any curve has the support role; without one
 	// support rules did not look.
 	HasSupport bool
