@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"trueup/pipeline/safefs"
 	"trueup/pipeline/settings"
 	"trueup/report"
 )
@@ -89,7 +90,10 @@ func (run *shopRun) open(ctx context.Context, it Item) *Outcome {
 	if it.Fault != nil {
 		return fail(it.Fault)
 	}
-	f, err := os.Open(it.Path)
+	f, info, err := safefs.OpenPath(it.Path)
+	if errors.Is(err, safefs.ErrNotFile) {
+		return fail(fmt.Errorf("%s: is %w; name a drawing", it.File, notFile(err)))
+	}
 	if err != nil {
 		var pe *fs.PathError
 		if errors.As(err, &pe) {
@@ -98,11 +102,16 @@ func (run *shopRun) open(ctx context.Context, it Item) *Outcome {
 		return fail(fmt.Errorf("%s: cannot be opened: %w; check that it is there and may be read", it.File, err))
 	}
 	defer f.Close()
-	var size int64
-	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
-		size = info.Size()
+	return run.process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: info.Size()})
+}
+
+// notFile says what stands where a file was named, without the call and the path.
+func notFile(err error) error {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err
 	}
-	return run.process(ctx, Input{File: it.File, Job: it.Job, Drawing: f, Size: size})
+	return err
 }
 
 // plainly says what a call of the system found, without the call and the

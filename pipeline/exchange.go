@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"trueup/pipeline/safefs"
 )
 
 // temporaryMark begins the names of files on their way into or out of a report.
@@ -164,7 +166,7 @@ const pieceHead = 4 << 10
 
 // isPieceDrawing tells a drawing of a piece from a user's file of such a name.
 func isPieceDrawing(path string) bool {
-	f, err := os.Open(path)
+	f, _, err := safefs.OpenPath(path)
 	if err != nil {
 		return false
 	}

@@ -8,10 +8,10 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"time"
 
+	"trueup/pipeline/safefs"
 	"trueup/pipeline/settings"
 	"trueup/pipeline/watch"
 	"trueup/report"
@@ -43,7 +43,7 @@ func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, 
 	if err != nil {
 		return nil, err
 	}
-	f, err := os.Open(in.Original)
+	f, _, err := safefs.OpenPath(in.Original)
 	if err != nil {
 		return nil, err
 	}
@@ -62,15 +62,23 @@ func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, 
 	return o, o.write(in.OutDir, earlier, nil, false)
 }
 
+// resultBytes is more than any result has.
+const resultBytes = 256 << 20
+
 // readResult reads a result document; no path or no file gives nil.
 func readResult(path string) (*report.Result, error) {
 	if path == "" {
 		return nil, nil
 	}
-	data, err := os.ReadFile(path)
+	file, info, err := safefs.OpenPath(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	data, err := safefs.ReadAll(file, info, resultBytes)
 	if err != nil {
 		return nil, err
 	}
@@ -86,11 +94,18 @@ const SettingsFile = "trueup.toml"
 
 // ShopSettings reads SHOP/trueup.toml; without one the built-in settings hold.
 func ShopSettings(shop string) (settings.Settings, error) {
-	path := filepath.Join(shop, SettingsFile)
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+	dir, err := safefs.OpenDir(shop)
+	if errors.Is(err, fs.ErrNotExist) {
 		return settings.Default(), nil
 	}
-	return settings.Load(path)
+	if err != nil {
+		return settings.Settings{}, err
+	}
+	defer dir.Close()
+	if _, err := dir.Lstat(SettingsFile); errors.Is(err, fs.ErrNotExist) {
+		return settings.Default(), nil
+	}
+	return settings.LoadFrom(dir, SettingsFile, filepath.Join(shop, SettingsFile))
 }
 
 // fingerprint tells settings apart that can give another result or report; how

@@ -26,6 +26,7 @@ var house = []string{
 	"rules",
 	"report/draw",
 	"report",
+	"pipeline/safefs",
 	"pipeline/watch",
 	"pipeline/install",
 	"pipeline/settings",

@@ -15,6 +15,7 @@ import (
 
 	"trueup/dxfio"
 	"trueup/dxfio/piece"
+	"trueup/pipeline/safefs"
 	"trueup/pipeline/settings"
 	"trueup/pipeline/watch"
 )
@@ -93,7 +94,10 @@ func openDrawing(path string) (*os.File, error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: no such file; check the name", path)
 	}
-	f, err := os.Open(path)
+	f, _, err := safefs.OpenPath(path)
+	if errors.Is(err, safefs.ErrNotFile) {
+		return nil, fmt.Errorf("%s: is %w; name a drawing", path, plain(err))
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be opened: %w; check that it may be read", path, plain(err))
 	}

@@ -5,13 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"reflect"
 	"slices"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"trueup/pipeline/safefs"
 )
 
 // Error is a settings file that cannot be used: every fault in it.
@@ -46,17 +47,43 @@ func (e *Error) Error() string {
 // Load reads a settings file over the defaults. A file that does not exist, or
 // is empty, is an error; callers that can do without ask for it first.
 func Load(path string) (Settings, error) {
-	data, err := os.ReadFile(path)
+	file, info, err := safefs.OpenPath(path)
+	if err != nil {
+		return Settings{}, cannotRead(path, err)
+	}
+	defer file.Close()
+	data, err := safefs.ReadAll(file, info, fileBytes)
+	if err != nil {
+		return Settings{}, cannotRead(path, err)
+	}
+	return parseFile(path, data)
+}
+
+// LoadFrom is Load of a file in a folder that is held open. A link is none there, and
+// neither it nor a pipe is waited for or followed. shown is the path for messages.
+func LoadFrom(dir *safefs.Dir, name, shown string) (Settings, error) {
+	data, err := dir.ReadFile(name, fileBytes)
+	if err != nil {
+		return Settings{}, cannotRead(shown, err)
+	}
+	return parseFile(shown, data)
+}
+
+// fileBytes is more than any settings file has; every setting with its explanation is some 60 kB.
+const fileBytes = 4 << 20
+
+func cannotRead(path string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
-		return Settings{}, &Error{path, []Fault{{Found: "no such settings file; `trueup settings > " + path + "` writes one with the defaults"}}}
+		return &Error{path, []Fault{{Found: "no such settings file; `trueup settings > " + path + "` writes one with the defaults"}}}
 	}
 	var pe *fs.PathError
 	if errors.As(err, &pe) {
-		return Settings{}, &Error{path, []Fault{{Found: "cannot be read: " + pe.Err.Error() + "; check that it is a file and may be read"}}}
+		return &Error{path, []Fault{{Found: "cannot be read: " + pe.Err.Error() + "; check that it is a file and may be read"}}}
 	}
-	if err != nil {
-		return Settings{}, err
-	}
+	return err
+}
+
+func parseFile(path string, data []byte) (Settings, error) {
 	if len(bytes.TrimSpace(plainText(data))) == 0 {
 		// An editor that is just saving, or a disk that was full, leaves this
 		// behind: it must not put a shop's own limits out of force.

@@ -3,8 +3,9 @@ package watch
 import (
 	"context"
 	"errors"
-	"io/fs"
+	"path"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -43,7 +44,13 @@ func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 	}
 	defer w.Close()
 	drop := filepath.Join(s.shop, dropDir)
-	if err := addTree(w, drop); err != nil {
+	f, err := s.open()
+	if err != nil {
+		return err
+	}
+	err = s.addTree(w, f, dropDir, 0)
+	f.close()
+	if err != nil {
 		return err
 	}
 	poke := func() {
@@ -76,28 +83,43 @@ func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 				continue
 			}
 			if e.Has(fsnotify.Create) {
-				addTree(w, e.Name) // a file gives an error of no interest
+				s.addNew(w, e.Name)
 			}
 			poke()
 		}
 	}
 }
 
-// addTree watches a folder and those below it; links are not followed.
-func addTree(w *fsnotify.Watcher, top string) error {
-	return filepath.WalkDir(top, func(p string, e fs.DirEntry, err error) error {
-		if err != nil {
-			if p == top {
-				return err
-			}
-			return nil // went away meanwhile, or may not be read: the rescan tells
+// addTree watches a folder of the shop and those below it; links are not followed. What
+// takes a folder's place at the last instant gives events of no interest: hints only.
+func (s *Service) addTree(w *fsnotify.Watcher, f *folder, name string, depth int) error {
+	entries, err := f.root.ReadDir(name)
+	if err == nil {
+		err = w.Add(f.abs(name))
+	}
+	if err != nil || depth >= maxDepth {
+		return err
+	}
+	for _, e := range entries {
+		if e.IsDir() {
+			s.addTree(w, f, path.Join(name, e.Name()), depth+1) // went away meanwhile, or may not be read: the rescan tells
 		}
-		if e.Type()&fs.ModeSymlink != 0 || !e.IsDir() {
-			return nil
-		}
-		if err := w.Add(p); err != nil {
-			return err
-		}
-		return nil
-	})
+	}
+	return nil
+}
+
+// addNew watches a folder that was made below drop/. A file, and what has gone already,
+// gives an error of no interest.
+func (s *Service) addNew(w *fsnotify.Watcher, full string) {
+	rel, err := filepath.Rel(s.shop, full)
+	if err != nil {
+		return
+	}
+	f, err := s.open()
+	if err != nil {
+		return
+	}
+	defer f.close()
+	name := filepath.ToSlash(rel)
+	s.addTree(w, f, name, strings.Count(name, "/"))
 }

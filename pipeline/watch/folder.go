@@ -7,6 +7,8 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+
+	"trueup/pipeline/safefs"
 )
 
 // Names inside a shop folder.
@@ -37,13 +39,14 @@ const (
 // states are the folders in which a revision can stand once it is published.
 func states() []string { return []string{readyDir, reviewDir, returnedDir, failedDir} }
 
-// folder is a shop folder held open. Names are slash separated and relative to
-// it; os.Root keeps every one of them inside, whatever it holds.
+// folder is a shop folder held open. Names are slash separated and relative to it, and
+// safefs follows no link in any of them, blocks on nothing that it finds, and keeps
+// every one inside.
 //
 // It is opened for one pass or one job and closed again, so that an idle service
 // neither keeps a share from being unmounted nor clings to one that was replaced.
 type folder struct {
-	root   *os.Root
+	root   *safefs.Dir
 	path   string // absolute
 	server string // whose temporary files these are
 	// before is asked before every operation, so that tests can let any one of
@@ -56,7 +59,7 @@ type folder struct {
 var errNoShop = errors.New("there is no drop/ in it: not set up with trueup init, or the share is not there")
 
 func openFolder(shop, server string, before func(op, name string) error) (*folder, error) {
-	root, err := os.OpenRoot(shop)
+	root, err := safefs.OpenDir(shop)
 	if err != nil {
 		return nil, fmt.Errorf("shop folder %s: %w", shop, err)
 	}
@@ -90,9 +93,9 @@ func (f *folder) ask(op, name string) error {
 	return nil
 }
 
-func (f *folder) lstat(name string) (fs.FileInfo, error) {
+func (f *folder) lstat(name string) (safefs.Info, error) {
 	if err := f.ask("lstat", name); err != nil {
-		return nil, err
+		return safefs.Info{}, err
 	}
 	return f.root.Lstat(name)
 }
@@ -109,29 +112,40 @@ func (f *folder) readDir(name string) ([]fs.DirEntry, error) {
 	if err := f.ask("readdir", name); err != nil {
 		return nil, err
 	}
-	d, err := f.root.Open(name)
+	list, err := f.root.ReadDir(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
-	if err != nil {
-		return nil, err
-	}
-	defer d.Close()
-	return d.ReadDir(-1)
+	return list, err
 }
 
+// open opens a regular file.
 func (f *folder) open(name string) (*os.File, error) {
 	if err := f.ask("open", name); err != nil {
 		return nil, err
 	}
-	return f.root.Open(name)
+	file, _, err := f.root.Open(name)
+	return file, err
 }
+
+// openAlone opens a file of drop/ that nobody else has open, where the system can tell;
+// elsewhere size and time tell.
+func (f *folder) openAlone(name string) (*os.File, error) {
+	if err := f.ask("open", name); err != nil {
+		return nil, err
+	}
+	file, _, err := f.root.OpenAlone(name)
+	return file, err
+}
+
+// mostRead bounds what is read of a file into memory, bytes: the service's own are far smaller.
+const mostRead = 256 << 20
 
 func (f *folder) readFile(name string) ([]byte, error) {
 	if err := f.ask("read", name); err != nil {
 		return nil, err
 	}
-	return f.root.ReadFile(name)
+	return f.root.ReadFile(name, mostRead)
 }
 
 func (f *folder) mkdirAll(name string) error {
@@ -147,16 +161,16 @@ func (f *folder) rename(from, to string) error {
 	if err := f.ask("rename", from); err != nil {
 		return err
 	}
-	return f.root.Rename(from, to)
+	return safefs.Move(f.root, from, f.root, to, false)
 }
 
 // renameNew moves a file to a name that must be free; errors.Is(err,
-// fs.ErrExist) when it is not. It is atomic where the file system can do that.
+// fs.ErrExist) when it is not. It is one step where the file system can do that.
 func (f *folder) renameNew(from, to string) error {
 	if err := f.ask("rename", from); err != nil {
 		return err
 	}
-	return renameNew(f, from, to)
+	return safefs.Move(f.root, from, f.root, to, true)
 }
 
 func (f *folder) remove(name string) error {
@@ -216,7 +230,7 @@ func (f *folder) writeFile(name string, data []byte) error {
 	if err := f.ask("write", name); err != nil {
 		return err
 	}
-	w, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	w, err := f.root.Create(name, 0o666)
 	if err != nil {
 		return err
 	}
@@ -235,7 +249,10 @@ func (f *folder) mark(name string) error {
 	if err := f.ask("write", name); err != nil {
 		return err
 	}
-	w, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE, 0o666)
+	w, err := f.root.Create(name, 0o666)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -247,7 +264,7 @@ func (f *folder) syncFile(name string) error {
 	if err := f.ask("sync", name); err != nil {
 		return err
 	}
-	return syncFile(f.root, name)
+	return f.root.Sync(name)
 }
 
 // syncDir has the names in a folder written to the disk, where the system can.
@@ -255,5 +272,5 @@ func (f *folder) syncDir(name string) error {
 	if err := f.ask("sync", name); err != nil {
 		return err
 	}
-	return syncDir(f.root, name)
+	return f.root.Sync(name)
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+
+	"trueup/pipeline/safefs"
 )
 
 // Init sets up a shop folder: the folders of the service, and trueup.toml with
@@ -20,7 +22,7 @@ func Init(shop, settings string) error {
 	if err := os.MkdirAll(shop, 0o777); err != nil {
 		return cannot(err)
 	}
-	root, err := os.OpenRoot(shop)
+	root, err := safefs.OpenDir(shop)
 	if err != nil {
 		return cannot(err)
 	}

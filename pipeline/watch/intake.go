@@ -245,7 +245,7 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 		c.notBefore = now.Add(pause(c.tries))
 		return endUnknown
 	}
-	file, err := openExclusive(f, path.Join(dropDir, c.name))
+	file, err := f.openAlone(path.Join(dropDir, c.name))
 	if errors.Is(err, fs.ErrNotExist) {
 		return endUnknown
 	}
