@@ -77,8 +77,8 @@ func figures(r *report.Result) string {
 	}
 	var flags []string
 	for _, f := range r.Flags {
-		if f.Rule == "open-outline" || f.Rule == "unmapped-layer" || f.Rule == "cutout-over-edge" {
-			continue // about what the clean drawing leaves out: it has the notch, not the sink
+		if f.Rule == "open-outline" || f.Rule == "unmapped-layer" || f.Rule == "layer-doubtful" || f.Rule == "cutout-over-edge" {
+			continue // about what the clean drawing leaves out: an open top over a cabinet, the sink that made a notch
 		}
 		flags = append(flags, fmt.Sprintf("%s %s %.1f", f.Rule, f.Severity, f.Measured))
 	}

@@ -59,3 +59,19 @@ func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s
 	}
 	return t, local, nil
 }
+
+// Doubts returns what building the pieces of a drawing finds doubtful about the roles
+// of its layers; nothing when no pieces can be made.
+func Doubts(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings) []piece.Problem {
+	t, _, err := makeTemplate(ctx, raw, s)
+	if err != nil {
+		return nil
+	}
+	var out []piece.Problem
+	for _, p := range t.Problems {
+		if p.Kind == piece.LayerDoubtful {
+			out = append(out, p)
+		}
+	}
+	return out
+}

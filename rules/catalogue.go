@@ -19,6 +19,7 @@ func Catalogue() []Rule {
 		unfinishedCorner(),
 		coarseCurve(),
 		unmappedLayer(),
+		layerDoubtful(),
 		unreadEntity(),
 		offPlane(),
 		dimensionDiffers(),

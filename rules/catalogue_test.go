@@ -55,6 +55,7 @@ coarse-curve warn
 cutout-outside stop
 cutout-over-edge stop warn note
 unmapped-layer stop warn
+layer-doubtful stop
 unread-entity warn
 units-unknown stop
 units-implausible stop

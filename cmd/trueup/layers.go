@@ -1,9 +1,11 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -15,9 +17,11 @@ import (
 
 	"trueup/dxfio"
 	"trueup/dxfio/piece"
+	"trueup/pipeline"
 	"trueup/pipeline/safefs"
 	"trueup/pipeline/settings"
 	"trueup/pipeline/watch"
+	"trueup/rules"
 )
 
 // layersDocument is what `trueup layers --json` prints. Lengths are in the
@@ -33,6 +37,9 @@ type layerDocument struct {
 	Name        string         `json:"name"`
 	Role        string         `json:"role"`
 	Pattern     string         `json:"pattern"`
+	Own         bool           `json:"own,omitempty"`      // the pattern stands in the settings
+	Doubtful    []string       `json:"doubtful,omitempty"` // the roles in question
+	Why         string         `json:"why,omitempty"`      // what makes it doubtful
 	Hidden      bool           `json:"hidden,omitempty"`
 	Entities    map[string]int `json:"entities"`
 	CurveLength float64        `json:"curve_length"`
@@ -46,20 +53,29 @@ type unreadEntry struct {
 }
 
 func layersCommand() *cobra.Command {
-	var asJSON bool
+	var asJSON, words bool
 	cmd := &cobra.Command{
 		Use:   "layers FILE",
 		Short: "Show the layers of a drawing and the role each one has",
 		Long: `Shows what a drawing holds before you set roles: its layers, the role of each and
-the pattern that gave it, its entities by type, the length of its curves in the
-drawing's own units, and what was not read and why.`,
-		Example:           "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
-		Args:              one("the drawing to look into"),
+the pattern or words that gave it, its entities by type, the length of its curves in the
+drawing's own units, what is doubtful and what was not read, and why.`,
+		Example: "  trueup layers kitchen.dxf\n  trueup layers --json kitchen.dxf | jq '.layers[] | select(.role==\"\")'",
+		Args: func(cmd *cobra.Command, args []string) error {
+			if words && len(args) == 0 {
+				return nil
+			}
+			return one("the drawing to look into")(cmd, args)
+		},
 		ValidArgsFunction: drawings,
 	}
 	load := settingsFlag(cmd)
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document to standard output")
+	cmd.Flags().BoolVar(&words, "words", false, "print the built-in words that give layers their roles")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if words {
+			return printWords(cmd.OutOrStdout())
+		}
 		s, err := load()
 		if err != nil {
 			return err
@@ -69,7 +85,7 @@ drawing's own units, and what was not read and why.`,
 			return err
 		}
 		defer f.Close()
-		doc, err := layersOf(f, s.Reading, &s.Pieces.Roles)
+		doc, err := layersOf(cmd.Context(), f, s)
 		if err != nil {
 			fmt.Fprintf(cmd.ErrOrStderr(), "trueup: %v\n", err)
 			return verdict(exitFailed)
@@ -79,7 +95,7 @@ drawing's own units, and what was not read and why.`,
 			e.SetEscapeHTML(false)
 			return e.Encode(doc)
 		}
-		return doc.print(cmd, outlinePatterns(s))
+		return doc.print(cmd)
 	}
 	return cmd
 }
@@ -104,40 +120,69 @@ func openDrawing(path string) (*os.File, error) {
 	return f, nil
 }
 
-func layersOf(f *os.File, lim dxfio.Limits, roles *piece.Roles) (*layersDocument, error) {
+func layersOf(ctx context.Context, f *os.File, s *settings.Settings) (*layersDocument, error) {
 	name := filepath.Base(f.Name())
-	d, err := dxfio.Read(f, dxfio.Options{File: name, Limits: lim, AreaLayer: roles.Cutting})
+	d, err := dxfio.Read(f, dxfio.Options{File: name, Limits: s.Reading, AreaLayer: s.Pieces.Roles.Cutting})
 	if err != nil {
 		return nil, err
 	}
 	doc := &layersDocument{File: name, Units: d.Units.String(), Layers: []layerDocument{}, Unread: []unreadEntry{}}
 	for _, l := range d.Layers {
-		role, pattern := roles.Of(l.Name)
+		r := s.Pieces.Roles.Read(l.Name)
 		entities := l.Entities
 		if entities == nil {
 			entities = map[string]int{}
 		}
-		doc.Layers = append(doc.Layers, layerDocument{l.Name, string(role), pattern, l.Hidden, entities, l.Length})
+		l := layerDocument{Name: l.Name, Role: string(r.Role), Pattern: r.By, Own: r.Own, Hidden: l.Hidden, Entities: entities, CurveLength: l.Length}
+		if r.Doubt != nil {
+			l.doubt(r.Doubt, piece.DoubtName)
+		}
+		doc.Layers = append(doc.Layers, l)
 	}
+	doc.drawnDoubts(ctx, d, s)
 	for _, u := range d.Unread {
 		doc.Unread = append(doc.Unread, unreadEntry{u.Type, u.Layer, u.Why, u.Count})
 	}
 	return doc, nil
 }
 
-// outlinePatterns is the list of patterns of outlines as it stands in the settings.
-func outlinePatterns(s *settings.Settings) string {
-	for _, e := range s.Entries() {
-		if e.Key == "pieces.roles.outline" {
-			return e.Value
+// drawnDoubts adds what the curves say against the roles of their layers. A drawing
+// that cannot be made pieces of says nothing more than the names do.
+func (d *layersDocument) drawnDoubts(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings) {
+	for _, p := range pipeline.Doubts(ctx, raw, s) {
+		for i := range d.Layers {
+			if d.Layers[i].Name == p.Layer && d.Layers[i].Doubtful == nil {
+				d.Layers[i].doubt(p.Roles, "a closed line on it "+p.Why)
+			}
 		}
 	}
-	return "[]"
 }
 
-// print writes the document for people. A list in the settings replaces the
-// built-in one, so that the example holds all of outlines besides the new name.
-func (d *layersDocument) print(cmd *cobra.Command, outlines string) error {
+func (l *layerDocument) doubt(roles []piece.Role, why string) {
+	for _, r := range roles {
+		l.Doubtful = append(l.Doubtful, string(r))
+	}
+	l.Why = why
+}
+
+// printDoubts says what is doubtful about the layers, why, and the lines that settle it.
+func (d *layersDocument) printDoubts(out io.Writer) {
+	for i := range d.Layers {
+		l := &d.Layers[i]
+		if l.Doubtful == nil {
+			continue
+		}
+		var lines []string
+		for _, r := range l.Doubtful {
+			lines = append(lines, rules.SettingOf(piece.Role(r), watch.Printable(l.Name)))
+		}
+		fmt.Fprintf(out, "\nDoubtful: %s, taken for %s: %s. Say what it is with one of these lines under [pieces.roles] in the settings:\n%s\n",
+			watch.Printable(l.Name), l.Role, l.Why, strings.Join(lines, "\n"))
+	}
+}
+
+// print writes the document for people.
+func (d *layersDocument) print(cmd *cobra.Command) error {
 	out := cmd.OutOrStdout()
 	unit := d.Units
 	if unit == "none" {
@@ -166,10 +211,11 @@ func (d *layersDocument) print(cmd *cobra.Command, outlines string) error {
 		fmt.Fprintf(out, "not read: %d %s on layer %s: %s\n", u.Count, u.Type, watch.Printable(u.Layer), u.Why)
 	}
 	if unmapped := d.withoutRole(); len(unmapped) > 0 {
-		fmt.Fprintf(out, "\nWithout a role: %s.\nPut the name of each in front of its role's list in the settings; `trueup settings > trueup.toml` writes them.\n"+
-			"If %[2]s holds outlines, for example:\n\n[pieces.roles]\noutline = [%[3]q, %[4]s\n",
-			watch.Printable(strings.Join(unmapped, ", ")), watch.Printable(unmapped[0]), strings.ToLower(watch.Printable(unmapped[0])), strings.TrimPrefix(outlines, "["))
+		fmt.Fprintf(out, "\nWithout a role: %s.\nPut the name of each into its role's list in the settings; `trueup settings > trueup.toml` writes them.\n"+
+			"If %s holds outlines, for example:\n\n[pieces.roles]\n%s\n",
+			watch.Printable(strings.Join(unmapped, ", ")), watch.Printable(unmapped[0]), rules.SettingOf(piece.OutlineRole, watch.Printable(unmapped[0])))
 	}
+	d.printDoubts(out)
 	return nil
 }
 

@@ -53,7 +53,7 @@ a role are listed in trueup.toml for you to place.`,
 				return err
 			}
 			defer f.Close()
-			doc, err := layersOf(f, s.Reading, &s.Pieces.Roles)
+			doc, err := layersOf(cmd.Context(), f, &s)
 			if err != nil {
 				return err
 			}
@@ -98,6 +98,8 @@ func layerNotes(doc *layersDocument) string {
 			role = "NO ROLE: add its name under pieces.roles below"
 		case role == string(piece.NoRole):
 			role = "no curves, no role needed"
+		case l.Doubtful != nil:
+			role += ", doubtful: name it under " + strings.Join(l.Doubtful, " or ") + " in pieces.roles below"
 		}
 		fmt.Fprintf(&b, "#   %-24s %s\n", watch.Printable(l.Name), role)
 	}

@@ -27,10 +27,9 @@ func Build(ctx context.Context, d *dxfio.Drawing, s Settings, t trace.Settings) 
 		d:     d, s: &s, ts: t, byRole: map[Role][]int32{}, uses: make([]use, len(d.Curves)), twins: map[int32][]int32{},
 		t: &Template{Unread: slices.Clone(d.Unread)},
 	}
-	patterns := s.Roles.patterns()
+	reader := s.Roles.reader()
 	for _, l := range d.Layers {
-		role, pattern := patterns.of(l.Name)
-		b.roles, b.patterns = append(b.roles, role), append(b.patterns, pattern)
+		b.readings = append(b.readings, reader.read(l.Name))
 	}
 	if err := b.build(); err != nil {
 		return nil, b.crowded(err)
@@ -59,6 +58,7 @@ func (b *builder) build() (err error) {
 	b.leftovers()
 	b.unmappedLoops()
 	b.dimensions()
+	b.doubtfulLayers()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
 	return nil

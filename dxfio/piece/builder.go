@@ -12,8 +12,7 @@ type builder struct {
 	d           *dxfio.Drawing
 	s           *Settings
 	ts          trace.Settings
-	roles       []Role   // by layer
-	patterns    []string // the pattern that gave the role, by layer
+	readings    []Reading // what the layers' names say
 	byRole      map[Role][]int32
 	uses        []use
 	t           *Template
@@ -25,7 +24,7 @@ type builder struct {
 	entityStart map[int32]int     // first curve of each entity, made when needed
 }
 
-func (b *builder) role(layer int32) Role { return b.roles[layer] }
+func (b *builder) role(layer int32) Role { return b.readings[layer].Role }
 
 // layerOf returns the name of the layer of a curve of the drawing, "" for one
 // that a repair made.

@@ -203,8 +203,8 @@ func (b *builder) classify(o *opening) {
 			continue
 		}
 		last = layer
-		name := plainName(b.d.Layers[layer].Name)
-		sink, cooktop = sink || name.matchesAny(b.s.SinkLayers), cooktop || name.matchesAny(b.s.CooktopLayers)
+		name, kind := plainName(b.d.Layers[layer].Name), b.readings[layer].kind
+		sink, cooktop = sink || kind == Sink || name.matchesAny(b.s.SinkLayers), cooktop || kind == Cooktop || name.matchesAny(b.s.CooktopLayers)
 	}
 	switch {
 	case sink:

@@ -106,11 +106,11 @@ func TestLayerProfile(t *testing.T) {
 		"POLISH-EASED": "EASED", "FINISHED EDGE": "", "Finished": "", "EDGE_FINISHED_BULLNOSE": "BULLNOSE", "POLISHED 1/4 ROUND": "ROUND", "POLISH": "", "FRONT EDGE": "",
 		"FINISH-HALF BULLNOSE": "HALF BULLNOSE",
 	} {
-		role, pattern := roles.Of(layer)
-		if role != FinishedRole {
-			t.Errorf("layer %q has the role %q", layer, role)
+		by := roles.Read(layer)
+		if by.Role != FinishedRole {
+			t.Errorf("layer %q has the role %q", layer, by.Role)
 		}
-		if got := layerProfile(layer, pattern); got != want {
+		if got := layerProfile(layer, by); got != want {
 			t.Errorf("profile of %q is %q, want %q", layer, got, want)
 		}
 	}

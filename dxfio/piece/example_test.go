@@ -95,9 +95,9 @@ func ExampleRoles_Of() {
 	role, _ := roles.Of("Layer 7")
 	fmt.Printf("%-15s %q\n", "Layer 7", role)
 	// Output:
-	// KITCHEN SINK    "cutout" by "*sink*"
-	// Sink_Cabinet    "support" by "*cabinet*"
-	// SPLASH OUTLINE  "splash" by "*splash*"
+	// KITCHEN SINK    "cutout" by "sink"
+	// Sink_Cabinet    "support" by "sink cabinet"
+	// SPLASH OUTLINE  "splash" by "splash"
 	// Layer 7         "" by ""
 	// Layer 7         "outline"
 }

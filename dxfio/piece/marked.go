@@ -22,7 +22,7 @@ func (b *builder) edges(seams []Seam) {
 			m := mark{curve: b.d.Curves[id].Curve, finish: e.finish, id: id}
 			if e.role == FinishedRole {
 				layer := b.d.Curves[id].Layer
-				m.profile = layerProfile(b.d.Layers[layer].Name, b.patterns[layer])
+				m.profile = layerProfile(b.d.Layers[layer].Name, b.readings[layer])
 			}
 			list = append(list, m)
 		}
@@ -71,20 +71,35 @@ func (b *builder) entityFinder() entityAt {
 var plainWords = []string{"EDGE", "EDGES", "SIDE", "SIDES", "END", "ENDS", "FRONT", "BACK", "LEFT", "RIGHT", "ALL", "COUNTER", "COUNTERTOP", "TOP", "SPLASH", "BACKSPLASH", "LAYER"}
 
 // layerProfile returns what the name of a finished layer says beside being
-// finished: EASED for POLISH-EASED, "" for FINISHED EDGE. pattern is the one
-// that gave the layer its role; the words it spells out are dropped.
-func layerProfile(layer, pattern string) string {
-	stems := strings.FieldsFunc(string(plainName(pattern)), func(r rune) bool { return r == '*' || r == '?' || r == ' ' })
+// finished: EASED for POLISH-EASED, "" for FINISHED EDGE. The words that a pattern
+// of the shop's spells out are dropped, and the built-in ones that say no more than
+// where or that it is finished.
+func layerProfile(layer string, by Reading) string {
+	var stems []string
+	if by.Own {
+		stems = strings.FieldsFunc(string(plainName(by.By)), func(r rune) bool { return r == '*' || r == '?' || r == ' ' })
+	}
 	var kept []string
 	words := strings.FieldsFunc(layer, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("_-.,:/", r) })
 	for _, w := range words {
 		upper := strings.ToUpper(w)
 		stem := slices.ContainsFunc(stems, func(s string) bool { return strings.Contains(upper, s) })
-		if !stem && !slices.Contains(plainWords, upper) && !numberOnly(w) {
+		if !stem && !saysFinished(w) && !slices.Contains(plainWords, upper) && !numberOnly(w) {
 			kept = append(kept, w)
 		}
 	}
 	return strings.Join(kept, " ")
+}
+
+// saysFinished reports whether a word of a layer's name only says that an edge is
+// finished, or that it is one.
+func saysFinished(w string) bool {
+	for _, part := range book().words(w) {
+		if k, ok := book().find(part); !ok || k.sense != finishedWord && k.sense != edgeWord && k.sense != frontWord {
+			return false
+		}
+	}
+	return true
 }
 
 func numberOnly(s string) bool {

@@ -144,8 +144,8 @@ func (b *builder) nameRank(t dxfio.Text) nameRank {
 	case FinishedRole, SeamRole:
 		return namesNothing
 	case IgnoreRole:
-		layer := b.d.Layers[t.Layer].Name
-		if Matches(b.s.NameLayers, layer) && !Matches([]string{flagLayers}, layer) && lettered(nameFrom(t.Value)) <= mostLabelWords {
+		labels := b.readings[t.Layer].label || Matches(b.s.NameLayers, b.d.Layers[t.Layer].Name)
+		if labels && b.readings[t.Layer].quiet != quietMeant && lettered(nameFrom(t.Value)) <= mostLabelWords {
 			return namesOrNote
 		}
 		return namesNothing

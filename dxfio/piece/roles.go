@@ -24,51 +24,62 @@ const (
 	IgnoreRole   Role = "ignore"
 )
 
-// Roles lists the patterns of layer names for each role: case-insensitive, *
-// for any run of characters, ? for one; space, underscore, hyphen and dot are
-// the same. A pattern without * and ? wins over those with one, so that a
-// layer's full name always settles its role; otherwise the role that stands
-// first below wins. The order follows how layers are named: the words for a top
-// (counter, island, outline) go with every other word, so outline is last and
-// SPLASH OUTLINE is a splash; SINK CABINET is a support, KITCHEN SINK a cutout.
+// Roles gives layers their roles. The lists hold the shop's own patterns of layer
+// names: case-insensitive, * for any run of characters, ? for one; space,
+// underscore, hyphen and dot are the same. A pattern without * and ? wins over those
+// with one, so that a layer's full name always settles its role; otherwise the role
+// that stands first below wins. What no pattern of the shop's meets is read by the
+// built-in words (see Read), whose doubts are told; the shop's word is never doubted.
 type Roles struct {
-	Ignore   []string `toml:"ignore" doc:"layers never looked at"`
-	Opening  []string `toml:"opening" doc:"areas without support inside a support: dishwasher, range, knee space"`
-	Support  []string `toml:"support" doc:"what carries the top: cabinet, wall ledge, bracket; closed areas or lines"`
-	Seam     []string `toml:"seam" doc:"where pieces meet"`
-	Cutout   []string `toml:"cutout" doc:"openings through the stone"`
-	Finished []string `toml:"finished" doc:"marks along edges to polish"`
-	Splash   []string `toml:"splash" doc:"outlines of backsplash pieces"`
-	Wall     []string `toml:"wall" doc:"walls, and edges that stand against one"`
-	Outline  []string `toml:"outline" doc:"outlines of the tops"`
+	Words    bool     `toml:"words" doc:"layers that no pattern below names are read by the built-in words, as trueup layers --words lists them"`
+	Ignore   []string `toml:"ignore" doc:"your layers never looked at"`
+	Opening  []string `toml:"opening" doc:"your layers of areas without support inside a support: dishwasher, range, knee space"`
+	Support  []string `toml:"support" doc:"your layers of what carries the top: cabinet, wall ledge, bracket; closed areas or lines"`
+	Seam     []string `toml:"seam" doc:"your layers of lines where pieces meet"`
+	Cutout   []string `toml:"cutout" doc:"your layers of openings through the stone"`
+	Finished []string `toml:"finished" doc:"your layers of marks along edges to polish"`
+	Splash   []string `toml:"splash" doc:"your layers of outlines of backsplash pieces"`
+	Wall     []string `toml:"wall" doc:"your layers of walls, and edges that stand against one"`
+	Outline  []string `toml:"outline" doc:"your layers of outlines of the tops"`
 }
 
-// flagLayers are the layers of a marked drawing on which the flags stand. A marked
-// drawing that is mended and dropped again is a template like any other.
-const flagLayers = "flag-*"
+func defaultRoles() Roles { return Roles{Words: true} }
 
-func defaultRoles() Roles {
-	return Roles{
-		Ignore: []string{"ignore*", flagLayers, "*note", "*notes*", "note*", "dim", "dims", "dim *", "dimension*", "* dim*", "text*", "* text", "anno*", "title*", "border*", "defpoints",
-			"construction*", "*label*", "viewport*", "top view*", "*hood*", "wall cabinet*", "wall unit*", "upper*", "*unfinished*", "*unpolished*"},
-		Opening: []string{"opening*", "*dishwasher*", "dw", "dw *", "range", "ranges", "range opening*", "appliance*", "knee", "knee space*", "knee hole*", "kneespace*", "kneehole*",
-			"*cabinet*opening*", "*support*opening*"},
-		Support: []string{"*support*", "*cleat*", "*cabinet*", "carcass*", "*bracket*", "*ledge*", "*corbel*", "base", "bases", "base *", "* base", "* bases", "leg", "legs", "*panel*",
-			"pony wall*", "half wall*", "knee wall*"},
-		Seam: []string{"*seam*", "joint*", "* joint*"},
-		Cutout: []string{"*cutout*", "*cut out*", "*sink*", "*basin*", "*bowl*", "*cooktop*", "*stovetop*", "hob", "hobs", "hob *", "* hob", "*hole*", "tap", "taps", "tap *",
-			"*faucet*", "outlet*", "* outlet*", "socket*", "* socket*", "pop up*", "* pop up*", "popup*", "* popup*", "*downdraft*", "*down draft*", "*grommet*", "*chute*",
-			"soap", "soap *", "* soap", "* soap *", "air switch*", "* air switch*", "airswitch*", "* airswitch*", "air gap*", "* air gap*"},
-		Finished: []string{"finish*", "* finish*", "*finished*", "*polish*", "front", "front edge*"},
-		Splash:   []string{"*splash*", "*upstand*"},
-		Wall:     []string{"*wall*"},
-		Outline: []string{"*outline*", "*counter*", "*worktop*", "*benchtop*", "top", "tops", "top *", "* top", "* tops", "piece*", "perimeter*", "template*", "island*", "* island",
-			"*vanity*", "waterfall*"},
+// Of returns the role of a layer and the pattern or words that gave it.
+func (r Roles) Of(layer string) (Role, string) {
+	reading := r.Read(layer)
+	return reading.Role, reading.By
+}
+
+// Read says what the layer of a name holds: by the shop's patterns, otherwise by the
+// built-in words.
+func (r Roles) Read(layer string) Reading { return r.reader().read(layer) }
+
+// roleReader is Roles made ready for many names.
+type roleReader struct {
+	patterns rolePatterns
+	words    bool
+}
+
+func (r Roles) reader() roleReader { return roleReader{r.patterns(), r.Words} }
+
+func (r roleReader) read(layer string) Reading {
+	if role, pattern := r.patterns.of(layer); role != NoRole {
+		own := Reading{Role: role, By: pattern, Own: true, quiet: quietMeant}
+		if r.words { // what words say beside the role still holds
+			words := readName(layer)
+			own.label = words.label
+			if role == CutoutRole {
+				own.kind = kindOf(phrases(book().words(layer)), role)
+			}
+		}
+		return own
 	}
+	if !r.words {
+		return Reading{}
+	}
+	return readName(layer)
 }
-
-// Of returns the role of a layer and the pattern that gave it.
-func (r Roles) Of(layer string) (Role, string) { return r.patterns().of(layer) }
 
 // rolePattern is a pattern ready to be compared with many names.
 type rolePattern struct {
@@ -83,12 +94,18 @@ type rolePatterns []rolePattern
 
 // patterns returns the patterns of all roles in the order in which they win.
 func (r Roles) patterns() rolePatterns {
+	e := earlierPatterns()
 	of := [...]struct {
-		role     Role
-		patterns []string
+		role              Role
+		patterns, earlier []string
 	}{
-		{IgnoreRole, r.Ignore}, {OpeningRole, r.Opening}, {SupportRole, r.Support}, {SeamRole, r.Seam}, {CutoutRole, r.Cutout},
-		{FinishedRole, r.Finished}, {SplashRole, r.Splash}, {WallRole, r.Wall}, {OutlineRole, r.Outline},
+		{IgnoreRole, r.Ignore, e.Ignore}, {OpeningRole, r.Opening, e.Opening}, {SupportRole, r.Support, e.Support}, {SeamRole, r.Seam, e.Seam}, {CutoutRole, r.Cutout, e.Cutout},
+		{FinishedRole, r.Finished, e.Finished}, {SplashRole, r.Splash, e.Splash}, {WallRole, r.Wall, e.Wall}, {OutlineRole, r.Outline, e.Outline},
+	}
+	if r.Words {
+		for i := range of {
+			of[i].patterns = ownPatterns(of[i].patterns, of[i].earlier)
+		}
 	}
 	n := 0
 	for _, e := range of {

@@ -3,9 +3,9 @@ package piece
 // Settings say how a drawing is read as pieces.
 type Settings struct {
 	Roles           Roles    `toml:"roles"`
-	SinkLayers      []string `toml:"sink_layers" doc:"cutouts on these layers are sinks"`
-	CooktopLayers   []string `toml:"cooktop_layers" doc:"cutouts on these layers are cooktops"`
-	NameLayers      []string `toml:"name_layers" doc:"of the ignored layers those whose texts may be labels: one or two words (numbers aside) name a piece that bears no text of its own layer; longer texts are notes"`
+	SinkLayers      []string `toml:"sink_layers" doc:"cutouts on these layers are sinks, beside those whose names say so by a built-in word"`
+	CooktopLayers   []string `toml:"cooktop_layers" doc:"cutouts on these layers are cooktops, beside those whose names say so by a built-in word"`
+	NameLayers      []string `toml:"name_layers" doc:"of the ignored layers those (beside notes, texts and labels by the built-in words) whose texts may be labels: one or two words (numbers aside) name a piece that bears no text of its own layer; longer texts are notes"`
 	HoleDiameter    float64  `toml:"hole_diameter" unit:"mm" min:"0" doc:"a round cutout up to this diameter is a drilled hole" source:"common practice, no source"`
 	PointHole       float64  `toml:"point_hole" unit:"mm" min:"0" doc:"diameter of the hole that a POINT on a cutout layer marks" source:"tap hole 1-3/8 in (nominal 35 mm), home-repair pages"`
 	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
@@ -22,9 +22,6 @@ type Settings struct {
 func Default() Settings {
 	return Settings{
 		Roles:           defaultRoles(),
-		SinkLayers:      []string{"*sink*", "*basin*", "*bowl*"},
-		CooktopLayers:   []string{"*cooktop*", "*stovetop*", "*hob*"},
-		NameLayers:      []string{"note*", "*notes*", "* note", "*_note", "text*", "* text", "anno*", "*label*"},
 		HoleDiameter:    76,
 		PointHole:       35,
 		MarkDistance:    1,

@@ -229,6 +229,7 @@ const (
 	CutoutAmbiguous   ProblemKind = "cutout-ambiguous"
 	CutoutOutside     ProblemKind = "cutout-outside"
 	UnmappedLayer     ProblemKind = "unmapped-layer"
+	LayerDoubtful     ProblemKind = "layer-doubtful"
 	UnreadEntity      ProblemKind = "unread-entity"
 	UnitsUnknown      ProblemKind = "units-unknown"
 	UnitsImplausible  ProblemKind = "units-implausible"
@@ -244,6 +245,7 @@ type Problem struct {
 	Other    string // second piece, cutout or layer concerned
 	Layer    string
 	Role     Role   // of the layer
+	Roles    []Role // of a doubtful layer: those in question
 	Entity   string // "LINE", "HATCH" ...
 	Line     int64  // line of the file
 	At       geom.Point
@@ -257,5 +259,7 @@ type Problem struct {
 	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there
 	Closed   int     // groups of lines on an unmapped layer that close in or across the stone of a piece
 	Rival    string  // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
+	Length   float64 // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
+	Width    float64
 	Why      string
 }

@@ -19,18 +19,18 @@ func TestUnmappedLoops(t *testing.T) {
 		closed        int
 		piece         string
 	}{
-		{"a sink", "BECKEN: 180,20 610,20 610,350 180,350 close", 1, "A"},
-		{"a sink of loose lines", "BECKEN: 180,20 610,20 610,350 180,350 180,20 loose", 1, "A"},
-		{"loose lines that miss each other by less than the joining distance", "BECKEN: 180,20 610,20 loose\nBECKEN: 610.3,20 610,350 loose\nBECKEN: 610,350.2 180,350 loose\nBECKEN: 180,350 180,20.4 loose", 1, "A"},
+		{"a sink", "LAYER 7: 180,20 610,20 610,350 180,350 close", 1, "A"},
+		{"a sink of loose lines", "LAYER 7: 180,20 610,20 610,350 180,350 180,20 loose", 1, "A"},
+		{"loose lines that miss each other by less than the joining distance", "LAYER 7: 180,20 610,20 loose\nLAYER 7: 610.3,20 610,350 loose\nLAYER 7: 610,350.2 180,350 loose\nLAYER 7: 180,350 180,20.4 loose", 1, "A"},
 		{"a tap hole", "HAHN: circle 200,500 d35", 1, "A"},
 		{"a point's mark", "PUNKT: circle 200,500 d9", 0, ""},
-		{"two in the second piece", "BECKEN: circle 2300,280 d300\nBECKEN: circle 2700,280 d300", 2, "B"},
-		{"a cabinet across the front", "SCHRANK: 10,-30 1400,-30 1400,520 10,520 close", 1, "A"},
+		{"two in the second piece", "LAYER 7: circle 2300,280 d300\nLAYER 7: circle 2700,280 d300", 2, "B"},
+		{"a cabinet across the front", "LAYER 8: 10,-30 1400,-30 1400,520 10,520 close", 1, "A"},
 		{"an open line through the stone", "LASER: 100,100 800,100 800,300", 0, ""},
 		{"lines from edge to edge that do not close", "LASER: 100,0 100,560\nLASER: 300,0 300,560", 0, ""},
-		{"beside the stone", "RAHMEN: -500,-500 -100,-500 -100,-100 -500,-100 close", 0, ""},
-		{"around all stone", "RAHMEN: -500,-500 4000,-500 4000,1000 -500,1000 close", 0, ""},
-		{"the outline once more", "KONTUR: 0,0 1500,0 1500,560 0,560 close", 0, ""},
+		{"beside the stone", "LAYER 9: -500,-500 -100,-500 -100,-100 -500,-100 close", 0, ""},
+		{"around all stone", "LAYER 9: -500,-500 4000,-500 4000,1000 -500,1000 close", 0, ""},
+		{"the outline once more", "LAYER 6: 0,0 1500,0 1500,560 0,560 close", 0, ""},
 		{"the bowl inside a sink", "MULDE: 950,150 1250,150 1250,400 950,400 close", 0, ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
