@@ -10,6 +10,7 @@ func Catalogue() []Rule {
 		openOutline(),
 		selfCrossing(),
 		overlappingPieces(),
+		drawingNotKept(),
 		cutoutOutside(),
 		cutoutOverEdge(),
 		cutoutAmbiguous(),

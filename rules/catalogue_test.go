@@ -46,6 +46,7 @@ const designed = `
 open-outline stop
 self-crossing stop
 overlapping-pieces stop
+drawing-not-kept stop
 cutout-ambiguous stop
 stray-curve stop warn
 stray-seam stop

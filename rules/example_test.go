@@ -50,6 +50,7 @@ func ExampleRun() {
 	// Output:
 	// warn hole-spacing on piece A: 22.5 mm, limit 25.0
 	//   from 900.0, 22.5 to 900.0, 0.0
+	// not checked: drawing-not-kept: the template was not made from a drawing
 	// not checked: too-big-for-access: no corridor width in the settings
 }
 

@@ -18,6 +18,7 @@ var house = []string{
 	"dxfio/geom",
 	"dxfio",
 	"dxfio/trace",
+	"dxfio/audit",
 	"dxfio/piece",
 	"rules/textform",
 	"rules/shop",

@@ -174,6 +174,7 @@ func (b *builder) outside(pool []opening) {
 			if len(o.ids) > 0 {
 				p.Layer, p.Line, p.Entity = b.layerOf(o.ids[0]), b.lineOf(o.ids[0]), b.d.Curves[o.ids[0]].Type.String()
 			}
+			b.named = append(b.named, o.cutout.Loop...)
 			b.problems.add(p)
 		}
 	}

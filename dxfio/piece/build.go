@@ -61,6 +61,7 @@ func (b *builder) build() (err error) {
 	b.doubtfulLayers()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
+	b.t.Drawn = b.drawn()
 	return nil
 }
 

@@ -61,7 +61,13 @@ func (b *builder) parts(whole body, across []int32) []body {
 		}
 	}
 	res := b.close(in)
+	for _, c := range res.Strays {
+		if c.Kind == trace.Divider && c.ID >= 0 {
+			b.hanging = append(b.hanging, c)
+		}
+	}
 	var out []body
+	var strips []geom.Curve
 	used := map[int32]bool{}
 	for _, f := range res.Faces {
 		loop := f.Outer.Geom()
@@ -72,7 +78,11 @@ func (b *builder) parts(whole body, across []int32) []body {
 		}
 		// A seam drawn as two lines leaves a strip no wider than a joint.
 		strip := 2*loop.Area() <= b.s.SeamReach*loop.Length()
-		if f.Parent < 0 && !strip && !within(regionOf(f), openings) {
+		switch {
+		case f.Parent >= 0:
+		case strip:
+			strips = append(strips, loop...)
+		case !within(regionOf(f), openings):
 			out = append(out, body{kind: whole.kind, outline: loop})
 		}
 	}
@@ -82,12 +92,42 @@ func (b *builder) parts(whole body, across []int32) []body {
 	for id := range used {
 		b.set(id, useSeam)
 	}
+	b.named = append(b.named, strips...) // the joint that two lines of a seam leave is meant
 	for _, r := range res.Repairs {
 		if r.ID >= 0 {
 			b.repairs([]trace.Repair{r})
 		}
 	}
 	return out
+}
+
+// hangingSeams reports the stretches of seams that hang in stone and divide
+// nothing though the rest of the seam is in use. Stretches that bridging would
+// have trimmed are too short to be a seam.
+func (b *builder) hangingSeams() {
+	if len(b.hanging) == 0 {
+		return
+	}
+	stone := b.stoneOf(b.t.Pieces)
+	for _, c := range b.hanging {
+		if b.uses[c.ID] != useSeam || c.Length() <= b.ts.Bridge {
+			continue
+		}
+		in := false
+		stone.at(c.Middle(), func(int) bool {
+			in = true
+			return false
+		})
+		if !in {
+			continue
+		}
+		drawn := b.d.Curves[c.ID]
+		b.named = append(b.named, c.Curve)
+		b.problems.add(Problem{
+			Kind: StraySeam, Layer: b.layerOf(c.ID), Role: SeamRole, Entity: drawn.Type.String(), Line: int64(drawn.Line), At: c.Middle(),
+			Witness: geom.Witness{From: c.A, To: c.B}, Measured: c.Length(), Limit: b.ts.Bridge, Count: 1, Part: true, Why: "hangs in stone and divides nothing there",
+		})
+	}
 }
 
 // regionOf returns the area of a face without its holes.

@@ -147,6 +147,7 @@ func buildDrawing(t testing.TB, d *dxfio.Drawing) *Template {
 	if got.account.sum() != got.account.Curves || got.account.Curves != len(d.Curves) {
 		t.Errorf("the account %+v does not add up to %d curves", got.account, len(d.Curves))
 	}
+	noDifference(t, got)
 	return got
 }
 

@@ -199,6 +199,7 @@ func (b *builder) leftovers() {
 	b.drifts()
 	b.onSeams()
 	b.strayIDs(seam, "divides no piece and lies along no edge")
+	b.hangingSeams()
 	var rest []int32
 	for id, u := range b.uses {
 		if u == unused {

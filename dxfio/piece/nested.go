@@ -72,6 +72,7 @@ func (b *builder) ambiguousProblem(inner geom.Loop, first int32, count int, oute
 	if len(outer.ids) > 0 {
 		p.Other = b.layerOf(outer.ids[0])
 	}
+	b.named = append(b.named, inner...)
 	b.problems.add(p)
 }
 

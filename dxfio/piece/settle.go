@@ -61,6 +61,7 @@ func (b *builder) tails(list []trace.Curve) {
 		if role != OutlineRole && role != SplashRole && role != CutoutRole || b.uses[c.ID] != useOf(role) {
 			continue
 		}
+		b.named = append(b.named, c.Curve)
 		b.problems.add(Problem{
 			Kind: StrayCurve, Layer: b.layerOf(c.ID), Role: role, Entity: drawn.Type.String(), Line: int64(drawn.Line), At: c.Middle(),
 			Witness: geom.Witness{From: c.A, To: c.B}, Measured: c.Length(), Count: 1, Part: true, Why: "runs on past what it bounds",

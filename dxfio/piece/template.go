@@ -9,6 +9,7 @@ package piece
 
 import (
 	"trueup/dxfio"
+	"trueup/dxfio/audit"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
 )
@@ -32,6 +33,9 @@ type Template struct {
 	// support rules did not look.
 	HasSupport bool
 	account    account // where every curve went
+	// Drawn is what the drawing asks for on the layers that cut, nil when the
+	// template was not made from a drawing.
+	Drawn *audit.Drawn
 }
 
 // Units says what the drawing's unit is and where that came from.
