@@ -115,7 +115,7 @@ func (d Difference) At() geom.Point { return d.Witness.From }
 func Compare(d *Drawn, r *Released, spend func(steps int) error) ([]Difference, error) {
 	a := newAudit(d, r, spend)
 	var found []Difference
-	for _, step := range []func() []Difference{a.missing, a.added, a.points, a.sides} {
+	for _, step := range []func() []Difference{a.missing, a.added, a.points, a.sides, a.twice} {
 		found = append(found, step()...)
 		if a.err != nil {
 			return nil, a.err

@@ -163,7 +163,7 @@ func (a *audit) sides() []Difference {
 func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool) {
 	l := &lines[i]
 	looks, bare := 0, geom.Point{}
-	for _, p := range a.looks(l) {
+	for _, p := range a.looks(&l.ring) {
 		want, known := a.wanted(lines, i, index, p)
 		if !known {
 			continue
@@ -174,9 +174,6 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 			d.Piece = pieces[0]
 		}
 		switch {
-		case len(pieces) > 1 && !a.d.Overlapping:
-			d.Kind = Twice
-			return d, true
 		case len(pieces) > 0 && !want:
 			d.Kind = Uncut
 			return d, true
@@ -192,8 +189,35 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 	return Difference{Kind: NoStone, Witness: geom.Witness{From: bare, To: bare}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}, true
 }
 
+// twice looks in every piece for stone of another one.
+func (a *audit) twice() []Difference {
+	if a.d.Overlapping {
+		return nil
+	}
+	var found []Difference
+	for i := range a.stone.loops {
+		l := &a.stone.loops[i]
+		if l.cutout >= 0 {
+			continue
+		}
+		for _, p := range a.looks(l) {
+			pieces, _ := a.around(p)
+			if len(pieces) > 1 {
+				found = append(found, Difference{
+					Kind: Twice, Witness: geom.Witness{From: p, To: p}, Layer: -1, Piece: l.piece, Cutout: -1, Count: 1,
+				})
+				break
+			}
+		}
+		if a.err != nil {
+			return nil
+		}
+	}
+	return found
+}
+
 // looks returns points inside a closed line and away from all that is drawn.
-func (a *audit) looks(l *closed) []geom.Point {
+func (a *audit) looks(l *ring) []geom.Point {
 	curves := slices.Clone(l.curves)
 	slices.SortStableFunc(curves, func(c, d geom.Curve) int { return -cmp.Compare(c.Length(), d.Length()) })
 	inward := 1.0
@@ -206,7 +230,7 @@ func (a *audit) looks(l *closed) []geom.Point {
 			p := c.Middle().Add(c.Tangent(0.5).Left().Mul(inward * depth))
 			_, q, _ := a.drawn.index.Nearest(p)
 			a.spend(20)
-			if q.Distance(p) >= clear*depth && a.holds(&l.ring, p) {
+			if q.Distance(p) >= clear*depth && a.holds(l, p) {
 				found = append(found, p)
 			}
 		}
