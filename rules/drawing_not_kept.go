@@ -135,7 +135,7 @@ func (in *Input) difference(d *audit.Difference) Flag {
 	case audit.NoStone:
 		f.Message = fmt.Sprintf("At %s stone is drawn%s, and no piece would have it.", place, layer)
 	case audit.Twice:
-		f.Message = fmt.Sprintf("At %s the same stone%s would be cut twice, once of it for %s.", place, layer, piece)
+		f.Message = fmt.Sprintf("At %s the same stone would be cut twice, once of it for %s.", place, piece)
 	}
 	if d.Kind != audit.Missing && d.Kind != audit.Added {
 		f.Measured, f.Limit, f.NoLimit, f.Unit = float64(d.Count), 0, true, ""

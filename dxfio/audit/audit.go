@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"slices"
+
 	"trueup/dxfio/geom"
 )
 
@@ -156,7 +158,13 @@ func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {
 		}
 	}
 	a.released = newSet(append(out, r.Seams...))
-	a.named = newSet(d.Named)
+	named := slices.Clone(d.Named)
+	for i := range d.Curves {
+		if d.Curves[i].Told { // what is drawn on it a second time is told with it
+			named = append(named, d.Curves[i].Curve)
+		}
+	}
+	a.named = newSet(named)
 	a.repairs = newRepairs(r.Repairs, d.Limits.Facet)
 	a.stone = newStone(r.Pieces)
 	return a

@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"math"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -140,13 +141,32 @@ func (b *builder) lessCuts(whole body, cuts []geom.Loop) []shape {
 	for _, r := range b.subtract(whole.outline, cuts) {
 		area := r.Area()
 		if area < b.ts.SliverArea {
-			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: area})
+			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: farthestFrom(cuts, r.Outer)})
 			continue
 		}
 		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer)}
 		parts = append(parts, shape{body: part, guard: b.guard, index: geom.NewIndex(part.outline), area: area})
 	}
 	return parts
+}
+
+// farthestFrom returns the greatest distance in mm of a chip of stone from the cuts
+// that it lies at.
+func farthestFrom(cuts []geom.Loop, chip geom.Loop) float64 {
+	most := 0.0
+	near := chip.Box().Grow(geom.Tolerance)
+	var at []geom.Curve
+	for _, cut := range cuts {
+		if cut.Box().Overlaps(near) {
+			at = append(at, cut...)
+		}
+	}
+	for _, c := range chip {
+		if w, ok := geom.Farthest(c, at); ok {
+			most = math.Max(most, w.Length())
+		}
+	}
+	return most
 }
 
 // inOrder sorts cutouts left to right, top to bottom.

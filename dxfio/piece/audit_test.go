@@ -169,9 +169,13 @@ func TestAuditFindsWhatVanished(t *testing.T) {
 		whole := build(t, exact[name])
 		for i, p := range whole.Pieces {
 			breaks := map[string]func(*Template){
-				"piece dropped":    func(t *Template) { t.Pieces = slices.Delete(t.Pieces, i, i+1) },
-				"piece twice":      func(t *Template) { t.Pieces = append(t.Pieces, p) },
-				"piece copied off": func(t *Template) { q := p; q.Outline = p.Outline.Translate(geom.Point{X: 5000}); t.Pieces = append(t.Pieces, q) },
+				"piece dropped": func(t *Template) { t.Pieces = slices.Delete(t.Pieces, i, i+1) },
+				"piece twice":   func(t *Template) { t.Pieces = append(t.Pieces, p) },
+				"piece copied off": func(t *Template) {
+					q := p
+					q.Outline = p.Outline.Translate(geom.Point{X: 5000})
+					t.Pieces = append(t.Pieces, q)
+				},
 				"hole put in": func(t *Template) {
 					at := insidePoint(p)
 					t.Pieces[i].Cutouts = append(t.Pieces[i].Cutouts, Cutout{Loop: geom.Circle(at, 3).Reverse()})

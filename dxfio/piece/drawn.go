@@ -13,7 +13,7 @@ import (
 func (b *builder) drawn() *audit.Drawn {
 	d := &audit.Drawn{
 		Named: b.named, Layers: make([]string, len(b.d.Layers)),
-		Limits: audit.Limits{Join: b.ts.Join, Facet: b.ts.FacetTolerance + chordSag, Mark: math.Max(b.s.MarkDistance, b.ts.Join)},
+		Limits: audit.Limits{Join: b.ts.Join, Facet: b.ts.FacetSagitta + 2*b.ts.FacetTolerance, Mark: math.Max(b.s.MarkDistance, b.ts.Join)},
 	}
 	for i := range b.d.Layers {
 		d.Layers[i] = b.d.Layers[i].Name
@@ -42,9 +42,6 @@ func (b *builder) drawn() *audit.Drawn {
 	}
 	return d
 }
-
-// chordSag is the most in mm that an arc may bow past the chords it stands for.
-const chordSag = 2
 
 func auditRole(r Role) (audit.Role, bool) {
 	switch r {

@@ -3,6 +3,7 @@ package piece
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"trueup/dxfio"
@@ -28,12 +29,21 @@ func FuzzBuild(f *testing.F) {
 			t.Fatalf("%+v of %d curves", a, len(d.Curves))
 		}
 		checkPieces(t, got)
+		if stops := slices.ContainsFunc(got.Problems, func(p Problem) bool { return stopKinds[p.Kind] }); !stops && len(got.Pieces) > 0 {
+			noDifference(t, got) // nobody is asked, so that it has to be kept
+		}
 		for _, s := range got.Seams {
 			if math.IsNaN(s.Length) || math.IsNaN(s.MaxGap) || s.MaxGap < s.MinGap {
 				t.Fatalf("seam %+v", s)
 			}
 		}
 	})
+}
+
+// stopKinds are the problems that keep a template from release whatever else is
+// known of them.
+var stopKinds = map[ProblemKind]bool{
+	OpenOutline: true, SelfCrossing: true, OverlappingPieces: true, StraySeam: true, CutoutAmbiguous: true, CutoutOutside: true,
 }
 
 var fuzzLayers = []string{"COUNTER", "SINK", "SEAM", "FINISHED", "WALL", "CABINET", "DW", "SPLASH"}

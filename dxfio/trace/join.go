@@ -137,6 +137,10 @@ func (w *work) joinPair(p endPair) {
 	if e/2 != f/2 {
 		m = meet(c, d, reach)
 	}
+	size := p.d
+	if m.ok { // nearly in line, ends near each other may meet far off
+		size = math.Max(size, math.Max(m.at.Distance(c.B), m.at.Distance(d.B)))
+	}
 	kind := GapClosed
 	switch {
 	case m.ok && !m.extended && p.d > coincident:
@@ -157,7 +161,7 @@ func (w *work) joinPair(p endPair) {
 		w.bridge(e, f)
 	}
 	if p.d > coincident {
-		w.repair(kind, mid, p.d, id)
+		w.repair(kind, mid, size, id)
 	}
 }
 

@@ -68,6 +68,9 @@ func (n *nest) sortCells(cells []int32) {
 
 func (w *work) isSliver(n *nest, at int32) bool {
 	c := &n.cells[at]
+	if n.alone(at) {
+		return false
+	}
 	large := atMost(w.s.SliverArea, c.area)
 	if large && n.wider(at, w.s.Join) {
 		return false // the answer for nearly all
@@ -81,6 +84,20 @@ func (w *work) isSliver(n *nest, at int32) bool {
 	default:
 		return c.depth == 0 || atMost(width, thinSliver*w.s.Join)
 	}
+}
+
+// alone reports whether a cell is bounded by whole curves that meet no others: it
+// was drawn closed, and what is drawn closed is meant whatever its size.
+func (n *nest) alone(at int32) bool {
+	for _, h := range n.cells[at].outer {
+		if e := &n.edges[h/2]; e.t != 0 || e.u != 1 {
+			return false
+		}
+		if o := n.cellOf[n.of[h^1]]; o >= 0 && n.cells[o].depth == n.cells[at].depth {
+			return false
+		}
+	}
+	return true
 }
 
 // wider is a quick test: true when the mean width of a cell is surely above
@@ -133,6 +150,10 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 			best = o
 		}
 	}
+	size, noise := w.leaves(n, at, best)
+	if !noise {
+		return false
+	}
 	taken[at], taken[best] = true, true
 	l := n.loop(c.outer)
 	id := int32(-1)
@@ -146,8 +167,46 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 			w.consumed = append(w.consumed, e.seg)
 		}
 	}
-	w.repair(SliverRemoved, l.Centroid(), n.width(at), id)
+	w.repair(SliverRemoved, l.Centroid(), size, id)
 	return true
+}
+
+// leaves returns how far in mm the farthest point of what would be taken out with
+// a cell lies from what would be left of its boundary, and whether that is noise: a
+// whole curve, which somebody drew, by no more than ends that are one point, parts
+// of curves that crossings cut by no more than an overshoot.
+func (w *work) leaves(n *nest, at, best int32) (size float64, noise bool) {
+	var left, parts, whole []geom.Curve
+	for _, h := range n.cells[at].outer {
+		e := &n.edges[h/2]
+		switch {
+		case best >= 0 && n.cellOf[n.of[h^1]] != best:
+			left = append(left, e.Curve)
+		case e.t == 0 && e.u == 1 && w.segs[e.seg].ID >= 0:
+			whole = append(whole, e.Curve)
+		default:
+			parts = append(parts, e.Curve)
+		}
+	}
+	if len(left) == 0 { // nothing is left: all of it comes down to a point
+		if len(whole) > 0 {
+			return 0, false
+		}
+		all := n.loop(n.cells[at].outer).Box()
+		size = all.Min.Distance(all.Max)
+		return size, atMost(size, w.s.Bridge)
+	}
+	most := func(curves []geom.Curve) float64 {
+		far := 0.0
+		for _, c := range curves {
+			w.spend(sliverSteps+20*len(left), -1)
+			f, _ := geom.Farthest(c, left)
+			far = math.Max(far, f.Length())
+		}
+		return far
+	}
+	a, b := most(whole), most(parts)
+	return math.Max(a, b), atMost(a, w.s.Join) && atMost(b, math.Max(w.s.Bridge, w.s.Join))
 }
 
 func (f *walks) loop(hs []half) geom.Loop {

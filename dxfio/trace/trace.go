@@ -87,10 +87,11 @@ const (
 )
 
 // Repair is a change made to the drawing. Size is the distance of the ends as
-// drawn (joins, corners, trims), the length removed (duplicates, 0 for a curve
-// without length), the largest distance between the chords and their arc, both
-// ways (facets), the mean width (slivers) or the error reached (curves to arcs),
-// in mm.
+// drawn, or how far the farther one was moved where that is more (joins, corners,
+// trims), the length removed (duplicates, 0 for a curve without length), the largest
+// distance between the chords and their arc, both ways (facets), the greatest distance
+// of what was taken out from what is left (slivers) or the error reached (curves to
+// arcs), in mm.
 type Repair struct {
 	Kind   RepairKind
 	At     geom.Point
@@ -134,7 +135,7 @@ type Settings struct {
 	FacetTolerance float64 `toml:"facet_tolerance" unit:"mm" min:"0" max:"1" doc:"chords whose ends lie within this of one circle are read as its arc" source:"common practice, no source"`
 	FacetSagitta   float64 `toml:"facet_sagitta" unit:"mm" min:"0" max:"50" doc:"chords that bulge more than this from their arc stay straight sides: past what an exporter makes of a curve, somebody drew them" source:"common practice, no source"`
 	FacetTurn      float64 `toml:"facet_turn" unit:"deg" min:"1" max:"60" doc:"chords that turn more than this at a corner stay straight sides" source:"common practice, no source"`
-	SliverArea     float64 `toml:"sliver_area" unit:"mm2" min:"0" doc:"faces under this area are drawing noise, listed as repairs" source:"common practice, no source"`
+	SliverArea     float64 `toml:"sliver_area" unit:"mm2" min:"0" doc:"faces under this area that crossing lines make are drawing noise, listed as repairs; what is drawn closed never is" source:"common practice, no source"`
 	Meetings       int     `toml:"meetings" min:"0" max:"1000000000" doc:"most places where the curves of a drawing cross, touch or run along each other, beside ten for every curve; a drawing with more is refused; 0: any number" source:"common practice, no source"`
 	Comparisons    int     `toml:"comparisons" min:"0" max:"1000000000000" doc:"most comparisons of curves with each other, beside a thousand for every curve; a drawing that needs more is refused; 0: any number" source:"common practice, no source"`
 }

@@ -176,7 +176,7 @@ var cases = []struct {
 	{"outlines 0.01 mm askew", top + "poly 2000,0 3000,0 3000,600 2000.01,600", "face 0 1200000.0 n4 h0; face 0 599997.0 n4 h0"},
 	{"seam beside the edge", top + "seam 0.3,0 0.3,600", "face 0 1200000.0 n4 h0; sliver-removed 0,300 0.30"},
 	{"dowel hole", top + "circle 300,300 4", "face 0 1199949.7 n4 h1; face 1 50.3 n2 h0"},
-	{"small scrap", top + "poly 2500,0 2508,0 2508,8 2500,8", "face 0 1200000.0 n4 h0; sliver-removed 2504,4 4.00"},
+	{"small scrap", top + "poly 2500,0 2508,0 2508,8 2500,8", "face 0 1200000.0 n4 h0; face 0 64.0 n4 h0"},
 	{"line past the start of an arc", "open 10,0 2000,0 2000,600 0,600 0,300; line 0,301.5^0.9 10,0", "face 0 1229806.5 n5 h0; overshoot-trimmed 0,300 1.50"},
 	{"gap within a circle", "open 100,0^0.41421356237309503 0,100^0.41421356237309503 -100,0^0.41421356237309503 0,-100^0.40962025437283361 99.987663248166058,-1.5707317311820674", "face 0 31415.9 n5 h0; gap-closed 100,-1 1.57"},
 	{"outline with a spike", "poly 0,0 1000,0 1000,600 500,300 0,600 500,300", "face 0 300000.0 n4 h0; stray 583.1; duplicate-removed 250,450 583.10"},
