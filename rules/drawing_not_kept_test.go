@@ -15,9 +15,9 @@ import (
 	"trueup/rules/textform"
 )
 
-// drawn makes the drawing of a text form, every line one closed entity, and the
+// drawnText makes the drawing of a text form, every line one closed entity, and the
 // template of that.
-func drawn(t *testing.T, text string) *piece.Template {
+func drawnText(t *testing.T, text string) *piece.Template {
 	t.Helper()
 	form, err := textform.Parse(text)
 	if err != nil {
@@ -82,7 +82,7 @@ func TestDrawingNotKept(t *testing.T) {
 			if tc.source == "" {
 				t.Error("no source for the expected figures")
 			}
-			tpl := drawn(t, top)
+			tpl := drawnText(t, top)
 			tpl.Pieces = slices.Clone(tpl.Pieces)
 			tc.change(tpl)
 			got, unchecked := check(t, drawingNotKept(), input(tpl))
@@ -104,7 +104,7 @@ func TestDrawingNotKeptWithoutDrawing(t *testing.T) {
 
 // Where the comparison has to be given up nobody knows whether the drawing is kept.
 func TestDrawingNotKeptGivenUp(t *testing.T) {
-	tpl := drawn(t, "outline 0,0 2400,0 2400,640 0,640")
+	tpl := drawnText(t, "outline 0,0 2400,0 2400,640 0,640")
 	if err := input(tpl).auditClock()(auditSteps * 2); err != errAuditCrowded {
 		t.Error(err)
 	}
@@ -117,7 +117,7 @@ func TestDrawingNotKeptOften(t *testing.T) {
 	for x := 100; x < 8900; x += 200 {
 		text.WriteString("; hole " + fmt.Sprint(x) + ",100 d35")
 	}
-	tpl := drawn(t, text.String())
+	tpl := drawnText(t, text.String())
 	tpl.Pieces = slices.Clone(tpl.Pieces)
 	tpl.Pieces[0].Cutouts = nil
 	flags, _ := check(t, drawingNotKept(), input(tpl))
