@@ -8,6 +8,7 @@ import (
 	"trueup/dxfio"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
+	"trueup/pipeline/settings"
 )
 
 // mostNamed bounds the layers a message lists.
@@ -55,6 +56,20 @@ func whyNoPiece(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) strin
 	}
 	return fmt.Sprintf("no piece could be made: no layer has the role outline (layers with curves: %s%s); name yours under pieces.roles.outline in the settings, `trueup layers` shows what is there",
 		strings.Join(listed, ", "), more)
+}
+
+// withoutSpecks takes the pieces out of a template in which all are specks, no
+// larger than drawing noise: what is drawn closed is a piece whatever its size, but
+// none of these is a top, and the drawing fails with a sentence that says why.
+func withoutSpecks(raw *dxfio.Drawing, t *piece.Template, s *settings.Settings) {
+	for i := range t.Pieces {
+		if t.Pieces[i].Outline.Area() >= s.Closing.SliverArea {
+			return
+		}
+	}
+	if tooSmall(raw, t, &s.Pieces.Roles) != "" {
+		t.Pieces, t.Seams = nil, nil
+	}
 }
 
 // tooSmall says that the outlines are so small that their unit must be wrong: a

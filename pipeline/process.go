@@ -127,6 +127,7 @@ func (run *shopRun) stages(ctx context.Context, in Input, digest *tally, source 
 	if cause := context.Cause(ctx); cause != nil {
 		return nil, cause
 	}
+	withoutSpecks(raw, t, s)
 	setups := map[string]*shop.Setup{}
 	for i := range t.Pieces {
 		if cause := context.Cause(ctx); cause != nil {
