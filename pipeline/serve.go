@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"trueup/dxfio"
 	"trueup/pipeline/safefs"
 	"trueup/pipeline/settings"
 	"trueup/pipeline/watch"
@@ -127,5 +128,8 @@ func WatchSettings(s *settings.Settings) watch.Settings {
 	w := s.Watch
 	w.JobTime = time.Duration(s.JobTime * float64(time.Second))
 	w.Made = fingerprint(s)
+	if w.MostBytes = s.Reading.FileBytes; w.MostBytes <= 0 {
+		w.MostBytes = dxfio.DefaultLimits().FileBytes
+	}
 	return w
 }

@@ -22,14 +22,12 @@ const copyBlock = 256 << 10
 
 // CopyTo copies an open file into a new one that is the caller's own, hashes what it
 // wrote, and has it written to the disk. Where the file system can share the bytes of
-// two files, the copy is made at one stroke. A file of more than limit bytes is
+// two files, the copy is made at one stroke. before is what Open told of the file: from
+// then on changes count. A file of more than limit bytes is
 // ErrTooLarge, before the first byte where its size says so, and a file that grows is
 // counted while it is copied; ctx ends it between two blocks.
-func CopyTo(ctx context.Context, to *os.File, from *os.File, name string, limit int64) (Copied, error) {
-	before, err := statOf(from, name)
-	if err != nil {
-		return Copied{}, err
-	}
+func CopyTo(ctx context.Context, to *os.File, from *os.File, before Info, limit int64) (Copied, error) {
+	name := before.Name()
 	if before.Size() > limit {
 		return Copied{}, &fs.PathError{Op: "copy", Path: name, Err: fmt.Errorf("%w: %d bytes, at most %d are read", ErrTooLarge, before.Size(), limit)}
 	}

@@ -55,7 +55,7 @@ func (d *Dir) step(op, name string) {
 }
 
 func infoOf(name string, info fs.FileInfo) Info {
-	return Info{name: name, size: info.Size(), mode: info.Mode(), mod: info.ModTime(), owner: -1, id: identity{info}}
+	return Info{name: name, size: info.Size(), mode: info.Mode(), mod: info.ModTime(), owner: -1, group: -1, id: identity{info}}
 }
 
 // Sub opens a folder below: each element is opened and then proven to be the entry
@@ -255,6 +255,9 @@ func Move(from *Dir, name string, to *Dir, newName string, free bool) error {
 	}
 	return nil
 }
+
+// Chgrp does nothing: there are no groups here.
+func (d *Dir) Chgrp(string, int64) error { return nil }
 
 // Chmod sets the rights of a file or folder, as far as the system has them.
 func (d *Dir) Chmod(name string, mode fs.FileMode) error {

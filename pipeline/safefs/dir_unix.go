@@ -167,7 +167,7 @@ func infoOf(name string, st *unix.Stat_t) Info {
 	csec, cnsec := st.Ctim.Unix()
 	return Info{
 		name: name, size: st.Size, mode: modeOf(uint32(st.Mode)), mod: time.Unix(sec, nsec), touch: time.Unix(csec, cnsec),
-		owner: int64(st.Uid), links: uint64(st.Nlink), id: identity{uint64(st.Dev), uint64(st.Ino)},
+		owner: int64(st.Uid), group: int64(st.Gid), links: uint64(st.Nlink), id: identity{uint64(st.Dev), uint64(st.Ino)},
 	}
 }
 
@@ -396,6 +396,11 @@ func (d *Dir) Chmod(name string, mode fs.FileMode) error {
 		bits |= unix.S_ISVTX
 	}
 	return d.with("chmod", name, func(fd int) error { return unix.Fchmod(fd, bits) })
+}
+
+// Chgrp gives a file or folder to a group.
+func (d *Dir) Chgrp(name string, group int64) error {
+	return d.with("chgrp", name, func(fd int) error { return unix.Fchown(fd, -1, int(group)) })
 }
 
 // with does something to an open file or folder.

@@ -30,6 +30,7 @@ type Info struct {
 	mod   time.Time
 	touch time.Time // last change of content, owner or rights, where the system keeps it; nobody can set it
 	owner int64     // user id; -1 where there is none
+	group int64     // likewise
 	links uint64
 	id    identity
 }
@@ -44,6 +45,9 @@ func (i Info) Sys() any           { return nil }
 
 // Owner is the user id of the owner; -1 where the system has none.
 func (i Info) Owner() int64 { return i.owner }
+
+// Group is the id of the group; -1 where the system has none.
+func (i Info) Group() int64 { return i.group }
 
 // Links is how many names the file has; 0 where that is not known.
 func (i Info) Links() uint64 { return i.links }

@@ -211,7 +211,7 @@ func TestCopyTo(t *testing.T) {
 			if err := os.WriteFile(filepath.Join(top, "from"), []byte(tc.content), 0o666); err != nil {
 				t.Fatal(err)
 			}
-			from, _, err := d.Open("from")
+			from, info, err := d.Open("from")
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -221,7 +221,7 @@ func TestCopyTo(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer to.Close()
-			c, err := CopyTo(context.Background(), to, from, "from", tc.limit)
+			c, err := CopyTo(context.Background(), to, from, info, tc.limit)
 			if !errors.Is(err, tc.err) {
 				t.Fatalf("%v, want %v", err, tc.err)
 			}
@@ -264,12 +264,12 @@ func TestCopyToBounds(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer to.Close()
-	if _, err := CopyTo(context.Background(), to, from, "sparse", 1<<30); !errors.Is(err, ErrTooLarge) {
+	if _, err := CopyTo(context.Background(), to, from, info, 1<<30); !errors.Is(err, ErrTooLarge) {
 		t.Errorf("%v, want that it is too large", err)
 	}
 	over, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := CopyTo(over, to, from, "sparse", 1<<41); !errors.Is(err, context.Canceled) {
+	if _, err := CopyTo(over, to, from, info, 1<<41); !errors.Is(err, context.Canceled) {
 		t.Errorf("%v, want that it was stopped", err)
 	}
 	if size, err := to.Seek(0, io.SeekEnd); size > 4*copyBlock || err != nil {

@@ -140,7 +140,7 @@ func TestCopyToTellsChanges(t *testing.T) {
 			}
 			defer to.Close()
 			nextTick(t, d, info)
-			c, err := CopyTo(&during{Context: context.Background(), do: func() { err = errors.Join(err, change(path)) }}, to, from, "from", 16<<20)
+			c, err := CopyTo(&during{Context: context.Background(), do: func() { err = errors.Join(err, change(path)) }}, to, from, info, 16<<20)
 			if err != nil || !c.Changed {
 				t.Errorf("%+v, %v, want that it changed", c, err)
 			}

@@ -23,7 +23,8 @@ type card struct {
 
 	Modified  time.Time `json:"modified"` // the original's own time
 	Claimed   time.Time `json:"claimed"`
-	Unended   bool      `json:"unended,omitempty"` // taken because its end did not come in time
+	Unended   bool      `json:"unended,omitempty"`  // taken because its end did not come in time
+	Restless  bool      `json:"restless,omitempty"` // taken because it did not stand still in time
 	Published time.Time `json:"published,omitzero"`
 	Server    string    `json:"server"`
 

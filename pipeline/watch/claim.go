@@ -7,6 +7,8 @@ import (
 	"path"
 	"strconv"
 	"strings"
+
+	"trueup/pipeline/safefs"
 )
 
 // errHeld says that somebody else works on the job.
@@ -21,6 +23,7 @@ type claim struct {
 	key        string
 	generation int
 	card       card
+	taken      safefs.Info // the templater's file as it was when it was copied
 }
 
 func (c claim) dir(server string) string {

@@ -8,11 +8,9 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
 	"syscall"
 	"testing"
@@ -320,7 +318,7 @@ func TestTakeOver(t *testing.T) {
 				}()
 				s := testService(t, shop, fake{})
 				run(t, s, s.set.Stale-s.set.Rescan)
-				if _, err := os.Stat(filepath.Join(shop, cl.dir(other.name), originalFile)); err != nil {
+				if _, err := os.Stat(filepath.Join(shop, cl.dir(other.name), droppedFile)); err != nil {
 					t.Errorf("taken over after %s already", time.Since(start))
 				}
 				s = testService(t, shop, fake{})
@@ -454,33 +452,25 @@ func TestWriterGoesOn(t *testing.T) {
 		put(t, shop, "drop/a.dxf", dxf("a"))
 		s := testService(t, shop, fake{})
 		const later = "999\nwritten later\n  0\nEOF\n"
-		var mu sync.Mutex
-		var done []string // on the claimed original, until it is written on
 		written := false
-		s.before = func(op, name string) error {
-			if path.Base(name) != originalFile || !strings.HasPrefix(name, claimsDir) {
-				return nil
+		s.proc = fake{calls: func(in Work) {
+			if written {
+				return
 			}
-			mu.Lock()
-			defer mu.Unlock()
-			if done = append(done, op); written {
-				return nil
-			}
-			// It was looked at, read, and is looked at again.
-			if n := len(done) - 3; n >= 0 && slices.Equal(done[n:], []string{"lstat", "open", "lstat"}) {
-				written = true
-				file, err := os.OpenFile(filepath.Join(shop, filepath.FromSlash(name)), os.O_APPEND|os.O_WRONLY, 0)
-				if err != nil {
-					return err
-				}
+			written = true
+			held := filepath.Join(filepath.Dir(in.Original), droppedFile)
+			file, err := os.OpenFile(held, os.O_APPEND|os.O_WRONLY, 0)
+			if err == nil {
 				_, err = file.WriteString(later)
-				return errors.Join(err, file.Close())
+				err = errors.Join(err, file.Close())
 			}
-			return nil
-		}
+			if err != nil {
+				t.Error(err)
+			}
+		}}
 		run(t, s, time.Minute)
 		if !written {
-			t.Fatal("nothing was written while the file was read")
+			t.Fatal("nothing was written while the file was worked on")
 		}
 		var c card
 		if err := json.Unmarshal([]byte(get(t, shop, "ready/a/1/"+cardFile)), &c); err != nil {

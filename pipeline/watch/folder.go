@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -26,11 +27,13 @@ const (
 	serversDir  = workDir + "/servers"
 
 	originalFile = "original.dxf"
-	atWorkFile   = "at-work" // in a claim while the processor is at work
+	droppedFile  = "dropped.dxf" // in a claim: the templater's own file, until its copy is published
+	atWorkFile   = "at-work"     // in a claim while the processor is at work
 	cardFile     = "job.json"
 	resultFile   = "result.json"
 	reportFile   = "report.xlsx"
 	reasonFile   = "reason.txt"
+	takenDir     = "taken" // in the claim of a decision: the folder of review/
 	noteFile     = "note.txt"
 	registerFile = "register.xlsx"
 	settingsFile = "trueup.toml"
@@ -128,6 +131,27 @@ func (f *folder) open(name string) (*os.File, error) {
 	return file, err
 }
 
+// openInfo opens a regular file and tells what it is.
+func (f *folder) openInfo(name string) (*os.File, safefs.Info, error) {
+	if err := f.ask("open", name); err != nil {
+		return nil, safefs.Info{}, err
+	}
+	return f.root.Open(name)
+}
+
+// copyFile copies a file of at most limit bytes into a new one of the service's own.
+func (f *folder) copyFile(ctx context.Context, from *os.File, before safefs.Info, to string, limit int64) (safefs.Copied, error) {
+	if err := f.ask("write", to); err != nil {
+		return safefs.Copied{}, err
+	}
+	w, err := f.root.Create(to, 0o644)
+	if err != nil {
+		return safefs.Copied{}, err
+	}
+	c, err := safefs.CopyTo(ctx, w, from, before, limit)
+	return c, errors.Join(err, w.Close())
+}
+
 // openAlone opens a file of drop/ that nobody else has open, where the system can tell;
 // elsewhere size and time tell.
 func (f *folder) openAlone(name string) (*os.File, error) {
@@ -183,8 +207,10 @@ func (f *folder) remove(name string) error {
 // removeScratch removes a folder with all that is in it, unless an original
 // stands there: then it refuses.
 func (f *folder) removeScratch(name string) error {
-	if f.exists(path.Join(name, originalFile)) {
-		return fmt.Errorf("%s: holds an original, not removed", name)
+	for _, kept := range []string{originalFile, droppedFile, takenDir} {
+		if f.exists(path.Join(name, kept)) {
+			return fmt.Errorf("%s: holds an original, not removed", name)
+		}
 	}
 	if err := f.ask("remove", name); err != nil {
 		return err

@@ -178,9 +178,18 @@ func tree(t *testing.T, shop string, tops ...string) []string {
 func originals(t *testing.T, shop string) map[string]string {
 	t.Helper()
 	found := map[string]string{}
+	// In a claim the templater's file is the original as long as it stands, and what lies
+	// beside it a copy.
+	claimed := func(name string) bool {
+		_, err := os.Lstat(filepath.Join(shop, path.Dir(name), droppedFile))
+		return err == nil
+	}
 	for _, name := range tree(t, shop, append(states(), dropDir, workDir)...) {
 		base := path.Base(name)
-		if base == originalFile || strings.HasPrefix(name, dropDir+"/") && kindOfName(base) == nameTemplate {
+		if base == originalFile && claimed(name) {
+			continue
+		}
+		if base == originalFile || base == droppedFile || strings.HasPrefix(name, dropDir+"/") && kindOfName(base) == nameTemplate {
 			found[name] = get(t, shop, name)
 		}
 	}

@@ -21,6 +21,10 @@ type candidate struct {
 	mod   time.Time
 	since time.Time // when it was first seen like this
 	ends  ending
+	// first is when it was first seen, or last grew past what it was before, and most
+	// the size then: from there a file that never stands still is counted.
+	first time.Time
+	most  int64
 	// notBefore holds back a candidate whose claim did not come about.
 	notBefore time.Time
 	tries     int
@@ -30,6 +34,7 @@ type candidate struct {
 	blocked   bool   // its job is in work here: the end of that wakes the loop
 	told      bool   // said once that it waits
 	why       string // why it cannot be taken; "" while nothing is known against it
+	restless  bool   // never stood still for as long as that is waited for: taken as it is
 }
 
 // ending is what is known about a candidate's last bytes.
@@ -45,6 +50,7 @@ const (
 // intake watches drop/ through repeated scans. It is used by one goroutine.
 type intake struct {
 	settle, patience time.Duration
+	mostBytes        int64 // larger files are not looked into
 	candidates       map[string]*candidate
 	others           map[string]string // name: why it is left alone; each listed once
 	notes            map[string]bool   // notes that stood beside files at the last scan
@@ -54,7 +60,8 @@ type intake struct {
 }
 
 func newIntake(tell func(name, why string)) *intake {
-	return &intake{candidates: map[string]*candidate{}, others: map[string]string{}, refused: map[string]string{}, tell: tell}
+	set := Default()
+	return &intake{settle: set.Settle, patience: set.Patience, mostBytes: set.MostBytes, candidates: map[string]*candidate{}, others: map[string]string{}, refused: map[string]string{}, tell: tell}
 }
 
 // scan looks through drop/ and brings the candidates up to date. What it cannot
@@ -160,7 +167,34 @@ func (in *intake) see(f *folder, name string, now time.Time, seen map[string]boo
 	if c.busy {
 		return
 	}
-	*c = candidate{name: name, size: info.Size(), mod: info.ModTime(), since: now}
+	first, most := c.first, c.most
+	if first.IsZero() || info.Size() > most {
+		first, most = now, info.Size()
+	}
+	*c = candidate{name: name, size: info.Size(), mod: info.ModTime(), since: now, first: first, most: most, told: c.told && c.first.Equal(first)}
+}
+
+// again has a template looked at anew that was found ready and could not be taken as it
+// was. How long it has not stood still is not forgotten.
+func (in *intake) again(c *candidate) {
+	in.candidates[c.name] = &candidate{name: c.name, size: -1, first: c.first, most: c.most, told: c.told}
+}
+
+// restlessFactor is how many times the patience a file may change without growing.
+const restlessFactor = 3
+
+// unsettled deals with a candidate that changes again and again without growing, as
+// one whose time somebody sets for ever: it is told, and in the end taken as it is.
+func (in *intake) unsettled(c *candidate, now time.Time) {
+	if now.Sub(c.first) < in.patience {
+		return
+	}
+	c.why = fmt.Sprintf("its time or content changes again and again; waited for, at most %s in all, then filed as it is; let the program that writes it finish", restlessFactor*in.patience)
+	if !c.told {
+		c.told = true
+		in.tell(c.name, c.why)
+	}
+	c.restless = now.Sub(c.first) >= restlessFactor*in.patience
 }
 
 // keepBelow keeps what was known below a folder that could not be read now.
@@ -217,8 +251,18 @@ func (in *intake) ready(f *folder, now time.Time) []*candidate {
 	var list []*candidate
 	for _, c := range in.candidates {
 		c.blocked, c.queued = false, false
-		if c.busy || now.Sub(c.since) < in.settle || now.Before(c.notBefore) {
+		if c.busy || now.Before(c.notBefore) {
 			continue
+		}
+		if still := now.Sub(c.since) >= in.settle; !still {
+			if in.unsettled(c, now); c.restless {
+				c.queued = true
+				list = append(list, c)
+			}
+			continue
+		}
+		if c.size > in.mostBytes {
+			c.ends = endForeign // as it is: it is filed for its size, whatever its end
 		}
 		if c.ends == endUnknown {
 			c.ends = in.ending(f, c, now)

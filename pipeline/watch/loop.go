@@ -76,7 +76,7 @@ func (l *loop) run(ctx context.Context) {
 func (l *loop) pass() time.Duration {
 	now := time.Now()
 	set := l.s.settings()
-	l.intake.settle, l.intake.patience = set.Settle, set.Patience
+	l.intake.settle, l.intake.patience, l.intake.mostBytes = set.Settle, set.Patience, set.MostBytes
 	switch wait := l.scanDue(set).Sub(now); {
 	case wait > 0 && len(l.ready) == 0 && len(l.recover) == 0 && len(l.decided) == 0:
 		return wait
@@ -238,8 +238,13 @@ func (l *loop) finish(d done) {
 	}
 	c := d.cand
 	c.busy, c.queued = false, false
-	if d.err == nil || errors.Is(d.err, errChanged) {
+	if d.err == nil {
 		delete(l.intake.candidates, c.name) // what stands there now is another
+		l.hinted = true
+		return
+	}
+	if errors.Is(d.err, errChanged) {
+		l.intake.again(c)
 		l.hinted = true
 		return
 	}

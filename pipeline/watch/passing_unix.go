@@ -2,7 +2,13 @@
 
 package watch
 
-import "syscall"
+import (
+	"errors"
+	"syscall"
+)
+
+// heldByLease tells that a file cannot be opened now because its owner has a lease on it.
+func heldByLease(err error) bool { return errors.Is(err, syscall.EAGAIN) }
 
 // passing are the faults of the system that can go away without anything being
 // done to the template. ENOENT is among them because a share that is gone shows

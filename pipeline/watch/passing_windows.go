@@ -1,10 +1,14 @@
 package watch
 
 import (
+	"errors"
 	"syscall"
 
 	"golang.org/x/sys/windows"
 )
+
+// heldByLease tells that a file cannot be opened now because somebody else has it open.
+func heldByLease(err error) bool { return errors.Is(err, windows.ERROR_SHARING_VIOLATION) }
 
 // passing are the faults of the system that can go away without anything being
 // done to the template.

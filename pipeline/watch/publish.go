@@ -20,6 +20,9 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	if err := s.collect(f, out, dir); err != nil {
 		return err
 	}
+	if err := s.proveOriginal(f, cl, outcome.Verdict == report.Failed); err != nil {
+		return err
+	}
 	c := cl.card
 	c.Verdict, c.Error, c.Counts, c.Published = outcome.Verdict, outcome.Error, outcome.Counts, timeNow()
 	if info, err := f.lstat(path.Join(dir, reportFile)); err == nil {
@@ -43,12 +46,42 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
 		return err
 	}
+	if err := s.dropTaken(f, cl, outcome.Verdict == report.Failed); err != nil {
+		return err
+	}
 	r := revision{state, c.Job, c.Revision}
 	if err := s.moveFolder(f, dir, r); err != nil {
 		return err
 	}
 	f.remove(path.Join(claimsDir, cl.key))
 	s.published(r, c)
+	return nil
+}
+
+// proveOriginal compares the original that is to be published with the bytes that were
+// worked on: its digest, and that in the result.
+func (s *Service) proveOriginal(f *folder, cl claim, failed bool) error {
+	if cl.card.SHA256 == "" {
+		return nil // not read, and filed as failed for that
+	}
+	dir := cl.dir(s.name)
+	sum, _, err := hashFile(f, path.Join(dir, originalFile))
+	if err != nil {
+		return err
+	}
+	if sum != cl.card.SHA256 {
+		return fmt.Errorf("%s: the service's own copy is not what it was when it was made; look after the disk", cl.card.File)
+	}
+	if failed {
+		return nil
+	}
+	result, err := readResult(f, dir)
+	if err != nil {
+		return err
+	}
+	if result != nil && result.Source.SHA256 != sum {
+		return fmt.Errorf("%s: the result is of other bytes than the original", cl.card.File)
+	}
 	return nil
 }
 
@@ -91,7 +124,7 @@ func (s *Service) clear(f *folder, dir string) error {
 		return err
 	}
 	for _, e := range entries {
-		if e.Name() == originalFile || e.Name() == cardFile {
+		if e.Name() == originalFile || e.Name() == droppedFile || e.Name() == cardFile {
 			continue
 		}
 		if err := f.removeScratch(path.Join(dir, e.Name())); err != nil {
@@ -110,7 +143,7 @@ func (s *Service) collect(f *folder, out, dir string) error {
 	for _, e := range entries {
 		from := path.Join(out, e.Name())
 		switch e.Name() {
-		case originalFile, cardFile, reasonFile, decidedFile:
+		case originalFile, droppedFile, cardFile, reasonFile, decidedFile:
 			return fmt.Errorf("%s: the name is the service's own", from)
 		}
 		if !e.Type().IsRegular() {
@@ -157,6 +190,9 @@ func (s *Service) fileDuplicate(f *folder, cl claim, r revision) (done bool, err
 		}
 	}
 	if _, err := f.lstat(stored); err != nil {
+		return false, err
+	}
+	if err := s.dropTaken(f, cl, false); err != nil {
 		return false, err
 	}
 	if err := f.remove(copied); err != nil {

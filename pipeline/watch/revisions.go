@@ -143,8 +143,8 @@ func storedHash(f *folder, r revision) (string, error) {
 	if _, err := f.lstat(original); errors.Is(err, fs.ErrNotExist) {
 		return "", nil
 	}
-	if c, err := readCard(f, r.dir()); err == nil && c.SHA256 != "" {
-		return c.SHA256, nil
+	if c, err := readCard(f, r.dir()); err == nil {
+		return c.SHA256, nil // "" of one that was too large to be read
 	}
 	sum, _, err := hashFile(f, original)
 	return sum, err

@@ -12,6 +12,7 @@ type Settings struct {
 	Rescan    time.Duration `toml:"rescan" unit:"s" min:"0.1" max:"3600" doc:"drop/ is looked through at least this often, events or not" source:"common practice, no source"`
 	Workers   int           `toml:"workers" min:"0" max:"256" doc:"templates worked on at the same time; 0 is one a processor core" source:"common practice, no source"`
 	JobTime   time.Duration `toml:"-"` // a template that takes longer is filed as failed; set from the top-level job_time
+	MostBytes int64         `toml:"-"` // a larger file is not read, and filed as failed; set from reading.file_bytes
 	Made      string        `toml:"-"` // tells settings that give other results apart; "" is not known
 	JobMemory int64         `toml:"job_memory" unit:"bytes" min:"67108864" max:"68719476736" doc:"a template that needs more memory is filed as failed" source:"common practice, no source"`
 	Shutdown  time.Duration `toml:"shutdown" unit:"s" min:"0" max:"3600" doc:"when told to stop, templates in work get this long to finish before they are given back" source:"common practice, no source"`
@@ -31,6 +32,7 @@ func Default() Settings {
 		Workers:   0,
 		JobTime:   5 * time.Minute,
 		JobMemory: 1 << 30,
+		MostBytes: 512 << 20,
 		Shutdown:  20 * time.Second,
 		Heartbeat: 5 * time.Second,
 		Stale:     2 * time.Minute,

@@ -35,8 +35,7 @@ func (s *Service) take(ctx context.Context, cand candidate) error {
 	if err != nil || cl == nil {
 		return err
 	}
-	s.attend(ctx, *cl)
-	return nil
+	return s.attend(ctx, *cl)
 }
 
 // claimTemplate moves a template out of drop/ into a claim; nil when the
@@ -48,12 +47,13 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	}
 	defer f.close()
 	from := path.Join(dropDir, cand.name)
-	switch now, err := f.lstat(from); {
+	now, err := f.lstat(from)
+	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, nil
 	case err != nil:
 		return nil, err
-	case now.Size() != cand.size || !now.ModTime().Equal(cand.mod) || !now.Mode().IsRegular():
+	case !now.Mode().IsRegular(), !cand.restless && (now.Size() != cand.size || !now.ModTime().Equal(cand.mod)):
 		return nil, errChanged
 	}
 	job, changed := jobName(cand.name)
@@ -63,7 +63,7 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	}
 	c := card{
 		Schema: cardSchema, ID: nonce(), Job: name, File: cand.name, Bytes: cand.size,
-		Modified: cand.mod.UTC(), Claimed: time.Now().UTC(), Server: s.name, Unended: cand.ends != endProper,
+		Modified: cand.mod.UTC(), Claimed: time.Now().UTC(), Server: s.name, Unended: cand.ends != endProper, Restless: cand.restless,
 	}
 	if changed || name != job {
 		c.Notes = append(c.Notes, fmt.Sprintf("dropped as %q, filed as %q", cand.name, name))
@@ -73,8 +73,8 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 	if err != nil {
 		return nil, err
 	}
-	to := path.Join(cl.dir(s.name), originalFile)
-	if err := f.rename(from, to); err != nil {
+	to := path.Join(cl.dir(s.name), droppedFile)
+	if err := f.renameNew(from, to); err != nil {
 		if !f.exists(to) {
 			err = errors.Join(err, s.release(f, cl))
 		}
@@ -83,12 +83,19 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 		}
 		return nil, fmt.Errorf("take %s: %w", from, err)
 	}
+	if taken, err := f.lstat(to); err == nil && !taken.Same(now) {
+		s.log.Warn("a file in drop/ was exchanged while it was taken; given back", "file", cand.name)
+		if s.putBack(f, cl) == nil {
+			return nil, errChanged
+		}
+	}
 	return &cl, nil
 }
 
-// attend works on a claim until it is published, lost, or given back because
-// ctx is done. What can pass is waited for, however long that takes.
-func (s *Service) attend(ctx context.Context, cl claim) {
+// attend works on a claim until it is published, lost, or given back: because ctx is
+// done, or because what was taken cannot be worked on as it is, which is errChanged.
+// What can pass is waited for, however long that takes.
+func (s *Service) attend(ctx context.Context, cl claim) error {
 	log := s.log.With("job", cl.card.Job, "file", cl.card.File)
 	said, unknown := "", 0
 	defer s.ledger.troubled("job "+cl.key, "")
@@ -96,13 +103,15 @@ func (s *Service) attend(ctx context.Context, cl claim) {
 		err := s.attempt(ctx, cl, "")
 		switch {
 		case err == nil:
-			return
+			return nil
+		case errors.Is(err, errChanged):
+			return err
 		case errors.Is(err, errLost):
 			log.Warn("claim lost: another server took this one for dead and works on the job", "error", err)
-			return
+			return nil
 		case ctx.Err() != nil:
 			s.giveBack(cl)
-			return
+			return nil
 		}
 		if !passes(err) {
 			unknown++
@@ -110,7 +119,7 @@ func (s *Service) attend(ctx context.Context, cl claim) {
 		if unknown >= attempts {
 			reason := fmt.Sprintf("%s: %v; tried %d times; see the service's log, then drop the file again", cl.card.File, err, unknown)
 			if err = s.attempt(ctx, cl, reason); err == nil {
-				return
+				return nil
 			}
 		}
 		if err.Error() != said {
@@ -154,13 +163,13 @@ func (s *Service) attempt(ctx context.Context, cl claim, reason string) error {
 }
 
 func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string) error {
-	original := path.Join(cl.dir(s.name), originalFile)
-	if _, err := f.lstat(original); errors.Is(err, fs.ErrNotExist) {
-		return s.release(f, cl) // the crash came before the template was taken, or after it was filed
-	}
-	ended, err := s.standStill(ctx, f, &cl)
-	if err != nil {
+	got, err := s.secure(ctx, f, &cl)
+	if err != nil || got == nil {
 		return err
+	}
+	original := path.Join(cl.dir(s.name), originalFile)
+	if reason == "" {
+		reason = got.reason
 	}
 	list, taken, err := revisionsOf(f, cl.card.Job)
 	if err != nil {
@@ -168,6 +177,9 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	}
 	cl.card.Made = s.settings().Made
 	for _, r := range list {
+		if cl.card.SHA256 == "" {
+			break // not read: it is compared with nothing
+		}
 		sum, err := storedHash(f, r)
 		if err != nil {
 			return err
@@ -199,7 +211,7 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	case reason != "":
 	case cl.card.Crashes >= crashLimit:
 		outcome.Error = fmt.Sprintf("%s: the service ended %d times while it worked on this; send the file with the service's log to whoever looks after the service", cl.card.File, cl.card.Crashes)
-	case !ended:
+	case !got.ended:
 		if outcome.Error, err = unendedReason(f, original, cl.card); err != nil {
 			return err
 		}
@@ -226,43 +238,6 @@ func unendedReason(f *folder, original string, c card) (string, error) {
 	return fmt.Sprintf("%s, byte %d: the file stops without the group 0 / EOF with which a DXF ends; export the drawing again, or copy it again", c.File, c.Bytes), nil
 }
 
-// standStill waits until the original stands still, and notes its hash and
-// size. A writer that had the file open when it was taken may go on writing; its
-// size and time are compared before and after reading. ended is false when the file
-// did not end as a DXF ends within the patience.
-func (s *Service) standStill(ctx context.Context, f *folder, cl *claim) (ended bool, err error) {
-	original := path.Join(cl.dir(s.name), originalFile)
-	var still stamp
-	since := time.Now()
-	for {
-		before, err := f.lstat(original)
-		if err != nil {
-			return false, err
-		}
-		if now := (stamp{before.Size(), before.ModTime()}); now != still {
-			still, since = now, time.Now()
-		}
-		sum, ended, err := hashFile(f, original)
-		if err != nil {
-			return false, err
-		}
-		after, err := f.lstat(original)
-		if err != nil {
-			return false, err
-		}
-		same := after.Size() == before.Size() && after.ModTime().Equal(before.ModTime())
-		if same && (ended || cl.card.Unended || time.Since(since) >= s.settings().Patience) {
-			cl.card.SHA256, cl.card.Bytes, cl.card.Modified = sum, after.Size(), after.ModTime().UTC()
-			return ended, f.syncFile(original)
-		}
-		select {
-		case <-time.After(s.settings().Settle):
-		case <-ctx.Done():
-			return false, ctx.Err()
-		}
-	}
-}
-
 // hashFile reads a file once: its SHA-256, and whether it ends as a DXF ends.
 func hashFile(f *folder, name string) (sum string, ended bool, err error) {
 	r, err := f.open(name)
@@ -277,27 +252,4 @@ func hashFile(f *folder, name string) (sum string, ended bool, err error) {
 	}
 	ended, err = endsAsDXF(r, n)
 	return hex.EncodeToString(h.Sum(nil)), ended, err
-}
-
-// giveBack puts a template back into drop/ when the service stops before the
-// work is done. Where its name is taken meanwhile, or drop/ cannot be written, it
-// stays in its claim, which the next start, or another server, takes over.
-func (s *Service) giveBack(cl claim) {
-	log := s.log.With("job", cl.card.Job, "file", cl.card.File)
-	f, err := s.open()
-	if err == nil {
-		defer f.close()
-		to := path.Join(dropDir, cl.card.File)
-		if err = f.mkdirAll(path.Dir(to)); err == nil {
-			err = f.renameNew(path.Join(cl.dir(s.name), originalFile), to)
-		}
-		if err == nil {
-			err = s.release(f, cl)
-		}
-	}
-	if err != nil {
-		log.Warn("not given back to drop/; stays claimed until the next start", "error", err)
-		return
-	}
-	log.Info("given back to drop/: the service stops")
 }
