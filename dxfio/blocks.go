@@ -191,6 +191,7 @@ func (r *reader) expand(s *insertShape, at *placement, layer int32) {
 			}
 			p.matrix = frame.after(&scaled)
 			p.plain = p.matrix == identity
+			p.over = turnsOver(&p.matrix)
 			if !r.expandsWithin(1 + len(s.block.shapes)) {
 				return
 			}

@@ -84,7 +84,9 @@ type Source struct {
 	Entity int32      // running number of the entity, blocks expanded; curves of one entity share it
 	Line   int32      // line of the file (ASCII) or byte offset (binary) where the entity starts, capped at MaxInt32
 	Type   EntityType // what it was drawn as
-	Handle uint64     // group 5; 0 when the file gives none
+	// Mirrored is true of what a block reference shows turned over.
+	Mirrored bool
+	Handle   uint64 // group 5; 0 when the file gives none
 }
 
 // Curve is a line or arc of the drawing and where it came from. Arcs never turn
@@ -99,6 +101,8 @@ type Text struct {
 	Value  string // lines separated by \n; control characters removed
 	At     geom.Point
 	Height float64
+	// Backwards is true when the text reads backwards, as in a mirror.
+	Backwards bool
 	Source
 }
 

@@ -311,6 +311,7 @@ func (r *reader) show(s shape, at *placement) {
 		layer = at.layer // entities on layer 0 of a block lie on the layer of its INSERT
 	}
 	r.source = o.Source
+	r.source.Mirrored = at.over
 	r.source.Layer = layer
 	r.name = o.name
 	if o.paper {

@@ -44,6 +44,17 @@ func (m *matrix) after(n *matrix) matrix {
 	return matrix{m.vector(n.x), m.vector(n.y), m.vector(n.z), m.point(n.o)}
 }
 
+// edgeOn is the sine of the angle of two axes below which their plane is seen from its
+// edge, where left and right mean nothing.
+const edgeOn = 0.01
+
+// turnsOver reports whether the plane of the first two axes shows its back to somebody
+// who looks down on the drawing.
+func turnsOver(m *matrix) bool {
+	x, y := m.x.flat(), m.y.flat()
+	return x.Cross(y) < -edgeOn*x.Norm()*y.Norm()
+}
+
 // zAxis is the extrusion direction of an entity that gives none.
 var zAxis = vec3{0, 0, 1}
 

@@ -11,6 +11,7 @@ import (
 type placement struct {
 	matrix
 	plain bool       // the identity
+	over  bool       // it turns over what it maps, as a mirror does
 	layer int32      // layer of the INSERT; noLayer in model space
 	depth int        // INSERTs above
 	block *block     // what is inserted

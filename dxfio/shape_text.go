@@ -13,6 +13,7 @@ type textShape struct {
 	height float64
 	value  string
 	world  bool
+	turned bool   // generated as in a mirror (group 71)
 	raw    []byte // scratch while reading
 }
 
@@ -42,6 +43,13 @@ const (
 const (
 	hiddenAttribute   = 1
 	constantAttribute = 2
+)
+
+// Generation of TEXT and ATTRIB (group 71; DXF Reference): mirrored in x, mirrored in y.
+// Both together turn the text by 180 degrees.
+const (
+	generatedBackward   = 2
+	generatedUpsideDown = 4
 )
 
 // readText reads a TEXT or ATTRIB. Its place is the first point, or the second
@@ -78,7 +86,7 @@ func (r *reader) readAttdef() {
 func (r *reader) readTextGroups(s *textShape) (flags int64) {
 	var second vec3
 	hasSecond := false
-	across, up := int64(0), int64(0)
+	across, up, generation := int64(0), int64(0), int64(0)
 	for r.group() {
 		switch r.code {
 		case 1:
@@ -99,6 +107,8 @@ func (r *reader) readTextGroups(s *textShape) (flags int64) {
 			s.height = r.float()
 		case 70:
 			flags = r.int()
+		case 71:
+			generation = r.int()
 		case 72:
 			across = r.int()
 		case 73:
@@ -113,6 +123,7 @@ func (r *reader) readTextGroups(s *textShape) (flags int64) {
 			r.common(&s.origin)
 		}
 	}
+	s.turned = generation&generatedBackward != 0 != (generation&generatedUpsideDown != 0)
 	if hasSecond && (across != 0 || up != 0) && across != justifyAligned && across != justifyFit {
 		s.at = second
 	}
@@ -171,7 +182,8 @@ func (s *textShape) place(r *reader, at *placement) {
 		r.tooMany()
 		return
 	}
-	r.d.Texts = append(r.d.Texts, Text{Value: s.value, At: p, Height: height, Source: r.source})
+	plane, _ := at.frame(s.normal) // in which the text is written, of MTEXT too
+	r.d.Texts = append(r.d.Texts, Text{Value: s.value, At: p, Height: height, Backwards: turnsOver(&plane) != s.turned, Source: r.source})
 }
 
 // markShape is a POINT, in world coordinates.

@@ -292,3 +292,17 @@ func told(flags []report.Flag) string {
 	}
 	return b.String()
 }
+
+// bowed draws a top of 2400 x 640 mm whose front bows out by 100 mm.
+func (s *scene) bowed() *scene {
+	front := geom.Curve{B: pt(2400, 0), Bulge: 100.0 / 1200}
+	s.entities = append(s.entities, sceneEntity{layer: "COUNTER", closed: true,
+		curves: []geom.Curve{front, geom.Line(pt(2400, 0), pt(2400, 640)), geom.Line(pt(2400, 640), pt(0, 640)), geom.Line(pt(0, 640), pt(0, 0))}})
+	return s
+}
+
+// bow draws an arc from 0,0 to 2400,0 through the depth in its middle.
+func (s *scene) bow(layer string, depth float64) *scene {
+	s.entities = append(s.entities, sceneEntity{layer: layer, curves: []geom.Curve{{B: pt(2400, 0), Bulge: -depth / 1200}}})
+	return s
+}

@@ -62,6 +62,9 @@ units-unknown stop
 units-implausible stop
 off-plane warn
 dimension-differs stop warn
+mirrored-text stop warn
+edge-contradiction stop
+piece-unfinished warn
 inside-radius stop warn
 narrow-section stop warn
 hole-spacing warn

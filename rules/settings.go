@@ -21,6 +21,7 @@ type Settings struct {
 	StrayLength float64 `toml:"stray_length" unit:"mm" min:"0" doc:"a line that bounds nothing stops from this length on where it may be an edge of a top or of a cutout; shorter ones are warned of" source:"common practice, no source"`
 	FinishReach float64 `toml:"finish_reach" unit:"mm" min:"0" doc:"a finish mark that marks nothing was meant for an unfinished edge this near" source:"common practice, no source"`
 
+	UnfinishedLeast  float64 `toml:"unfinished_least" unit:"mm" min:"0" doc:"a piece without a finished edge, beside others with one, is told when more of its edges than this is said nothing of" source:"common practice, no source"`
 	DimensionDiffers float64 `toml:"dimension_differs" unit:"mm" min:"0" doc:"largest difference between what a dimension says and what it spans" source:"1/16 in (1.6 mm), width of a top, Architectural Woodwork Standards, 1st ed. 2009, 4.4.4; a text rounded to eighths of an inch is off by no more"`
 	DimensionReach   float64 `toml:"dimension_reach" unit:"mm" min:"0" doc:"a dimension that ends on an edge this near to a corner, and on nothing else, was meant for the corner" source:"common practice, no source"`
 
@@ -74,6 +75,7 @@ func Default() Settings {
 		StrayLength:  50,
 		FinishReach:  100,
 
+		UnfinishedLeast:  100,
 		DimensionDiffers: 1.6,
 		DimensionReach:   60,
 

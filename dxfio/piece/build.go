@@ -59,6 +59,7 @@ func (b *builder) build() (err error) {
 	b.unmappedLoops()
 	b.dimensions()
 	b.doubtfulLayers()
+	b.mirrored()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
 	b.t.Drawn = b.drawn()

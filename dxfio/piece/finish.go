@@ -25,6 +25,13 @@ type marks struct {
 	turn  float64   // chords of arcs turn by up to this, in radians
 	least float64   // stretches up to this go with their neighbour
 	used  []float64 // length of each mark's stretches along edges
+	both  []contradiction
+}
+
+// contradiction is a stretch of an edge that is marked finished and as a wall.
+type contradiction struct {
+	curves         []geom.Curve
+	finished, wall int32 // numbers of the marks in the drawing
 }
 
 func (g guard) newMarks(list []mark, s *Settings, facetTurnDeg float64) *marks {
@@ -43,6 +50,7 @@ type finishSpan struct {
 	from, to float64
 	finish   Finish
 	profile  string
+	id       int32 // of the mark, -1 for a seam's own edge
 }
 
 // rank orders what several marks along one stretch say: where stone meets stone
@@ -76,13 +84,65 @@ func (m *marks) finish(e Edge) []finishSpan {
 			}
 			for _, s := range spans {
 				m.used[i] += (s.to - s.from) * length
-				found = append(found, finishSpan{start + s.from*length, start + s.to*length, m.list[i].finish, m.list[i].profile})
+				found = append(found, finishSpan{start + s.from*length, start + s.to*length, m.list[i].finish, m.list[i].profile, m.list[i].id})
 			}
 			return true
 		})
 		start += length
 	}
+	m.contradict(e, found)
 	return absorb(layered(found, start), m.least)
+}
+
+// contradict notes the stretches of an edge that are marked both finished and as a wall,
+// those longer than the setting mark_stretch.
+func (m *marks) contradict(e Edge, found []finishSpan) {
+	finished, walls := unionOf(found, Finished), unionOf(found, Wall)
+	for len(finished) > 0 && len(walls) > 0 {
+		f, w := finished[0], walls[0]
+		if from, to := max(f.from, w.from), min(f.to, w.to); to-from > m.least+geom.Tolerance {
+			m.both = append(m.both, contradiction{cut(e.Curves, from, to), f.id, w.id})
+		}
+		if f.to < w.to {
+			finished = finished[1:]
+		} else {
+			walls = walls[1:]
+		}
+	}
+}
+
+// unionOf returns the stretches of one finish in order, those that meet as one; the mark
+// of the first stands for them.
+func unionOf(found []finishSpan, f Finish) []finishSpan {
+	var of []finishSpan
+	for _, s := range found {
+		if s.finish == f {
+			of = append(of, s)
+		}
+	}
+	slices.SortFunc(of, func(a, b finishSpan) int { return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.id, b.id)) })
+	out := of[:0]
+	for _, s := range of {
+		if n := len(out) - 1; n >= 0 && s.from <= out[n].to+geom.Tolerance {
+			out[n].to = max(out[n].to, s.to)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// contradictions reports the edges of a piece, just made, that are marked both finished
+// and as a wall.
+func (b *builder) contradictions(p *Piece) {
+	for _, c := range b.marks.both {
+		length := chainLength(c.curves)
+		b.problems.add(Problem{
+			Kind: EdgeContradiction, Piece: p.ID, Layer: b.layerOf(c.finished), Other: b.layerOf(c.wall), At: pointAlong(c.curves, length/2),
+			Witness: geom.Witness{From: c.curves[0].A, To: c.curves[len(c.curves)-1].B}, Measured: length, Limit: b.marks.least, Count: 1,
+		})
+	}
+	b.marks.both = nil
 }
 
 // layered returns the stretches from 0 to length, each with the finish of
@@ -90,7 +150,7 @@ func (m *marks) finish(e Edge) []finishSpan {
 // it: stone that folds down at a mitre is drawn so.
 func layered(found []finishSpan, length float64) []finishSpan {
 	if len(found) == 0 {
-		return []finishSpan{{0, length, Unmarked, ""}}
+		return []finishSpan{{0, length, Unmarked, "", -1}}
 	}
 	cuts := []float64{0, length}
 	for _, s := range found {
@@ -106,7 +166,7 @@ func layered(found []finishSpan, length float64) []finishSpan {
 		if cuts[i]-cuts[i-1] <= geom.Tolerance {
 			continue
 		}
-		s := finishSpan{cuts[i-1], cuts[i], Unmarked, ""}
+		s := finishSpan{cuts[i-1], cuts[i], Unmarked, "", -1}
 		mid := (s.from + s.to) / 2
 		for _, list := range ranks {
 			k, _ := slices.BinarySearchFunc(list, mid, func(f finishSpan, v float64) int { return cmp.Compare(f.to, v) })

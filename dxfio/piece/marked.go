@@ -39,6 +39,7 @@ func (b *builder) edges(seams []Seam) {
 	for i := range b.t.Pieces {
 		p := &b.t.Pieces[i]
 		p.Edges = edgesOf(p.Outline, entity, b.marks.finish)
+		b.contradictions(p)
 	}
 	b.textProfiles()
 }

@@ -239,6 +239,8 @@ const (
 	UnitsImplausible  ProblemKind = "units-implausible"
 	OffPlane          ProblemKind = "off-plane"
 	SeamAmbiguous     ProblemKind = "seam-ambiguous"
+	MirroredText      ProblemKind = "mirrored-text"
+	EdgeContradiction ProblemKind = "edge-contradiction"
 	CoarseCurve       ProblemKind = "coarse-curve"
 )
 
@@ -260,7 +262,7 @@ type Problem struct {
 	Count    int
 	Radius   float64 // of the arc that coarse sides would make, mm
 	Bulge    float64 // of such an arc from its sides, mm; Measured is the length of one
-	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there
+	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there; of mirrored texts: blocks alone were turned over
 	Closed   int     // groups of lines on an unmapped layer that close in or across the stone of a piece
 	Rival    string  // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Length   float64 // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
