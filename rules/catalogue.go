@@ -37,12 +37,16 @@ func Catalogue() []Rule {
 		overhang(),
 		overhangShare(),
 		ofWholePieces(bendingStress()),
+		cabinetProud(),
+		sinkOverCabinetSide(),
+		cooktopNearWall(),
 
 		seamAmbiguous(),
 		seamUnsupported(),
 		seamNearCutout(),
 		seamMismatch(),
 		seamStepMismatch(),
+		ofWholePieces(splashDiffers()),
 
 		ofWholePieces(tooBigForSlab()),
 		ofWholePieces(tooTallForPolisher()),

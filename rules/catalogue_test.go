@@ -65,6 +65,10 @@ dimension-differs stop warn
 mirrored-text stop warn
 edge-contradiction stop
 piece-unfinished warn
+cabinet-proud warn
+sink-over-cabinet-side warn
+cooktop-near-wall warn
+splash-differs warn
 inside-radius stop warn
 narrow-section stop warn
 hole-spacing warn
@@ -79,7 +83,7 @@ seam-mismatch stop
 seam-step-mismatch stop
 seam-ambiguous warn
 too-big-for-slab stop
-too-tall-for-polisher stop
+too-tall-for-polisher warn
 too-heavy warn
 too-small-to-hold warn
 too-big-for-access warn

@@ -25,6 +25,15 @@ type Settings struct {
 	DimensionDiffers float64 `toml:"dimension_differs" unit:"mm" min:"0" doc:"largest difference between what a dimension says and what it spans" source:"1/16 in (1.6 mm), width of a top, Architectural Woodwork Standards, 1st ed. 2009, 4.4.4; a text rounded to eighths of an inch is off by no more"`
 	DimensionReach   float64 `toml:"dimension_reach" unit:"mm" min:"0" doc:"a dimension that ends on an edge this near to a corner, and on nothing else, was meant for the corner" source:"common practice, no source"`
 
+	CabinetProud     float64 `toml:"cabinet_proud" unit:"mm" min:"0" doc:"a cabinet may stand out this far past the stone on it" source:"3/16 in (4.8 mm), front edge parallel to the cabinets, ANSI/AWI 1236-2022 3.3.2"`
+	CabinetCarriesOn float64 `toml:"cabinet_carries_on" unit:"mm" min:"0" doc:"where a cabinet reaches this far past the stone, another top is taken to lie on it" source:"common practice, no source"`
+	SinkCabinet      float64 `toml:"sink_cabinet" unit:"mm" min:"0" doc:"a sink may reach this far past the side of a cabinet" source:"1/8 in (3.2 mm), position of a cutout, Architectural Woodwork Standards, 1st ed. 2009, 4.4.3"`
+	CooktopWall      float64 `toml:"cooktop_wall" unit:"mm" min:"0" doc:"least distance from a cooktop's cutout to a wall; the instructions of the appliance's maker and local codes govern" source:"common practice, no source"`
+	SplashDiffers    float64 `toml:"splash_differs" unit:"mm" min:"0" doc:"largest difference between a splash and what it stands on" source:"1/8 in (3.2 mm), length of a top, Architectural Woodwork Standards, 1st ed. 2009, 4.4.4"`
+	SplashShort      float64 `toml:"splash_short" unit:"mm" min:"0" doc:"a splash along the side of a top may end this far behind its front" source:"1-1/4 in, front overhang, ANSI/AWI 1236-2022 3.3.2, and a rounding; common practice"`
+	SplashSide       float64 `toml:"splash_side" unit:"mm" min:"0" doc:"a wall up to this long may be the side of a top, from back to front" source:"depth of a standard worktop, 600 to 660 mm, guides; common practice"`
+	SplashStands     float64 `toml:"splash_stands" unit:"mm" min:"0" doc:"a splash at least this wide may stand on its short side" source:"common practice, no source"`
+
 	Support Support `toml:"support" doc:"how far stone may span and overhang, and the load of the bending screen"`
 
 	SeamCutout      float64 `toml:"seam_cutout" unit:"mm" min:"0" doc:"least distance from a seam to a cutout" source:"150 mm, stone suppliers' pages, common practice"`
@@ -78,6 +87,14 @@ func Default() Settings {
 		UnfinishedLeast:  100,
 		DimensionDiffers: 1.6,
 		DimensionReach:   60,
+		CabinetProud:     4.8,
+		CabinetCarriesOn: 300,
+		SinkCabinet:      3.2,
+		CooktopWall:      50,
+		SplashDiffers:    3.2,
+		SplashShort:      40,
+		SplashSide:       700,
+		SplashStands:     250,
 
 		Support: Support{
 			Bearing: 80,

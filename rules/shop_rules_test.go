@@ -41,10 +41,10 @@ func TestShopRules(t *testing.T) {
 
 		{"polisher: as tall as the line takes", "outline 0,0 2900,0 2900,2438 0,2438; finished 1", tooTallForPolisher, nil, nil, "", "96 in"},
 		{"polisher: taller", "outline 0,0 2900,0 2900,2440 0,2440; finished 1", tooTallForPolisher, nil,
-			[]want{{Stop, 2440, 2438, at(1450, 1220), 0, "2440 mm tall"}}, "", "by hand"},
+			[]want{{Warn, 2440, 2438, at(1450, 1220), 0, "2440 mm tall"}}, "", "by hand"},
 		{"polisher: tall, but nothing is finished", "outline 0,0 2900,0 2900,2440 0,2440", tooTallForPolisher, nil, nil, "", "never goes there"},
 		{"polisher: tall on its end only", "outline 0,0 2900,0 2900,650 0,650; finished 1; finished 2", tooTallForPolisher, nil,
-			[]want{{Stop, 2900, 2438, at(1450, 325), 0, "edge 2 between y = 0 and y = 650"}}, "", "by hand"},
+			[]want{{Warn, 2900, 2438, at(1450, 325), 0, "edge 2 between y = 0 and y = 650"}}, "", "by hand"},
 		{"polisher: 96 in to the tenth", "outline 0,0 2900,0 2900,2438.4 0,2438.4; finished 1", tooTallForPolisher, nil, nil, "", "96 in = 2438.4 mm"},
 		{"polisher: a short end is done by hand anyway", "outline 0,0 2900,0 2900,300 0,300; finished 1; finished 2", tooTallForPolisher, nil, nil, "", "the line feeds from 305 mm"},
 		{"polisher: set back behind the front", "outline 0,0 2900,0 2900,650 2500,650 2500,1050 0,1050; finished 3", tooTallForPolisher, nil, nil, "", "400 mm back, 305 mm is the deepest step"},

@@ -14,7 +14,7 @@ import (
 func tooTallForPolisher() Rule {
 	return Rule{
 		ID:         "too-tall-for-polisher",
-		Severities: []Severity{Stop},
+		Severities: []Severity{Warn},
 		What:       "Pieces too tall for the edge-polishing line.",
 		Why:        "The edge has to be finished by hand or on the router, which takes hours that nobody planned.",
 		How: "The extent of the whole piece square to each side with a straight finished edge, since the piece stands in the line on that side. " +

@@ -73,6 +73,8 @@ func TestTops(t *testing.T) {
 	want := map[string][]string{
 		"U, inside corners sharp": {"inside-radius 0", "inside-radius 0", "too-big-for-slab 1800"},
 		"apron sink":              {"inside-radius 0", "inside-radius 0"},
+		// Cabinets of 600 side by side, the sink from 500 to 1060.
+		"straight run, sink, tap, hob": {"sink-over-cabinet-side 100"},
 
 		"farmhouse sink, drawn over the front": {"cutout-over-edge 760"},
 		// The corner of the top lies 244 from the line between bracket and cabinet:
