@@ -39,6 +39,7 @@ type card struct {
 	// Workbook tells the workbook as published from one the office has saved.
 	Workbook *stamp   `json:"workbook,omitempty"`
 	Decided  *decided `json:"decided,omitempty"`
+	Claim    string   `json:"claim,omitempty"` // the decision's that moved it here, so that recovery knows that it did
 }
 
 // again is a note that the same content was dropped once more.

@@ -25,6 +25,7 @@
 //	claims/KEY/gN-SERVER/   a job in work: original.dxf, job.json
 //	scratch/SERVER/N/       what the processor writes, before it is published
 //	stage/SERVER-N/         a claim about to be made; never holds an original
+//	kept/SHA256.json        what was published with that result: digests of its files
 //	names/KEY               how a job's name was first spelled
 //	servers/SERVER.json     heartbeat and figures of a running server
 //

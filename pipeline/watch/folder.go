@@ -25,6 +25,7 @@ const (
 	stageDir    = workDir + "/stage"
 	namesDir    = workDir + "/names"
 	serversDir  = workDir + "/servers"
+	keptDir     = workDir + "/kept"
 
 	originalFile = "original.dxf"
 	droppedFile  = "dropped.dxf" // in a claim: the templater's own file, until its copy is published
@@ -212,6 +213,11 @@ func (f *folder) removeScratch(name string) error {
 			return fmt.Errorf("%s: holds an original, not removed", name)
 		}
 	}
+	return f.removeAll(name)
+}
+
+// removeAll removes a folder with all that is in it.
+func (f *folder) removeAll(name string) error {
 	if err := f.ask("remove", name); err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"time"
 
+	"trueup/pipeline/safefs"
 	"trueup/report"
 )
 
@@ -34,7 +35,9 @@ func (s *Service) process(ctx context.Context, f *folder, cl claim, earlier []re
 			continue
 		}
 		if in.Earlier == "" {
-			in.Earlier = f.abs(result)
+			if in.Earlier, err = s.earlier(f, r, out); err != nil {
+				return Outcome{}, err
+			}
 		}
 		if in.Released == "" && r.state == readyDir {
 			in.Released = f.abs(result)
@@ -59,6 +62,29 @@ func (s *Service) process(ctx context.Context, f *folder, cl claim, earlier []re
 		return outcome, nil
 	}
 	return Outcome{}, fmt.Errorf("verdict %q is none", outcome.Verdict)
+}
+
+// earlier is the path of an earlier revision's result for a worker to read: a copy
+// where others can write.
+func (s *Service) earlier(f *folder, r revision, out string) (string, error) {
+	result := path.Join(r.dir(), resultFile)
+	if r.state != reviewDir {
+		return f.abs(result), nil
+	}
+	data, err := f.readFile(result)
+	switch {
+	case unreadable(err), errors.Is(err, safefs.ErrTooLarge):
+		s.log.Warn("what changed since the revision before cannot be told", "file", result, "error", err)
+		return "", nil
+	case err != nil:
+		return "", err
+	}
+	place := out + "-earlier"
+	if err := f.mkdirAll(place); err != nil {
+		return "", err
+	}
+	copied := path.Join(place, resultFile)
+	return f.abs(copied), f.replaceFile(copied, data)
 }
 
 // guarded runs the processor. It returns as soon as the time is up or ctx is done.

@@ -29,7 +29,7 @@ func Init(shop, settings string) error {
 	defer root.Close()
 	f := &folder{root: root, path: shop}
 	// drop/ comes last: it is what makes a folder a shop folder.
-	for _, dir := range append(states(), claimsDir, scratchDir, stageDir, namesDir, serversDir) {
+	for _, dir := range append(states(), claimsDir, scratchDir, stageDir, namesDir, serversDir, keptDir) {
 		if err := f.mkdirAll(dir); err != nil {
 			return cannot(err)
 		}

@@ -1,8 +1,8 @@
 package watch
 
 import (
-	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"trueup/pipeline/safefs"
 	"trueup/report"
 )
 
@@ -107,6 +108,10 @@ func (o *office) look() ([]decision, error) {
 			return err
 		}
 		cards[dir] = entry
+		if !info.Mode().IsRegular() {
+			seen[dir], absent[dir] = true, fmt.Sprintf("%s is %s, not a workbook: put the workbook itself there", reportFile, safefs.Kind(info.Mode()))
+			return nil
+		}
 		now := stamp{info.Size(), info.ModTime().UTC()}
 		if p := entry.card.Workbook; p != nil && p.same(now) || o.dealt[dir].same(now) {
 			why, err := o.savedBeside(f, dir, now.Modified)
@@ -188,11 +193,32 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 			return true, s.tellNotTaken(f, d.r, r)
 		}
 	}
-	result, err := readResult(f, d.r.dir())
-	if err != nil || result == nil {
-		return err == nil, err
+	return s.judgeKept(f, cl, d)
+}
+
+// judgeKept reads the decisions from a copy of the workbook, over the result that the
+// service wrote, and carries them out.
+func (s *Service) judgeKept(f *folder, cl claim, d decision) (dealt bool, err error) {
+	log := s.log.With("job", d.r.job, "revision", d.r.number)
+	k, data, err := s.keptOf(f, d.r.dir())
+	if why := (notKept{}); errors.As(err, &why) {
+		return false, s.tellNotKept(f, d.r, why)
 	}
-	judgement, err := s.judge(f, d.r, result)
+	if err != nil {
+		return false, err
+	}
+	var result report.Result
+	if err := json.Unmarshal(data, &result); err != nil {
+		return false, fmt.Errorf("%s: %w", path.Join(d.r.dir(), resultFile), err)
+	}
+	workbook, sum, err := s.copyWorkbook(f, cl, d.r)
+	if err != nil && passes(err) {
+		return false, err
+	}
+	var judgement report.Judgement
+	if err == nil {
+		judgement, err = s.judgeFile(f, workbook, d.r, &result)
+	}
 	if err != nil {
 		if passes(err) {
 			return false, err
@@ -200,11 +226,16 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 		log.Warn("the decisions cannot be read; the job stays in review", "error", err)
 		judgement = report.Judgement{State: report.Contradictory, Missing: []string{err.Error()}, Unusable: true}
 	}
-	switch judgement.State {
-	case report.Accepted:
-		return s.carryOut(f, d, result, judgement, readyDir)
-	case report.Returned:
-		return s.carryOut(f, d, result, judgement, returnedDir)
+	state := map[report.State]string{report.Accepted: readyDir, report.Returned: returnedDir}[judgement.State]
+	if state != "" {
+		why, err := s.differs(f, d.r.dir(), k)
+		if err != nil {
+			return false, err
+		}
+		if why != "" {
+			return false, s.tellNotKept(f, d.r, notKept{path.Join(d.r.dir(), why) + ": put it back as it was published, or drop the drawing again"})
+		}
+		return s.carryOut(f, cl, d, k, judged{state, &result, workbook, sum, judgement})
 	}
 	// One that was decided and moved back by hand, or whose move failed, is not decided now.
 	if _, err := keepNote(f, path.Join(d.r.dir(), decidedFile), ""); err != nil {
@@ -219,7 +250,12 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 
 // judge reads the decisions in a revision's workbook.
 func (s *Service) judge(f *folder, r revision, result *report.Result) (report.Judgement, error) {
-	file, err := f.open(path.Join(r.dir(), reportFile))
+	return s.judgeFile(f, path.Join(r.dir(), reportFile), r, result)
+}
+
+// judgeFile reads them in a file that may be a copy of the workbook.
+func (s *Service) judgeFile(f *folder, name string, r revision, result *report.Result) (report.Judgement, error) {
+	file, err := f.open(name)
 	if err != nil {
 		return report.Judgement{}, err
 	}
@@ -236,72 +272,4 @@ func (s *Service) judge(f *folder, r revision, result *report.Result) (report.Ju
 		return report.Judgement{}, fmt.Errorf("%s: %w", path.Join(r.dir(), reportFile), err)
 	}
 	return decisions.Judge(result), nil
-}
-
-// carryOut writes the decisions into the result and moves the revision. Each
-// step can be done again: what is moved last is what counts.
-func (s *Service) carryOut(f *folder, d decision, result *report.Result, judgement report.Judgement, state string) (dealt bool, err error) {
-	dir := d.r.dir()
-	c, err := readCard(f, dir)
-	if err != nil {
-		s.log.Warn("job.json cannot be read; a new one is written", "folder", dir, "error", err)
-		c = card{Schema: cardSchema, ID: nonce(), Job: d.r.job, File: d.r.job + ".dxf", Revision: d.r.number, SHA256: result.Source.SHA256, Bytes: result.Source.Bytes, Server: s.name}
-	}
-	for i, flag := range result.Flags {
-		if word, ok := judgement.Decisions[flag.Key]; ok {
-			result.Flags[i].Decision = &word
-		}
-	}
-	if state == readyDir {
-		result.Verdict = report.Ready
-	}
-	var text bytes.Buffer
-	if err := result.WriteJSON(&text, true); err != nil {
-		return false, err
-	}
-	if err := f.replaceFile(path.Join(dir, resultFile), text.Bytes()); err != nil {
-		return false, err
-	}
-	if state == returnedDir {
-		note := report.ReturnNote(result, judgement.Decisions, s.look)
-		if err := f.replaceFile(path.Join(dir, noteFile), []byte(note)); err != nil {
-			return false, err
-		}
-	}
-	if state == readyDir { // one that was sent back, and moved to review/ again by hand
-		if err := f.remove(path.Join(dir, noteFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return false, err
-		}
-	}
-	if err := forgetMissing(f, dir); err != nil {
-		return false, err
-	}
-	c.Verdict = result.Verdict
-	c.Decided = &decided{Verdict: state, By: names(result), Why: reasons(result, state), At: timeNow()}
-	// The workbook counts as dealt with only where the revision has moved: after a
-	// failure or a crash before that it is found and carried out again.
-	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
-		return false, err
-	}
-	// The office may have saved once more while this was written.
-	info, err := f.lstat(path.Join(dir, reportFile))
-	if err != nil || !d.workbook.same(stamp{info.Size(), info.ModTime().UTC()}) {
-		return false, err
-	}
-	if err := f.replaceFile(path.Join(dir, decidedFile), []byte(decidedText(result, c.Decided))); err != nil {
-		return false, err
-	}
-	to := revision{state, d.r.job, d.r.number}
-	if err := s.moveFolder(f, dir, to); err != nil {
-		return false, err
-	}
-	c.Workbook = &d.workbook
-	if err := f.replaceFile(path.Join(to.dir(), cardFile), c.bytes()); err != nil {
-		s.log.Warn("job.json still names the workbook as published", "folder", to.dir(), "error", err)
-	}
-	for above := path.Dir(dir); above != reviewDir && f.remove(above) == nil; above = path.Dir(above) {
-	}
-	s.ledger.count(to.state)
-	s.log.Info("decided", "job", d.r.job, "revision", d.r.number, "folder", to.dir(), "by", c.Decided.By)
-	return true, nil
 }

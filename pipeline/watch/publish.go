@@ -46,6 +46,11 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	if err := f.replaceFile(path.Join(dir, cardFile), c.bytes()); err != nil {
 		return err
 	}
+	if outcome.Verdict != report.Failed {
+		if err := keep(f, keptDir, dir, c); err != nil {
+			return err
+		}
+	}
 	if err := s.dropTaken(f, cl, outcome.Verdict == report.Failed); err != nil {
 		return err
 	}

@@ -109,6 +109,9 @@ func (s *Service) prepare() error {
 			return fmt.Errorf("shop folder %s: %w", s.shop, err)
 		}
 	}
+	if err := s.adopt(f); err != nil {
+		return fmt.Errorf("shop folder %s: %w", s.shop, err)
+	}
 	return nil
 }
 

@@ -163,6 +163,9 @@ func (s *Service) attempt(ctx context.Context, cl claim, reason string) error {
 }
 
 func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string) error {
+	if f.exists(path.Join(cl.dir(s.name), takenDir)) {
+		return s.restoreTaken(f, cl)
+	}
 	got, err := s.secure(ctx, f, &cl)
 	if err != nil || got == nil {
 		return err
@@ -207,6 +210,7 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	outcome := Outcome{Verdict: report.Failed, Error: reason}
 	out := path.Join(scratchDir, s.name, strconv.FormatUint(s.count.Add(1), 10))
 	defer f.removeScratch(out)
+	defer f.removeScratch(out + "-earlier")
 	switch {
 	case reason != "":
 	case cl.card.Crashes >= crashLimit:
