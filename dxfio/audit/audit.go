@@ -131,10 +131,12 @@ type audit struct {
 	d        *Drawn
 	r        *Released
 	drawn    set // curves as drawn, marks and the circles of points with them
-	released set // outlines, all cutouts, seams
+	released set // outlines, cutouts inside them, seams
+	cuts     set // cutouts over edges, which have their notches in the outlines
 	named    set
 	repairs  repairs
 	stone    stone
+	loose    bool // some outlines are of lines that do not end on each other
 	spent    func(int) error
 	err      error
 }
@@ -149,15 +151,20 @@ func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {
 		curves = append(curves, geom.Circle(p.At, p.Diameter/2)...)
 	}
 	a.drawn = newSet(curves)
-	var out []geom.Curve
+	var out, cuts []geom.Curve
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
 		out = append(out, p.Outline...)
 		for k := range p.Cutouts {
-			out = append(out, p.Cutouts[k].Loop...)
+			if c := &p.Cutouts[k]; c.OverEdge {
+				cuts = append(cuts, c.Loop...)
+			} else {
+				out = append(out, c.Loop...)
+			}
 		}
 	}
 	a.released = newSet(append(out, r.Seams...))
+	a.cuts = newSet(cuts)
 	named := slices.Clone(d.Named)
 	for i := range d.Curves {
 		if d.Curves[i].Told { // what is drawn on it a second time is told with it

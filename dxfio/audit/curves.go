@@ -56,10 +56,14 @@ func (a *audit) notReleased(c *Curve) ([]geom.Span, float64) {
 	if len(gaps) == 0 {
 		return nil, limit
 	}
+	if c.Role == Outline && limit > reach && len(a.cuts.curves) > 0 {
+		// A chip of stone between an edge and a cutout over it is left out as a repair.
+		gaps = common(gaps, a.beyond(c.Curve, &a.cuts, limit), c.Length())
+	}
 	var left []geom.Span
 	for _, g := range gaps {
 		for _, s := range a.parts(c.Curve, g) {
-			if a.matters(c.Role, c.At((s.From+s.To)/2)) {
+			if a.matters(c.Role, c.Curve, s) {
 				left = append(left, s)
 			}
 		}
@@ -93,17 +97,28 @@ func (a *audit) parts(c geom.Curve, g geom.Span) []geom.Span {
 	return parts
 }
 
-// matters reports whether a line drawn through a point would cut anything that
-// the release leaves: no line does inside a cutout, and that of a cutout or a seam
-// only in stone.
-func (a *audit) matters(r Role, p geom.Point) bool {
-	pieces, cut := a.around(p)
-	switch r {
-	case Outline:
-		return !cut
-	default:
+// beside is how far in mm beside a line its two sides are looked at.
+const beside = 2 * Fit
+
+// matters reports whether a line drawn through the middle of a stretch would cut
+// anything that the release leaves: that of a cutout or a seam only in stone, that
+// of an outline not in a cutout or along its edge, where the stone is cut away.
+func (a *audit) matters(r Role, c geom.Curve, s geom.Span) bool {
+	t := (s.From + s.To) / 2
+	p := c.At(t)
+	if r != Outline {
+		pieces, _ := a.around(p)
 		return len(pieces) > 0
 	}
+	anyCut := false
+	for _, side := range [2]float64{beside, -beside} {
+		pieces, cut := a.around(p.Add(c.Tangent(t).Left().Mul(side)))
+		if len(pieces) > 0 {
+			return true
+		}
+		anyCut = anyCut || cut
+	}
+	return !anyCut
 }
 
 // common returns what two lists of stretches share. Both are in order.

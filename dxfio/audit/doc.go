@@ -7,22 +7,24 @@
 // explains. No difference means:
 //
 //   - Every point of a drawn outline, splash or cutout lies within Fit of a
-//     released line, or within the size of a listed repair that touches it, or on
+//     released line, or within the size of the listed repairs that touch it, or on
 //     a line that a flag names, or in a place where nothing is left to cut: the
 //     inside of a released cutout, for a cutout's line also the outside of stone.
 //   - Every point of a drawn seam lies within Limits.Mark of a released line,
 //     outside of stone, or on a line that a flag names.
 //   - Every point of a released line lies within Fit of a drawn one, or within
-//     the size of a listed repair that touches it.
+//     the size of the listed repairs that touch it.
 //   - What is drawn as a closed line has stone or none on its inner side as its
 //     layer and the lines around it say, and stone only once.
 //   - What a POINT marks is cut.
 //
 // The tolerances are named where they come from. Fit: ends this near are one
 // point as drawn, and ellipses and splines are read as arcs within as much. The
-// size of a repair: the distance that it moved what was drawn, never taken for
-// more than its kind allows: Limits.Facet for chords that became an arc. Limits.Mark:
-// a seam may be drawn beside the edge it marks.
+// size of a repair: the distance that it moved what was drawn, for chords that became
+// an arc never more than Limits.Facet. Of several that touch a line the largest of
+// chords and the two largest others add up: chords become an arc, its end is joined
+// to another, and both are brought to their corner. Limits.Mark: a seam may be drawn
+// beside the edge it marks.
 //
 // Terms. A line here is any drawn or released curve, straight or not. A stretch is
 // a part of a curve. A repair touches a curve that passes within the repair's size

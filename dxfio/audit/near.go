@@ -64,11 +64,13 @@ func newRepairs(list []Repair, facet float64) repairs {
 	return r
 }
 
-// allowed returns the greatest size of the repairs that touch any of the curves.
-// An arc that stands for chords may have been cut since, so that its repair is
+// allowed returns how far the repairs that touch any of the curves may have moved
+// them: a line made an arc of chords may have been joined to others since, and an
+// end joined to another may have been brought to its corner after that. An arc that stands for chords may have been cut since, so that its repair is
 // found on its circle.
 func (a *audit) allowed(touched ...geom.Curve) float64 {
-	most := 0.0
+	most, second, facet := 0.0, 0.0, 0.0
+	seen := map[int]bool{}
 	for _, c := range touched {
 		box := c.Box()
 		if !c.IsLine() {
@@ -77,14 +79,19 @@ func (a *audit) allowed(touched ...geom.Curve) float64 {
 		}
 		a.repairs.index.Search(box, func(i int) bool {
 			size, at := a.repairs.size[i], a.repairs.list[i].At
-			if size > most && (c.Distance(at) <= size+Fit ||
-				a.repairs.list[i].Facet && !c.IsLine() && math.Abs(c.SignedDistance(at)) <= size+Fit) {
-				most = size
+			switch near := c.Distance(at) <= size+Fit; {
+			case a.repairs.list[i].Facet && (near || !c.IsLine() && math.Abs(c.SignedDistance(at)) <= size+Fit):
+				facet = math.Max(facet, size)
+			case !a.repairs.list[i].Facet && near && !seen[i]:
+				seen[i] = true
+				if second = math.Max(second, size); second > most {
+					most, second = second, most
+				}
 			}
 			return a.spend(1)
 		})
 	}
-	return most
+	return most + second + facet
 }
 
 // unexplained returns the stretches of c farther from the set than Fit and than

@@ -43,7 +43,12 @@ func (a *audit) closedLines() []closed {
 			}
 			i = k
 		}
-		found = append(found, a.chained(rest, role)...)
+		chained := a.chained(rest, role)
+		found = append(found, chained...)
+		for i := range chained {
+			rest = rest[:max(0, len(rest)-len(chained[i].curves))]
+		}
+		a.loose = a.loose || role == Outline && len(rest) > 0
 	}
 	return once(found)
 }
@@ -168,7 +173,7 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 		if !known {
 			continue
 		}
-		pieces, _ := a.around(p)
+		pieces, cut := a.around(p)
 		d := Difference{Witness: geom.Witness{From: p, To: p}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}
 		if len(pieces) > 0 {
 			d.Piece = pieces[0]
@@ -177,6 +182,8 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 		case len(pieces) > 0 && !want:
 			d.Kind = Uncut
 			return d, true
+		case want && cut && a.loose:
+			// An opening in an outline that closes less well than these lines.
 		case want && len(pieces) == 0:
 			looks, bare = looks+1, p
 		case want:
@@ -258,8 +265,8 @@ func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) (
 			cut = true
 		case l.role == Cutout:
 			known = known && o.area > l.area // a piece inside a cutout may be meant
-		case o.mixed || o.layer != l.layer:
-			known = false // stone over stone, which is told elsewhere
+		case k != i && (o.mixed || l.mixed || o.layer != l.layer || a.touch(o, l)):
+			known = false // stone over stone, or at its edge, which closing tells apart
 		case !slices.ContainsFunc(outlines, func(v *closed) bool { return a.same(o, v) }):
 			outlines = append(outlines, o)
 		}
@@ -269,6 +276,21 @@ func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) (
 		return false, known
 	}
 	return len(outlines)%2 == 1, known && !cut
+}
+
+// touch reports whether two lines share a stretch of more than a point.
+func (a *audit) touch(o, l *closed) bool {
+	if o.area > l.area {
+		o, l = l, o
+	}
+	for _, c := range o.curves[:min(len(o.curves), mostLooks)] {
+		_, q, _ := l.index.Nearest(c.Middle())
+		a.spend(20)
+		if q.Distance(c.Middle()) <= a.d.Limits.Join {
+			return !a.same(o, l)
+		}
+	}
+	return false
 }
 
 // same reports whether two lines are one that was drawn twice.

@@ -19,38 +19,46 @@ const spanSlack = 1e-9
 // about its ends, all lines and arcs: c enters and leaves only where it meets
 // the full line or circle of one of them. Between two such places one point
 // tells for all.
-func Within(c, d Curve, reach float64) []Span {
+func Within(c, d Curve, reach float64) []Span { return appendWithin(nil, c, d, reach) }
+
+// appendWithin is Within without memory of its own.
+func appendWithin(found []Span, c, d Curve, reach float64) []Span {
 	if reach < 0 || !c.Box().Grow(reach+spanSlack).Overlaps(d.Box()) {
-		return nil
+		return found
 	}
 	if c.IsLine() && d.IsLine() && atMostFrom(d, c.A, reach) && atMostFrom(d, c.B, reach) {
-		return []Span{{0, 1}} // what is within reach of a line is convex
+		return append(found, Span{0, 1}) // what is within reach of a line is convex
 	}
-	at := append(make([]float64, 0, 12), 0, 1)
-	meet := func(b Curve) {
+	var borders [4]Curve
+	n := 0
+	for _, off := range [2]float64{reach, -reach} {
+		if o, ok := d.Offset(off); ok && reach > 0 {
+			borders[n] = o
+			n++
+		}
+	}
+	r := math.Max(reach, spanSlack)
+	for _, end := range [2]Point{d.A, d.B} {
+		borders[n] = Curve{A: Point{X: end.X - r, Y: end.Y}, B: Point{X: end.X + r, Y: end.Y}, Bulge: 1}
+		n++
+	}
+	var places [10]float64 // both ends, and two a border
+	at := append(places[:0], 0, 1)
+	for _, b := range borders[:n] {
 		for _, p := range CommonPoints(c, b) {
 			if t := c.Fraction(p); t > 0 && t < 1 {
 				at = append(at, t)
 			}
 		}
 	}
-	for _, off := range [2]float64{reach, -reach} {
-		if o, ok := d.Offset(off); ok && reach > 0 {
-			meet(o)
-		}
-	}
-	r := math.Max(reach, spanSlack)
-	for _, end := range [2]Point{d.A, d.B} {
-		meet(Curve{A: Point{X: end.X - r, Y: end.Y}, B: Point{X: end.X + r, Y: end.Y}, Bulge: 1})
-	}
 	slices.Sort(at)
-	var found []Span
+	first := len(found)
 	for i := range at[1:] {
 		from, to := at[i], at[i+1]
 		if from == to || !atMostFrom(d, c.At((from+to)/2), reach) {
 			continue
 		}
-		if k := len(found) - 1; k >= 0 && found[k].To == from {
+		if k := len(found) - 1; k >= first && found[k].To == from {
 			found[k].To = to
 			continue
 		}
@@ -64,9 +72,10 @@ func atMostFrom(d Curve, p Point, reach float64) bool { return d.Distance(p) <= 
 // Beyond returns the stretches of c farther than reach from all of the others,
 // in order. Stretches no longer than Tolerance are none.
 func Beyond(c Curve, others []Curve, reach float64) []Span {
-	var covered []Span
+	var some [16]Span
+	covered := some[:0]
 	for _, d := range others {
-		covered = append(covered, Within(c, d, reach)...)
+		covered = appendWithin(covered, c, d, reach)
 	}
 	return Rest(covered, c.Length())
 }

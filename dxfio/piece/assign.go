@@ -103,6 +103,9 @@ func (b *builder) notched(whole body, cuts []geom.Loop) []body {
 		return []body{whole}
 	}
 	parts := b.lessCuts(whole, cuts)
+	if len(parts) == 0 {
+		b.t.swallowed++
+	}
 	for again := true; again; {
 		again = false
 		for i := range whole.cutouts {

@@ -10,6 +10,7 @@ import (
 
 	"trueup/dxfio/audit"
 	"trueup/dxfio/geom"
+	"trueup/dxfio/trace"
 )
 
 // noDifference fails the test where drawing and release differ.
@@ -209,4 +210,47 @@ func insidePoint(p Piece) geom.Point {
 	}
 	q, _ := insideOf(r)
 	return q
+}
+
+// What a line leaves over past its corner is listed with its length when it is as
+// short as an overshoot that is trimmed: the second line ends 2 mm past the top.
+func TestShortStubIsListed(t *testing.T) {
+	got := build(t, "COUNTER: 0,0 2400,0 2400,640 0,640 close\nCOUNTER: 1200,640 1200,1200 1800,1200 1800,638 loose")
+	for _, r := range got.Repairs {
+		if r.Size > 0 && math.Abs(r.Size-2) < 1e-6 && r.At.Distance(geom.Point{X: 1800, Y: 639}) <= 1+1e-6 {
+			return
+		}
+	}
+	t.Errorf("no repair of 2 mm at the stub: %v; %s", got.Repairs, summary(got))
+}
+
+// A seam that divides one piece and runs on into another is told there.
+func TestSeamThatRunsOnIntoAnotherPiece(t *testing.T) {
+	got := build(t, "COUNTER: 0,0 2400,0 2400,640 0,640 close\nCOUNTER: 0,700 2400,700 2400,1340 0,1340 close\nSEAM: 1200,0 1200,744 loose")
+	for _, p := range got.Problems {
+		if p.Kind == StraySeam && math.Abs(p.Measured-44) < 1e-6 {
+			return
+		}
+	}
+	t.Errorf("the 44 mm in the second piece are not told: %s", summary(got))
+}
+
+// A cutout over a whole piece leaves nothing of it: that is asked, whoever asks.
+func TestPieceThatACutoutSwallowsIsAsked(t *testing.T) {
+	const tops = "COUNTER: 0,0 2400,0 2400,640 0,640 close\nCOUNTER: 3000,0 3100,0 3100,100 3000,100 close\n"
+	for _, cutout := range []string{
+		"CUTOUT: 2990,-10 3110,-10 3110,110 2990,110 close", // around it
+		"CUTOUT: 3000,0 3100,0 3100,100 3000,100 close",     // the same line
+		"CUTOUT: 3000.05,0 3100.05,0 3100.05,100 3000.05,100 close",
+		"CUTOUT: 2990,0 3110,0 3110,110 2990,110 close",
+	} {
+		got, err := Build(t.Context(), parse(t, tops+cutout), Default(), trace.Default())
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := differences(t, got)
+		if len(found) == 0 && !slices.ContainsFunc(got.Problems, func(p Problem) bool { return stopKinds[p.Kind] }) {
+			t.Errorf("%s: %d pieces, and nobody is asked: %s", cutout, len(got.Pieces), summary(got))
+		}
+	}
 }

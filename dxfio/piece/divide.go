@@ -63,7 +63,7 @@ func (b *builder) parts(whole body, across []int32) []body {
 	res := b.close(in)
 	for _, c := range res.Strays {
 		if c.Kind == trace.Divider && c.ID >= 0 {
-			b.hanging = append(b.hanging, c)
+			b.hanging = append(b.hanging, b.stretchesIn(whole.outline, c)...)
 		}
 	}
 	var out []body
@@ -99,6 +99,32 @@ func (b *builder) parts(whole body, across []int32) []body {
 		}
 	}
 	return out
+}
+
+// stretchesIn returns the stretches of a curve inside an outline.
+func (b *builder) stretchesIn(outline geom.Loop, c trace.Curve) []trace.Curve {
+	at := []float64{0, 1}
+	for _, o := range outline {
+		if o.Box().Overlaps(c.Box()) {
+			b.spend(crossSteps, c.A)
+			for _, m := range geom.Intersect(c.Curve, o) {
+				at = append(at, m.T)
+			}
+		}
+	}
+	slices.Sort(at)
+	var in []trace.Curve
+	for i := range at[1:] {
+		if (at[i+1]-at[i])*c.Length() <= geom.Tolerance {
+			continue
+		}
+		if part := c.Part(at[i], at[i+1]); outline.Locate(part.Middle()) == geom.Inside {
+			p := c
+			p.Curve = part
+			in = append(in, p)
+		}
+	}
+	return in
 }
 
 // hangingSeams reports the stretches of seams that hang in stone and divide

@@ -53,12 +53,16 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 // on as it likes.
 func (b *builder) tails(list []trace.Curve) {
 	for _, c := range list {
-		if c.ID < 0 || c.Kind != trace.Boundary || c.Length() <= b.ts.Bridge {
+		if c.ID < 0 || c.Kind != trace.Boundary || c.Length() <= geom.Tolerance {
 			continue
 		}
 		drawn := b.d.Curves[c.ID]
 		role := b.role(drawn.Layer)
 		if role != OutlineRole && role != SplashRole && role != CutoutRole || b.uses[c.ID] != useOf(role) {
+			continue
+		}
+		if c.Length() <= b.ts.Bridge { // as good as an overshoot that was trimmed
+			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.OvershootTrimmed, At: c.Middle(), Size: c.Length(), Layer: b.layerOf(c.ID)})
 			continue
 		}
 		b.named = append(b.named, c.Curve)
@@ -137,10 +141,10 @@ func (b *builder) missing(in []trace.Curve, res *trace.Result) {
 		i, q, ok := index.Nearest(c.Middle())
 		arc, chord := arcs[c.ID]
 		switch near := ok && q.Distance(c.Middle()) <= reach; {
+		case chord && b.uses[arc] != unused && !merged[c.ID]:
+			b.set(c.ID, b.uses[arc])
 		case merged[c.ID], near && ids[i] < 0, c.Length() <= b.ts.Bridge:
 			b.set(c.ID, useRepaired)
-		case chord && b.uses[arc] != unused:
-			b.set(c.ID, b.uses[arc])
 		case near:
 			b.set(c.ID, b.uses[ids[i]])
 		default:

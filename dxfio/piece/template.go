@@ -33,6 +33,7 @@ type Template struct {
 	// support rules did not look.
 	HasSupport bool
 	account    account // where every curve went
+	swallowed  int     // pieces of which cutouts leave nothing
 	// Drawn is what the drawing asks for on the layers that cut, nil when the
 	// template was not made from a drawing.
 	Drawn *audit.Drawn

@@ -84,3 +84,27 @@ func TestBooleanAreasAddUp(t *testing.T) {
 		}
 	}
 }
+
+// A rounded corner that dips by a hair past the edge it runs out on, a cooktop over
+// the edge of a top say, crosses that edge a hair before it runs along it. The cut
+// was lost with it.
+func TestSubtractAlongAnEdgeThatIsCrossedFirst(t *testing.T) {
+	outline := box(600, 0, 1576, 1008)
+	cut := geom.Loop{
+		geom.Line(geom.Point{X: 35}, geom.Point{X: 912.94}),
+		{A: geom.Point{X: 912.94}, B: geom.Point{X: 948, Y: 35}, Bulge: math.Tan(math.Pi / 8)},
+		geom.Line(geom.Point{X: 948, Y: 35}, geom.Point{X: 948, Y: 900}),
+		geom.Line(geom.Point{X: 948, Y: 900}, geom.Point{X: 35, Y: 900}),
+		geom.Line(geom.Point{X: 35, Y: 900}, geom.Point{X: 35}),
+	}
+	parts, err := Subtract(NewGuard(t.Context(), Default()), outline, []geom.Loop{cut})
+	if err != nil || len(parts) != 1 {
+		t.Fatal(len(parts), err)
+	}
+	// By hand: 976 x 1008 less 348 x 900, and the corner outside the cut's arc, a
+	// square of 35 less a quarter circle. The drawn arc is not quite a quarter.
+	want := 976*1008 - 348*900 + 35*35*(1-math.Pi/4)
+	if got := parts[0].Area(); math.Abs(got-want) > 2 {
+		t.Errorf("area %.1f, want %.1f", got, want)
+	}
+}

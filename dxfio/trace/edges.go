@@ -172,6 +172,7 @@ func (p *plan) mergeSame() {
 		return cmp.Or(cmp.Compare(ka[0], kb[0]), cmp.Compare(ka[1], kb[1]),
 			p.compareSources(lengths, p.edges[a].seg, p.edges[b].seg), cmp.Compare(a, b))
 	})
+	again := false // a crossing turned out to be where two curves begin to run along each other
 	for x, i := range order {
 		e := &p.edges[i]
 		if p.dead[i] {
@@ -188,7 +189,27 @@ func (p *plan) mergeSame() {
 			}
 			p.others[i] = append(p.others[i], part{f.seg, f.t, f.u, f.node != e.node})
 			p.dead[j] = true
+			again = again || p.inner[f.node[0]] || p.inner[f.node[1]]
+			p.inner[f.node[0]], p.inner[f.node[1]] = false, false
 		}
+	}
+	if again {
+		p.numberUnits()
+	}
+}
+
+// numberUnits numbers the units anew: edges of one curve that only crossings
+// separate.
+func (p *plan) numberUnits() {
+	p.units = 0
+	for i := range p.edges {
+		e := &p.edges[i]
+		if i > 0 && p.edges[i-1].seg == e.seg && p.inner[e.node[0]] {
+			p.unit[i] = p.units - 1
+			continue
+		}
+		p.unit[i] = p.units
+		p.units++
 	}
 }
 

@@ -68,7 +68,7 @@ func (n *nest) sortCells(cells []int32) {
 
 func (w *work) isSliver(n *nest, at int32) bool {
 	c := &n.cells[at]
-	if n.alone(at) {
+	if w.drawnClosed(n, at) {
 		return false
 	}
 	large := atMost(w.s.SliverArea, c.area)
@@ -86,14 +86,29 @@ func (w *work) isSliver(n *nest, at int32) bool {
 	}
 }
 
-// alone reports whether a cell is bounded by whole curves that meet no others: it
-// was drawn closed, and what is drawn closed is meant whatever its size.
-func (n *nest) alone(at int32) bool {
-	for _, h := range n.cells[at].outer {
-		if e := &n.edges[h/2]; e.t != 0 || e.u != 1 {
+// drawnClosed reports whether a cell is what somebody drew closed: one entity, or
+// whole curves that end on each other and meet nothing else. Such a line is meant
+// whatever its size. Lines that repairs put in make no such cell.
+func (w *work) drawnClosed(n *nest, at int32) bool {
+	outer := n.cells[at].outer
+	first := w.segs[n.edges[outer[0]/2].seg].Entity
+	one, inc := first >= 0, w.incidence()
+	for _, h := range outer {
+		e := &n.edges[h/2]
+		g := &w.segs[e.seg]
+		if e.t != 0 || e.u != 1 || g.ID < 0 {
 			return false
 		}
+		one = one && g.Entity == first
 		if o := n.cellOf[n.of[h^1]]; o >= 0 && n.cells[o].depth == n.cells[at].depth {
+			return false
+		}
+	}
+	if one {
+		return true
+	}
+	for _, h := range outer {
+		if g := &w.segs[n.edges[h/2].seg]; len(inc.at(g.node[0])) != 2 || len(inc.at(g.node[1])) != 2 {
 			return false
 		}
 	}
@@ -150,63 +165,89 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 			best = o
 		}
 	}
-	size, noise := w.leaves(n, at, best)
+	left, removed := n.dissolved(at, best)
+	sizes, noise := w.noise(n, at, left, removed)
 	if !noise {
 		return false
 	}
 	taken[at], taken[best] = true, true
-	l := n.loop(c.outer)
-	id := int32(-1)
-	for _, h := range c.outer {
-		e := &n.edges[h/2]
-		if own := w.segs[e.seg].ID; own >= 0 && (id < 0 || own < id) {
-			id = own
-		}
-		if o := n.cellOf[n.of[h^1]]; best < 0 || o == best {
-			n.dead[h/2] = true
-			w.consumed = append(w.consumed, e.seg)
-		}
+	w.tellRemoved(n, at, sizes, removed)
+	for _, i := range removed {
+		n.dead[i] = true
+		w.consumed = append(w.consumed, n.edges[i].seg)
 	}
-	w.repair(SliverRemoved, l.Centroid(), size, id)
 	return true
 }
 
-// leaves returns how far in mm the farthest point of what would be taken out with
-// a cell lies from what would be left of its boundary, and whether that is noise: a
-// whole curve, which somebody drew, by no more than ends that are one point, parts
-// of curves that crossings cut by no more than an overshoot.
-func (w *work) leaves(n *nest, at, best int32) (size float64, noise bool) {
-	var left, parts, whole []geom.Curve
+// dissolved returns the curves of a cell's boundary that stay when it goes to the
+// cell best, and the edges that go: all where it has none.
+func (n *nest) dissolved(at, best int32) (left []geom.Curve, removed []int32) {
 	for _, h := range n.cells[at].outer {
-		e := &n.edges[h/2]
-		switch {
-		case best >= 0 && n.cellOf[n.of[h^1]] != best:
-			left = append(left, e.Curve)
-		case e.t == 0 && e.u == 1 && w.segs[e.seg].ID >= 0:
-			whole = append(whole, e.Curve)
-		default:
-			parts = append(parts, e.Curve)
+		if best >= 0 && n.cellOf[n.of[h^1]] != best {
+			left = append(left, n.edges[h/2].Curve)
+		} else {
+			removed = append(removed, h/2)
 		}
 	}
-	if len(left) == 0 { // nothing is left: all of it comes down to a point
-		if len(whole) > 0 {
-			return 0, false
+	return left, removed
+}
+
+// noise reports whether what goes with a cell is noise: a whole curve, which
+// somebody drew, that leaves what stays by no more than ends that are one point, or
+// a part of one that crossings cut by no more than an overshoot. sizes are how far
+// each edge leaves what stays, mm.
+func (w *work) noise(n *nest, at int32, left []geom.Curve, removed []int32) (sizes []float64, noise bool) {
+	part := math.Max(w.s.Bridge, w.s.Join)
+	for _, i := range removed {
+		e := &n.edges[i]
+		most := part
+		if e.t == 0 && e.u == 1 && w.segs[e.seg].ID >= 0 {
+			most = w.s.Join
+			if len(left) == 0 {
+				return nil, false // of what somebody drew nothing would be left
+			}
 		}
+		size := w.leaves(n, at, e, left)
+		if !atMost(size, most) {
+			return nil, false
+		}
+		sizes = append(sizes, size)
+	}
+	return sizes, true
+}
+
+// leaves returns how far in mm the farthest point of an edge lies from what is left
+// of a cell's boundary; where nothing is, all of the cell comes down to a point.
+func (w *work) leaves(n *nest, at int32, e *edge, left []geom.Curve) float64 {
+	if len(left) == 0 {
 		all := n.loop(n.cells[at].outer).Box()
-		size = all.Min.Distance(all.Max)
-		return size, atMost(size, w.s.Bridge)
+		return all.Min.Distance(all.Max)
 	}
-	most := func(curves []geom.Curve) float64 {
-		far := 0.0
-		for _, c := range curves {
-			w.spend(sliverSteps+20*len(left), -1)
-			f, _ := geom.Farthest(c, left)
-			far = math.Max(far, f.Length())
+	w.spend(sliverSteps+20*len(left), e.seg)
+	far, _ := geom.Farthest(e.Curve, left)
+	return far.Length()
+}
+
+// tellRemoved lists what goes with a cell, a repair for each curve of the drawing,
+// at its place nearest to the middle of the cell.
+func (w *work) tellRemoved(n *nest, at int32, sizes []float64, removed []int32) {
+	center := n.loop(n.cells[at].outer).Centroid()
+	told := map[int32]int{} // by curve: its repair
+	for k, i := range removed {
+		e, size := &n.edges[i], sizes[k]
+		q, _ := geom.NearestPoint(e.Curve, center)
+		at, seen := told[e.seg]
+		if !seen {
+			told[e.seg] = len(w.repairs)
+			w.repair(SliverRemoved, q, size, w.segs[e.seg].ID)
+			continue
 		}
-		return far
+		r := &w.repairs[at]
+		r.Size = math.Max(r.Size, size)
+		if q.Distance(center) < r.At.Distance(center)-geom.Tolerance {
+			r.At = q
+		}
 	}
-	a, b := most(whole), most(parts)
-	return math.Max(a, b), atMost(a, w.s.Join) && atMost(b, math.Max(w.s.Bridge, w.s.Join))
 }
 
 func (f *walks) loop(hs []half) geom.Loop {
