@@ -22,10 +22,31 @@ type Drawing struct {
 	Curves  []Curve // model space, blocks expanded
 	Texts   []Text  // model space, blocks expanded, formatting stripped
 	Marks   []Mark  // POINT entities
+	// Hidden is what would be drawn on layers frozen or switched off, and of invisible
+	// entities: it is used for nothing and counted in Unread, but somebody may ask where it lies.
+	Hidden Hidden
 	// Dimensions are the linear, aligned, radius and diameter DIMENSION entities.
 	Dimensions []Dimension
 	Unread     []Unread // sorted by type, layer, why
 	Changes    []Change // what reading itself altered: curves to arcs, 3D flattened
+}
+
+// Hidden is what a drawing holds and does not show.
+type Hidden struct {
+	Curves []HiddenCurve
+	Marks  []HiddenMark
+}
+
+// HiddenCurve is a curve that is not shown, and why: WhyFrozen, WhyOff or WhyInvisible.
+type HiddenCurve struct {
+	Curve
+	Why string
+}
+
+// HiddenMark is a point that is not shown, and why.
+type HiddenMark struct {
+	Mark
+	Why string
 }
 
 // Layer is a layer of the drawing and what lies on it.
@@ -205,6 +226,16 @@ func (d *Drawing) Millimetres(u Unit) (*Drawing, geom.Point) {
 	for i, m := range d.Dimensions {
 		m.From, m.To, m.Shown = move(m.From), move(m.To), m.Shown*k
 		out.Dimensions[i] = m
+	}
+	out.Hidden.Curves = make([]HiddenCurve, len(d.Hidden.Curves))
+	for i, c := range d.Hidden.Curves {
+		c.A, c.B = move(c.A), move(c.B)
+		out.Hidden.Curves[i] = c
+	}
+	out.Hidden.Marks = make([]HiddenMark, len(d.Hidden.Marks))
+	for i, m := range d.Hidden.Marks {
+		m.At = move(m.At)
+		out.Hidden.Marks[i] = m
 	}
 	out.Changes = make([]Change, len(d.Changes))
 	for i, c := range d.Changes {

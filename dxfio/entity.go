@@ -318,6 +318,10 @@ func (r *reader) show(s shape, at *placement) {
 		r.notUsed(WhyPaper)
 		return
 	}
+	if r.hiding { // inside a block that is hidden as a whole
+		s.place(r, at)
+		return
+	}
 	state := &r.layers.state[layer]
 	insert := o.Type == EntityInsert
 	if !insert {
@@ -327,11 +331,11 @@ func (r *reader) show(s shape, at *placement) {
 	}
 	switch {
 	case o.invisible:
-		r.notUsed(WhyInvisible)
+		r.hide(s, at, WhyInvisible)
 	case state.frozen:
-		r.notUsed(WhyFrozen)
+		r.hide(s, at, WhyFrozen)
 	case state.off && !insert: // what lies on other layers of the block stays visible
-		r.notUsed(WhyOff)
+		r.hide(s, at, WhyOff)
 	default:
 		s.place(r, at)
 	}

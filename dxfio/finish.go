@@ -50,21 +50,37 @@ func (r *reader) dropHidden() {
 			return false
 		}
 		if s.Entity != last { // the curves of one entity count once
-			why := WhyOff
-			if r.layers.state[s.Layer].frozen {
-				why = WhyFrozen
-			}
-			r.countUnread(s.Type.String(), s.Layer, why)
+			r.countUnread(s.Type.String(), s.Layer, r.hiddenBy(s.Layer))
 		}
 		last = s.Entity
 		return true
 	}
-	d.Curves = keep(d.Curves, func(c *Curve) bool { return !hidden(c.Source) })
+	d.Curves = keep(d.Curves, func(c *Curve) bool {
+		hide := hidden(c.Source)
+		if hide {
+			r.keepHidden([]Curve{*c}, nil, r.hiddenBy(c.Layer))
+		}
+		return !hide
+	})
 	d.Texts = keep(d.Texts, func(t *Text) bool { return !hidden(t.Source) })
-	d.Marks = keep(d.Marks, func(m *Mark) bool { return !hidden(m.Source) })
+	d.Marks = keep(d.Marks, func(m *Mark) bool {
+		hide := hidden(m.Source)
+		if hide {
+			r.keepHidden(nil, []Mark{*m}, r.hiddenBy(m.Layer))
+		}
+		return !hide
+	})
 	// Dimensions are among the unread whether their layer is seen or not.
 	d.Dimensions = keep(d.Dimensions, func(m *Dimension) bool { return !d.Layers[m.Layer].Hidden })
 	d.Changes = keep(d.Changes, func(c *Change) bool { return !d.Layers[c.Source.Layer].Hidden })
+}
+
+// hiddenBy is what hides a layer.
+func (r *reader) hiddenBy(layer int32) string {
+	if r.layers.state[layer].frozen {
+		return WhyFrozen
+	}
+	return WhyOff
 }
 
 // keep filters a slice in place.

@@ -64,6 +64,7 @@ type reader struct {
 
 	section     string // name of the section being read, "" between sections
 	opened      bool   // the mark of a section was passed, its name is the current pair
+	hiding      bool   // what is being placed is not shown: kept aside, counted by whoever hides it
 	entities    int    // entities begun in the file
 	numbered    int32  // next Source.Entity
 	expanded    int    // entities shown by INSERTs

@@ -69,6 +69,9 @@ func unreadType(name string) (string, string) {
 
 // countUnread counts an entity of a layer that was not used.
 func (r *reader) countUnread(typ string, layer int32, why string) {
+	if r.hiding {
+		return
+	}
 	r.unread[Unread{Type: typ, Layer: r.d.Layers[layer].Name, Why: why}]++
 }
 

@@ -60,7 +60,7 @@ layer-doubtful stop
 unread-entity warn
 units-unknown stop
 units-implausible stop
-off-plane warn
+off-plane stop warn
 dimension-differs stop warn
 mirrored-text stop warn
 edge-contradiction stop

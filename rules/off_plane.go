@@ -12,14 +12,18 @@ import (
 func offPlane() Rule {
 	return Rule{
 		ID:         "off-plane",
-		Severities: []Severity{Warn},
+		Severities: []Severity{Stop, Warn},
 		What:       "Curves that do not lie in the plane of the drawing.",
 		Why:        "Seen from above a sloping line is shorter than it is: the piece comes out too small.",
-		How:        "The range of heights of a curve that was flattened. Curves that are level but at another height lose nothing and do not count.",
+		How:        "The range of heights of a curve that was flattened. Curves that are level but at another height lose nothing and do not count. A stop where a closed curve is narrower by a tenth or more (common practice, no source), an upright one is a line.",
 		Check: fromProblems(piece.OffPlane, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Witness = &geom.Witness{From: p.At, To: p.At}
-			f.Measured, f.Unit = p.Measured, "mm"
+			f.Measured, f.Unit, f.Severity = p.Measured, "mm", Warn
 			f.Message = fmt.Sprintf("%s%s at %s leaves the plane of the drawing by %s; it was flattened.", entity(p), onLayer(p), in.place(p.At), in.lengths().Of(p.Measured))
+			if p.Closed > 0 {
+				f.Severity = Stop
+				f.Message = fmt.Sprintf("The closed %s%s at %s stands up from the plane of the drawing by %s: seen from above it is too small, or only a line.", entity(p), onLayer(p), in.place(p.At), in.lengths().Of(p.Measured))
+			}
 			f.Remedy = "Flatten the drawing in CAD (all heights 0), check the length of the edge and export it again."
 		}),
 	}

@@ -41,8 +41,12 @@ func TestProblemRules(t *testing.T) {
 			[]string{"layer PANEL was taken for supports", "around (5, 7), 900 x 640 mm, is as large as a piece and has no top over it"}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"a mean depth of about 16256 mm", "$INSUNITS"}},
-		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}, "mm", 12.5,
-			[]string{"LINE on layer COUNTER", "12.5 mm"}},
+		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
+			[]string{"The closed CIRCLE on layer COUNTER", "stands up", "35 mm"}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,
+			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "Show it in CAD"}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "by its name (note) it is ignored", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
+			[]string{"Layer NOTES: by its name (note) it is ignored, and a point on it lies in piece A at (5, 7)"}},
 		{coarseCurve(), piece.Problem{Kind: piece.CoarseCurve, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 585, Count: 4, Radius: 1499, Bulge: 28.8, Limit: 2}, "mm", 28.8,
 			[]string{"4 sides of 585 mm on layer COUNTER from (100, 0) to (106, 8)", "cut straight", "radius of 1499 mm and bulge by 28.8 mm", "as an arc of radius 1499 mm"}},
 		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,
@@ -186,5 +190,15 @@ func TestCurveThatCouldNotBeUsed(t *testing.T) {
 	flags, _ := check(t, unreadEntity(), input(tpl))
 	if len(flags) != 1 || flags[0].Measured != 2 || !strings.Contains(flags[0].Message, "no length") || flags[0].Other != "SINK SPLINE" {
 		t.Error(listed(flags))
+	}
+}
+
+// A sloping line is a warning: it is shorter from above, and still a line.
+func TestOffPlaneOfALine(t *testing.T) {
+	tpl := template(t, top)
+	tpl.Problems = []piece.Problem{{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "LINE", At: geom.Point{X: 5, Y: 7}, Measured: 12.5, Count: 1}}
+	flags, _ := check(t, offPlane(), input(tpl))
+	if len(flags) != 1 || flags[0].Severity != Warn || !strings.Contains(flags[0].Message, "LINE on layer COUNTER at (5, 7) leaves the plane of the drawing by 12.5 mm") {
+		t.Errorf("%s", listed(flags))
 	}
 }

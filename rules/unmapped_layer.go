@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 
+	"trueup/dxfio"
 	"trueup/dxfio/piece"
 )
 
@@ -16,24 +17,61 @@ func unmappedLayer() Rule {
 		ID:         "unmapped-layer",
 		Severities: []Severity{Stop, Warn},
 		What:       "Layers whose curves nobody looks at.",
-		Why:        "An edge, a sink or a support on a layer with a new name would be missing from the check without a word.",
-		How: "Layers that hold curves and match none of the patterns in the settings. One flag a layer; layers with the role ignore do not count. Counted are entities as drawn: a polyline is one. " +
-			"A stop where lines of the layer close, 10 mm wide or more, in a piece or across its edge: it may be a sink or a cabinet. Otherwise a warning.",
+		Why:        "An edge, a sink or a support on a layer with a new name, or one that is switched off, would be missing from the check without a word.",
+		How: "Layers that hold curves and have no role, layers that a built-in word ignores, and what is frozen, switched off or invisible; what the settings ignore does not count. One flag a layer. Counted are entities as drawn: a polyline is one. " +
+			"A stop where lines close, 10 mm wide or more (or all but close, within 25 mm), in a piece or across its edge; where they are as large as a piece (300 x 40 mm) outside all stone; where a point lies in stone 10 mm from every edge (common practice, no source). " +
+			"Balloons and boxes closely round texts, frames round pieces, tables of texts, wall units and hoods over an edge do not count. Otherwise a warning where the layer has no role.",
 		Check: fromProblems(piece.UnmappedLayer, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Other, f.Measured, f.Severity = p.Layer, float64(p.Count), Warn
-			if p.Closed == 0 {
+			if p.Closed+p.Large+p.Points == 0 {
 				f.Message = fmt.Sprintf("Layer %s has %s with curves and no role; the first is at %s.", p.Layer, drawnEntities(p.Count), in.place(p.At))
 				f.Remedy = fmt.Sprintf("Add a pattern for %s to a role in the settings (pieces.roles), to ignore if it is not part of the job.", p.Layer)
 				return
 			}
 			f.Severity = Stop
-			lines, what := "a closed line on it lies", "it"
-			if p.Closed > 1 {
-				lines, what = fmt.Sprintf("%d closed lines on it lie in stone, the longest", p.Closed), "they"
-			}
-			f.Message = fmt.Sprintf("Layer %s has no role, and %s in piece %s around %s: nobody knows what %s should be, and nothing of it is cut or checked.",
-				p.Layer, lines, p.Piece, in.place(p.At), what)
-			f.Remedy = fmt.Sprintf("Add a pattern for %s in the settings (pieces.roles): to cutout, support or opening for what it is, to ignore if it is not part of the job; then drop the drawing again.", p.Layer)
+			f.Message = fmt.Sprintf("%s, and %s: nobody knows what it should be, and nothing of it is cut or checked.", whyOverlooked(p), in.overlooked(p))
+			f.Remedy = fmt.Sprintf("%s: to outline, cutout, support or opening for what it is, to ignore if it is not part of the job; then drop the drawing again.", remedyOverlooked(p))
 		}),
 	}
+}
+
+// whyOverlooked says why nobody looks at a layer.
+func whyOverlooked(p *piece.Problem) string {
+	switch p.Why {
+	case dxfio.WhyFrozen:
+		return fmt.Sprintf("Layer %s is frozen", p.Layer)
+	case dxfio.WhyOff:
+		return fmt.Sprintf("Layer %s is switched off", p.Layer)
+	case dxfio.WhyInvisible:
+		return fmt.Sprintf("Layer %s has invisible entities", p.Layer)
+	}
+	if p.Role == piece.IgnoreRole {
+		return fmt.Sprintf("Layer %s: %s", p.Layer, p.Why)
+	}
+	return fmt.Sprintf("Layer %s has no role", p.Layer)
+}
+
+// overlooked says what lies where on a layer that nobody looks at.
+func (in *Input) overlooked(p *piece.Problem) string {
+	switch {
+	case p.Closed == 1:
+		return fmt.Sprintf("a closed line on it lies in piece %s around %s", p.Piece, in.place(p.At))
+	case p.Closed > 1:
+		return fmt.Sprintf("%d closed lines on it lie in stone, the longest in piece %s around %s", p.Closed, p.Piece, in.place(p.At))
+	case p.Large == 1:
+		return fmt.Sprintf("a line on it around %s, %s, is as large as a piece", in.place(p.At), in.lengths().Size(p.Length, p.Width))
+	case p.Large > 1:
+		return fmt.Sprintf("%d lines on it are as large as a piece, the largest around %s, %s", p.Large, in.place(p.At), in.lengths().Size(p.Length, p.Width))
+	case p.Points == 1:
+		return fmt.Sprintf("a point on it lies in piece %s at %s", p.Piece, in.place(p.At))
+	}
+	return fmt.Sprintf("%d points on it lie in stone, the first in piece %s at %s", p.Points, p.Piece, in.place(p.At))
+}
+
+func remedyOverlooked(p *piece.Problem) string {
+	switch p.Why {
+	case dxfio.WhyFrozen, dxfio.WhyOff, dxfio.WhyInvisible:
+		return fmt.Sprintf("Show it in CAD if it belongs to the job, take it out if not; or add a pattern for %s in the settings (pieces.roles)", p.Layer)
+	}
+	return fmt.Sprintf("Add a pattern for %s in the settings (pieces.roles)", p.Layer)
 }

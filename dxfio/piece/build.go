@@ -56,7 +56,7 @@ func (b *builder) build() (err error) {
 	b.walls()
 	b.pieces(bodies)
 	b.leftovers()
-	b.unmappedLoops()
+	b.overlookedLayers()
 	b.dimensions()
 	b.doubtfulLayers()
 	b.mirrored()
@@ -108,10 +108,14 @@ func (b *builder) changes() {
 		case dxfio.CurveToArcs:
 			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.CurveToArcs, At: c.At, Size: c.Size, Layer: layer})
 		case dxfio.Flattened:
-			b.problems.add(Problem{
+			p := Problem{
 				Kind: OffPlane, Layer: layer, Entity: c.Source.Type.String(), Line: int64(c.Source.Line), At: c.At,
 				Measured: c.Size, Count: 1, Why: "drawn off the plane of the drawing; its height was dropped",
-			})
+			}
+			if b.losesArea(c) {
+				p.Closed = 1
+			}
+			b.problems.add(p)
 		}
 	}
 }

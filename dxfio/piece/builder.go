@@ -19,11 +19,12 @@ type builder struct {
 	problems    problemList
 	nested      []opening // loops inside outlines on the outlines' own layers
 	marks       *marks
-	lent        []trace.Curve     // edges of outlines taken from marks
-	twins       map[int32][]int32 // of each curve kept, those drawn on it
-	hanging     []trace.Curve     // stretches of seams that divide nothing where they lie
-	named       []geom.Curve      // lines that problems name though they are in use
-	entityStart map[int32]int     // first curve of each entity, made when needed
+	lent        []trace.Curve          // edges of outlines taken from marks
+	twins       map[int32][]int32      // of each curve kept, those drawn on it
+	hanging     []trace.Curve          // stretches of seams that divide nothing where they lie
+	named       []geom.Curve           // lines that problems name though they are in use
+	entityStart map[int32]int          // first curve of each entity, made when needed
+	byEntity    map[int32][]geom.Curve // made when needed
 }
 
 func (b *builder) role(layer int32) Role { return b.readings[layer].Role }
@@ -86,7 +87,7 @@ func (b *builder) sortCurves() {
 			c := b.d.Curves[u.curve]
 			b.problems.add(Problem{
 				Kind: UnmappedLayer, Layer: b.d.Layers[layer].Name, Entity: c.Type.String(), Line: int64(c.Line),
-				At: c.Middle(), Count: u.count, Measured: float64(u.count), Why: "no role has a pattern for this layer",
+				At: c.Middle(), Count: u.count, Measured: float64(u.count), Why: whyNoRole,
 			})
 		}
 	}

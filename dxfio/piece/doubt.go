@@ -30,30 +30,6 @@ const besideTop = 50
 // large reports whether a rectangle may hold a piece of stone.
 func large(r geom.Rectangle) bool { return r.Length >= leastPieceLength && r.Width >= leastPieceWidth }
 
-// rectangle is the smallest one around the curves of a group, at any angle. Arcs count
-// by points on them, which is enough to tell a piece from a mark.
-func (b *builder) rectangle(ids []int32) geom.Rectangle {
-	var points []geom.Point
-	for _, id := range ids {
-		c := &b.d.Curves[id]
-		points = append(points, c.A, c.B)
-		if !c.IsLine() {
-			points = append(points, c.At(0.25), c.At(0.5), c.At(0.75))
-		}
-	}
-	return geom.SmallestRectangle(geom.Polygon(points...))
-}
-
-// holds reports whether a point lies inside the closed line of a group: a ray from it
-// meets the line an odd number of times.
-func (b *builder) holds(ids []int32, p geom.Point) bool {
-	crossings := 0
-	for _, id := range ids {
-		crossings += b.d.Curves[id].Winding(p)
-	}
-	return crossings%2 != 0
-}
-
 // doubtfulLayers tells which layers got their role from built-in words that disagree
 // with each other or with what is drawn. The shop's own patterns are never doubted.
 func (b *builder) doubtfulLayers() {
@@ -153,11 +129,16 @@ func (b *builder) contradicted(p *Problem, ids []int32, orphans []geom.Loop, nea
 		if reading.quiet == quietMeant || reading.quiet == quietSheet {
 			return false
 		}
-		for _, g := range b.closedGroups(ids) {
-			r := b.rectangle(g.curves)
+		curves := make([]geom.Curve, len(ids))
+		for k, id := range ids {
+			curves[k] = b.d.Curves[id].Curve
+		}
+		groups, _ := closedGroups(curves, b.ts.Join)
+		for _, g := range groups {
+			r := g.rectangle()
 			switch {
 			case !large(r):
-			case slices.ContainsFunc(orphans, func(l geom.Loop) bool { return b.holds(g.curves, l[0].Middle()) }):
+			case slices.ContainsFunc(orphans, func(l geom.Loop) bool { return g.holds(l[0].Middle()) }):
 				tell(r, DoubtHolds)
 			case p.Role == SupportRole && len(b.t.Pieces) > 0 && !near(g):
 				tell(r, DoubtApart)
@@ -177,12 +158,11 @@ func (b *builder) nearStone() func(closedGroup) bool {
 	index, stone := geom.NewIndex(edges), b.stoneOf(b.t.Pieces)
 	return func(g closedGroup) bool {
 		for i := range b.t.Pieces {
-			if b.holds(g.curves, b.t.Pieces[i].Outline[0].Middle()) {
+			if g.holds(b.t.Pieces[i].Outline[0].Middle()) {
 				return true
 			}
 		}
-		for _, id := range g.curves {
-			c := &b.d.Curves[id]
+		for _, c := range g.curves {
 			for _, p := range [...]geom.Point{c.A, c.Middle()} {
 				if _, q, ok := index.Nearest(p); ok && q.Distance(p) <= besideTop || stone.in(p) {
 					return true
@@ -192,7 +172,7 @@ func (b *builder) nearStone() func(closedGroup) bool {
 			close := false
 			index.Search(c.Box().Grow(besideTop), func(i int) bool {
 				e := edges[i]
-				close = c.Curve.Box().Grow(besideTop).Contains(e.A) && c.Curve.Distance(e.A) <= besideTop
+				close = c.Box().Grow(besideTop).Contains(e.A) && c.Distance(e.A) <= besideTop
 				return !close
 			})
 			if close {

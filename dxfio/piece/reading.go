@@ -13,9 +13,10 @@ type Reading struct {
 	Own   bool   // the shop's own pattern: it is never questioned
 	Doubt []Role // the roles in question where words disagree, Role among them; nil when they do not
 
-	kind  CutoutKind // Sink or Cooktop where a word says so
-	label bool       // its texts may be names of pieces
-	quiet quietness
+	kind     CutoutKind // Sink or Cooktop where a word says so
+	label    bool       // its texts may be names of pieces
+	quiet    quietness
+	drafting bool // notes, dimensions, frames
 }
 
 // quietness says where curves of an ignored layer are at home, so that they tell nothing.
@@ -101,7 +102,7 @@ func notesOf(found []word) (Reading, bool) {
 		if w.sense != draftingWord && w.sense != labelWord {
 			continue
 		}
-		r := Reading{Role: IgnoreRole, By: w.text, label: w.sense == labelWord}
+		r := Reading{Role: IgnoreRole, By: w.text, drafting: true, label: w.sense == labelWord}
 		if slices.Contains(sheetWords, w.text) {
 			r.quiet = quietSheet
 		}

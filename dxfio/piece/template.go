@@ -264,7 +264,9 @@ type Problem struct {
 	Radius   float64 // of the arc that coarse sides would make, mm
 	Bulge    float64 // of such an arc from its sides, mm; Measured is the length of one
 	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there; of mirrored texts: blocks alone were turned over
-	Closed   int     // groups of lines on an unmapped layer that close in or across the stone of a piece
+	Closed   int     // of a layer nobody looks at: groups of lines that close in or across the stone of a piece
+	Large    int     // and those as large as a piece outside all stone; Length and Width are of the largest
+	Points   int     // and points in stone
 	Rival    string  // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Length   float64 // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
 	Width    float64

@@ -86,7 +86,11 @@ func TestClosedGroupsOfShuffledLines(t *testing.T) {
 		for i, k := range r.Perm(len(ids)) {
 			ids[i] = int32(k)
 		}
-		if got := b.closedGroups(ids); len(got) != want {
+		curves := make([]geom.Curve, len(ids))
+		for i, id := range ids {
+			curves[i] = b.d.Curves[id].Curve
+		}
+		if got, _ := closedGroups(curves, 0.5); len(got) != want {
 			t.Fatalf("%d closed groups, want %d", len(got), want)
 		}
 	}

@@ -1,0 +1,31 @@
+package dxfio
+
+// hide counts an entity as not used and keeps what it would draw aside. A fault in it
+// costs nothing but itself: it is not part of what the drawing shows.
+func (r *reader) hide(s shape, at *placement, why string) {
+	r.notUsed(why)
+	if len(r.d.Hidden.Curves)+len(r.d.Hidden.Marks) >= r.limits.Curves || r.err != nil {
+		return
+	}
+	d := r.d
+	curves, texts, marks, dimensions, changes := len(d.Curves), len(d.Texts), len(d.Marks), len(d.Dimensions), len(d.Changes)
+	expanded, waiting := r.expanded, len(r.waiting)
+	r.hiding = true
+	s.place(r, at)
+	r.hiding = false
+	if r.err == nil {
+		r.keepHidden(d.Curves[curves:], d.Marks[marks:], why)
+	}
+	r.err, r.expanded, r.waiting = nil, expanded, r.waiting[:waiting]
+	d.Curves, d.Texts, d.Marks, d.Dimensions, d.Changes = d.Curves[:curves], d.Texts[:texts], d.Marks[:marks], d.Dimensions[:dimensions], d.Changes[:changes]
+}
+
+// keepHidden puts curves and points among the hidden ones.
+func (r *reader) keepHidden(curves []Curve, marks []Mark, why string) {
+	for _, c := range curves {
+		r.d.Hidden.Curves = append(r.d.Hidden.Curves, HiddenCurve{c, why})
+	}
+	for _, m := range marks {
+		r.d.Hidden.Marks = append(r.d.Hidden.Marks, HiddenMark{m, why})
+	}
+}
