@@ -20,7 +20,7 @@ func overhangShare() Rule {
 		What:       "Overhangs that are too large a part of the top's width.",
 		Why:        "Too little stone lies on the supports to hold the part that hangs.",
 		How: "As overhang; the overhang is compared with the whole width of the top along its line, from edge to edge, cutouts included. " +
-			"Points that span between supports have no share. Screening, not a structural design.",
+			"Points that span between supports, or between lines from support to support, have no share. Screening, not a structural design.",
 		Limits: []string{"rules.support.overhang_share"},
 		Check: func(in *Input, out *Findings) {
 			limit := in.Settings.Support.Share
@@ -47,8 +47,13 @@ func (in *Input) shareFlag(c *carriedPiece, p *support.Place, limit float64) (Fl
 	if p.Kind != support.Cantilever {
 		return Flag{}, false
 	}
-	best := c.model.Best(c.limits, p.At)
-	through := c.model.Through(best.Line)
+	// The direction that keeps both best shows the share; where it keeps the share and
+	// only the overhang is too long along it, the point's best direction counts.
+	best, through := p.Chord, p.Through
+	if best.Length() <= limit*(1+shareGrace)*through.Length() {
+		best = c.model.Best(c.limits, p.At)
+		through = c.model.Through(best.Line)
+	}
 	if best.Kind != support.Cantilever || through.Length() == 0 {
 		return Flag{}, false
 	}

@@ -35,10 +35,9 @@ type carriedPiece struct {
 // worstPoint is the worst point of a piece, whether or not it is past a limit.
 type worstPoint struct {
 	support.Chord
-	at      geom.Point
-	looked  bool // false when the piece has no free stone
-	sure    bool // false when the shape was too intricate to be certain
-	settled bool // at lies in the middle of what is equally bad
+	at     geom.Point
+	looked bool // false when the piece has no free stone
+	sure   bool // false when the shape was too intricate to be certain
 }
 
 // noSupportLayer is what support rules say of a drawing without supports.
@@ -95,10 +94,10 @@ func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiec
 	c.worst = sync.OnceValue(func() worstPoint {
 		if r := c.past(); len(r.Places) > 0 && r.Sure {
 			p := &r.Places[0]
-			return worstPoint{p.Chord, p.At, true, true, true}
+			return worstPoint{p.Chord, p.At, true, true}
 		}
 		at, chord, looked, sure := c.model.Worst(c.limits)
-		return worstPoint{chord, at, looked, sure, false}
+		return worstPoint{chord, at, looked, sure}
 	})
 	return c
 }

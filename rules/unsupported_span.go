@@ -22,7 +22,7 @@ func unsupportedSpan() Rule {
 		What:       "Stone that spans too far between supports.",
 		Why:        "The top cracks when somebody stands or leans on it.",
 		How: "At every point of the top without support under it the best direction counts: there the distance between the supports on both sides is the span. " +
-			"Openings carry nothing, cutouts interrupt, lines carry over their bearing width. Front strips before an opening count from the line between the supports beside it. " +
+			"Openings carry nothing, cutouts interrupt, lines carry over their bearing width. Front strips before an opening count from the line between the supports beside it. Between two such lines, as on a table with four legs, the top spans, and the lines count as spans themselves. " +
 			"Tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
 		Limits: []string{"rules.support.limit", "rules.support.grace"},
 		Check: func(in *Input, out *Findings) {

@@ -96,7 +96,7 @@ func (m *Model) lookAround(ms *measure, p geom.Point, f found, enough float64) f
 	if won != nil {
 		spanned := f.spanned
 		f = found{Chord: won.chord(ms, p, f.dir), spanned: spanned, dir: f.dir}
-		if won.on == nil {
+		if won.on == nil && won.onto == nil {
 			f.from, f.to = won.option.from.edge, won.option.to.edge
 		}
 	}
@@ -145,7 +145,7 @@ func (t *turn) least(ms *measure, p geom.Point) float64 {
 	from, _ := t.option.from.distances(p, a, b)
 	to, _ := t.option.to.distances(p, a, b)
 	if t.kind == Span {
-		return ms.span(from + to)
+		return math.Max(t.option.least, ms.span(from+to))
 	}
 	through := 0.0
 	if ms.Share > 0 {
@@ -184,7 +184,7 @@ func direction(angle float64) geom.Point {
 func (o *option) floor(ms *measure, p geom.Point) float64 {
 	length := o.from.distance(p) + o.to.distance(p)
 	if o.kind == Span {
-		return ms.span(length)
+		return math.Max(o.least, ms.span(length))
 	}
 	return math.Max(o.least, length/ms.Cantilever*(1-preferShort))
 }
@@ -211,6 +211,7 @@ func (m *Model) optionsAlong(ms *measure, p, d geom.Point, options []option) []o
 	if ahead.edge == nil || behind.edge == nil {
 		return options // p is not in free stone, or d runs through a corner
 	}
+	options = m.resting(ms, p, d, gap{behind, ahead, from, to}, options)
 	if ahead.edge.carries && behind.edge.carries {
 		return append(options, option{kind: Span, from: behind, to: ahead})
 	}

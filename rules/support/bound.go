@@ -90,7 +90,7 @@ func (s *sweep) bound(ms *measure, o *option, a, b, slack float64) float64 {
 	}
 	length = math.Max(0, length-slack)
 	if o.kind == Span {
-		return ms.span(length)
+		return math.Max(o.least, ms.span(length))
 	}
 	through := 0.0
 	if ms.Share > 0 {

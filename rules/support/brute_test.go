@@ -128,7 +128,10 @@ func (s scene) walk(p, d geom.Point) (length float64, carried bool) {
 }
 
 // bruteLine is a line between supports, found from the definition.
-type bruteLine struct{ a, b geom.Point }
+type bruteLine struct {
+	a, b    geom.Point
+	tangent bool // passes both supports on the same side
+}
 
 // lines finds the lines between corners of rectangular supports that do not
 // meet each other, by sampling along each candidate.
@@ -158,17 +161,20 @@ func (s scene) lines() []bruteLine {
 	var out []bruteLine
 	for i, e := range ends {
 		for _, f := range ends[:i] {
-			if e.owner != f.owner && !s.diagonal(e.p, f.p, e.owner, f.owner) && s.clear(e.p, f.p) {
-				out = append(out, bruteLine{e.p, f.p})
+			if e.owner == f.owner {
+				continue
+			}
+			if x, y := s.sides(e.p, f.p, e.owner, f.owner); x+y != 0 && s.clear(e.p, f.p) {
+				out = append(out, bruteLine{e.p, f.p, x == y})
 			}
 		}
 	}
 	return out
 }
 
-// diagonal reports whether the supports at the ends of the line from a to b lie
-// on opposite sides of it, or both on both.
-func (s scene) diagonal(a, b geom.Point, i, j int) bool {
+// sides tells on which side of the line from a to b the supports at its ends lie: 1
+// left, -1 right, 0 both.
+func (s scene) sides(a, b geom.Point, i, j int) (first, second int) {
 	u := b.Sub(a).Unit()
 	var sides [2]int
 	for n, k := range [2]int{i, j} {
@@ -192,7 +198,7 @@ func (s scene) diagonal(a, b geom.Point, i, j int) bool {
 			}
 		}
 	}
-	return sides[0]+sides[1] == 0
+	return sides[0], sides[1]
 }
 
 func (s scene) clear(a, b geom.Point) bool {
@@ -226,6 +232,15 @@ func (s scene) score(l Limits, p geom.Point, n int, lines []bruteLine) float64 {
 		case ca || cb:
 			best = math.Min(best, hangs(a+b, d))
 		}
+		// What the ends of a span may rest on, ahead and behind: how far, and how long.
+		type end struct{ far, long float64 }
+		var ahead, behind []end
+		if ca {
+			ahead = append(ahead, end{a, 0})
+		}
+		if cb {
+			behind = append(behind, end{b, 0})
+		}
 		for _, line := range lines {
 			w := line.b.Sub(line.a)
 			den := d.Cross(w)
@@ -237,11 +252,22 @@ func (s scene) score(l Limits, p geom.Point, n int, lines []bruteLine) float64 {
 				continue
 			}
 			of := w.Norm() / l.Span
+			if line.tangent && t > 0 && t <= a {
+				ahead = append(ahead, end{t, w.Norm()})
+			}
+			if line.tangent && t <= 0 && -t <= b {
+				behind = append(behind, end{-t, w.Norm()})
+			}
 			if t <= 0 && -t <= b && !ca {
 				best = math.Min(best, math.Max(of, hangs(a-t, d)))
 			}
 			if t >= 0 && t <= a && !cb {
 				best = math.Min(best, math.Max(of, hangs(b+t, d)))
+			}
+		}
+		for _, x := range ahead {
+			for _, y := range behind {
+				best = math.Min(best, max(x.far+y.far, x.long, y.long)/l.Span)
 			}
 		}
 	}

@@ -41,6 +41,9 @@ type Chord struct {
 	// Stands is the line between two supports that a cantilever stands on, nil
 	// when it stands on a support.
 	Stands *geom.Witness
+	// Rests are the lines between supports that the ends of a span rest on, nil
+	// where an end rests on a support.
+	Rests [2]*geom.Witness
 	// Through is the whole top along the line; set only when shares are asked.
 	Through geom.Witness
 	Score   float64 // over the limit of its kind; +Inf when unhelped
@@ -60,6 +63,7 @@ type measure struct {
 	dirs    []float64
 	options []option
 	turns   []turn
+	resting [2][]rest
 
 	left, next []offsets // of refineZone
 }
@@ -108,14 +112,15 @@ type option struct {
 	from, to      reach   // what carries, and the other end
 	behind, ahead reach   // ends of the stone, for the share
 	on            *line   // the line between supports it stands on, nil for none
-	least         float64 // score of that line
+	onto          *line   // the one that the other end of a span rests on, nil for none
+	least         float64 // score of these lines
 }
 
 // score is the option's score at p along the unit direction d.
 func (o *option) score(m *measure, p, d geom.Point) float64 {
 	length := math.Abs(o.to.at(p, d) - o.from.at(p, d))
 	if o.kind == Span {
-		return m.span(length)
+		return math.Max(o.least, m.span(length))
 	}
 	through := 0.0
 	if m.Share > 0 {
@@ -131,15 +136,31 @@ func (o *option) chord(m *measure, p, d geom.Point) Chord {
 	if m.Share > 0 && o.kind == Cantilever {
 		c.Through = geom.Witness{From: at(o.behind), To: at(o.ahead)}
 	}
-	if o.on == nil {
+	if o.on == nil && o.onto == nil {
 		return c
 	}
-	stands := geom.Witness{From: o.on.a, To: o.on.b}
-	if o.least > 0 && c.Score <= o.least { // the line is the weaker of the two
-		return Chord{Kind: Span, Line: stands, Score: o.least}
+	if o.least > 0 && c.Score <= o.least { // a line is weaker than what it carries
+		weak := o.on
+		if weak == nil || o.onto != nil && m.standing(o.onto) > m.standing(weak) {
+			weak = o.onto
+		}
+		w := weak.witness()
+		return Chord{Kind: Span, Line: *w, Score: o.least, Rests: [2]*geom.Witness{w, w}}
 	}
-	c.Stands = &stands
+	if o.kind == Span {
+		c.Rests = [2]*geom.Witness{o.on.witness(), o.onto.witness()}
+	} else {
+		c.Stands = o.on.witness()
+	}
 	return c
+}
+
+// witness returns the line from end to end, nil for no line.
+func (l *line) witness() *geom.Witness {
+	if l == nil {
+		return nil
+	}
+	return &geom.Witness{From: l.a, To: l.b}
 }
 
 // Best returns the best chord of a free point.

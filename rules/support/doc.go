@@ -31,7 +31,13 @@
 // cantilever runs from the line through the point to the end of the stone, and
 // both are counted for what they are: the score is the larger of line over span
 // limit and cantilever over cantilever limit, and the larger one is what is
-// reported. A line between supports carries neither spans nor another such line.
+// reported.
+//
+// Spans may rest on such lines at one end or both: a table on four legs is carried
+// along its edges from leg to leg, and the stone between spans from edge to edge. The
+// score is then the largest of the lines and the span, each over the span limit. Only
+// lines that pass both their supports on the same side carry spans. No line carries
+// another line.
 //
 // # Openings
 //

@@ -47,6 +47,9 @@ func (m *Model) floor(ms *measure, p geom.Point, n nearby) float64 {
 		hangs := ms.cantilever(l.nearest(p).Distance(p)+n.end, m.longest)
 		least = math.Min(least, math.Max(ms.standing(l), hangs))
 	}
+	if m.rests {
+		least = math.Min(least, m.restingFloor(ms, p, n))
+	}
 	return least
 }
 
@@ -62,7 +65,7 @@ func (m *Model) squarely(ms *measure, p geom.Point, n nearby) found {
 		o := &ms.options[i]
 		if score := o.score(ms, p, f.dir); score < f.Score {
 			f.Chord, f.from, f.to = o.chord(ms, p, f.dir), nil, nil
-			if o.on == nil {
+			if o.on == nil && o.onto == nil {
 				f.from, f.to = o.from.edge, o.to.edge
 			}
 		}
@@ -74,7 +77,7 @@ func (m *Model) squarely(ms *measure, p geom.Point, n nearby) found {
 // the best of all: as short as any can be, as along a straight overhang, with no
 // other support as near and no span.
 func (m *Model) certain(f found, n nearby, floor float64) bool {
-	return !m.spans && f.from != nil && n.next-n.carry >= Slack && f.Score <= floor*(1+asSquare)
+	return !m.spans && !m.rests && f.from != nil && n.next-n.carry >= Slack && f.Score <= floor*(1+asSquare)
 }
 
 // asSquare is the relative rounding of a length that was computed in two ways.

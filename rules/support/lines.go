@@ -13,6 +13,9 @@ import (
 type line struct {
 	edge
 	length float64
+	// tangent lines pass both their supports on the same side: they run along the
+	// rim of what two legs carry between them, and spans may rest on them too.
+	tangent bool
 }
 
 // corner is a place where a line between supports may end: an end of carrying
@@ -104,7 +107,8 @@ const (
 // helping returns the model for searches under limits. Among supports that stand
 // apart, such as legs, the lines are as many as the pairs of their corners and cross
 // each other everywhere: then those are left out that are longer than the limit of
-// spans, or farther from every end of the stone than the limit of overhangs. What
+// spans, or carry no spans and are farther from every end of the stone than the limit
+// of overhangs. What
 // stands on one of them is past the limits all the same; only how far, and whether by
 // the line or by the overhang, is then told by other chords.
 func (m *Model) helping(l Limits) *Model {
@@ -116,7 +120,7 @@ func (m *Model) helping(l Limits) *Model {
 		return v
 	}
 	lines := slices.DeleteFunc(slices.Clone(m.lines), func(o line) bool {
-		return o.length > l.Span*pastScore || m.toEnd(o.curve()) > l.Cantilever*pastScore
+		return o.length > l.Span*pastScore || !o.tangent && m.toEnd(o.curve()) > l.Cantilever*pastScore
 	})
 	n := len(lines)
 	if n == len(m.lines) && n <= mostLines && len(m.knots()) <= mostKnots {
@@ -128,6 +132,7 @@ func (m *Model) helping(l Limits) *Model {
 	if n > mostLines || len(v.knots()) > mostKnots {
 		v.lines, v.crossings, v.crowded = nil, nil, true
 	}
+	v.rests = slices.ContainsFunc(v.lines, func(o line) bool { return o.tangent })
 	v.findCorners()
 	if m.views == nil {
 		m.views = map[Limits]*Model{}
@@ -262,7 +267,8 @@ func (m *Model) addLine(w geom.Witness, c, d *corner) {
 		return
 	}
 	u := w.To.Sub(w.From).Mul(1 / length)
-	if a, b := sideOf(c, u, w.To), sideOf(d, u, w.From); a+b == 0 {
+	a, b := sideOf(c, u, w.To), sideOf(d, u, w.From)
+	if a+b == 0 {
 		return // opposite sides, or head-on at both ends
 	}
 	mid := w.Middle()
@@ -270,9 +276,10 @@ func (m *Model) addLine(w geom.Witness, c, d *corner) {
 	if !m.isFree(mid.Add(n)) || !m.isFree(mid.Sub(n)) || m.blocked(w, u, length) {
 		return
 	}
-	l := line{edge: newEdge(geom.Line(w.From, w.To), false), length: length}
+	l := line{edge: newEdge(geom.Line(w.From, w.To), false), length: length, tangent: a == b}
 	if !slices.ContainsFunc(m.lines, func(o line) bool { return near(o.a, l.a) && near(o.b, l.b) || near(o.a, l.b) && near(o.b, l.a) }) {
 		m.lines = append(m.lines, l)
+		m.rests = m.rests || l.tangent
 	}
 }
 

@@ -22,6 +22,7 @@ type Model struct {
 	corners []geom.Point // where edges and lines end
 	carried bool
 	spans   bool    // some chord may run from one support to another
+	rests   bool    // some line between supports may carry spans
 	longest float64 // no chord of the top is longer, mm
 	// What searches share: the common directions and the sweeps along them, of the
 	// free stone alone and of the whole stone too. A Model belongs to one goroutine.

@@ -172,7 +172,7 @@ func (s *search) past(stack []cell) (bad []suspect, sure bool) {
 // roughly returns the best chord of a point, or no more than a score that it is
 // not under where that is past the limits already.
 func (s *search) roughly(p geom.Point) found {
-	if !s.spans {
+	if !s.spans && !s.rests {
 		s.looked++
 		if least := s.floor(s.ms, p, s.nearest(p)); least > pastScore {
 			return found{Chord: Chord{Score: least}}

@@ -6,12 +6,14 @@ import (
 	"trueup/dxfio/geom"
 )
 
-// Settle moves the worst point of a piece, as Worst gives it, to the middle of
-// the stone that is equally bad, which does not depend on how the drawing lies.
-func (m *Model) Settle(l Limits, at geom.Point, c Chord) (geom.Point, Chord) {
+// Settle moves the worst point of a piece, as Worst or Past give it, to the peak
+// nearest to it and to the middle of the stone that is equally bad, which does not depend on how the drawing lies.
+func (m *Model) Settle(l Limits, at geom.Point) (geom.Point, Chord) {
 	l.Share = 0
+	m = m.helping(l)
 	s := m.newSearch(&measure{Limits: l})
-	p := Place{At: at, Chord: c, cells: []cell{m.everything()}}
+	at, f := s.polish(at, s.point(at))
+	p := Place{At: at, Chord: f.Chord, cells: []cell{m.everything()}}
 	s.settle(&p)
 	return p.At, p.Chord
 }
@@ -24,6 +26,11 @@ const asBad = 1e-6
 // is, and the middle is the one that a new export of the drawing gives again.
 func (s *search) settle(p *Place) {
 	if p.Kind == Unhelped {
+		return
+	}
+	if p.onLine() {
+		s.outermost(p)
+		p.At = p.Line.Middle()
 		return
 	}
 	s.settleSide(p)
@@ -55,6 +62,29 @@ func (s *search) settle(p *Place) {
 		if before.Distance(p.At) < settled {
 			break
 		}
+	}
+}
+
+// onLine reports whether a line between supports that the place rests on is what is
+// past the limit. All stone that rests on it is as bad then, in whatever parts it
+// lies: the place is told by the middle of the line.
+func (p *Place) onLine() bool {
+	return p.Kind == Span && p.Rests[0] != nil && *p.Rests[0] == p.Line
+}
+
+// outermost takes of the lines along both sides of two equal supports, which are as
+// long as each other, the one that is farther from the middle of the top.
+func (s *search) outermost(p *Place) {
+	center := s.outline.loop.Centroid()
+	u := p.Line.To.Sub(p.Line.From).Unit()
+	for i := range s.lines {
+		l := &s.lines[i]
+		w := l.witness()
+		if math.Abs(l.length-p.Line.Length()) > tie || math.Abs(u.Cross(l.b.Sub(l.a))) > tie ||
+			w.Middle().Distance(p.Line.Middle()) > leastPast || w.Middle().Distance(center) <= p.Line.Middle().Distance(center)+tie {
+			continue
+		}
+		p.Line, p.Rests = *w, [2]*geom.Witness{w, w}
 	}
 }
 

@@ -192,6 +192,9 @@ func (s *sweep) newZones(ms *measure, st *strip) []zone {
 		case carriedAhead:
 			options = append(options, base.between(st.ahead, st.behind))
 		}
+		if s.model.rests {
+			options = st.resting(ms, i, options)
+		}
 		if s.share && st.stoneBehind.edge == nil {
 			options = slices.DeleteFunc(options[first:], func(o option) bool { return o.kind == Cantilever })
 			z.options = options
