@@ -92,6 +92,7 @@ func seedDrawings(f *testing.F) []string {
 		entities("0 POLYLINE 8 TOP 70 9 0 VERTEX 10 0 20 0 30 4 0 VERTEX 10 5 20 0 70 32 0 SEQEND 0 3DFACE 8 TOP 10 0 20 0 11 9 21 0 12 9 22 5 13 0 23 5 70 2"),
 		withBlocks("0 BLOCK 2 A 10 1 20 1 0 CIRCLE 8 0 10 0 20 0 40 5 0 INSERT 8 0 2 B 41 2 42 -1 0 ENDBLK 0 BLOCK 2 B 0 ARC 8 0 10 0 20 0 40 5 50 10 51 200 210 1 220 1 230 1 0 ENDBLK",
 			"0 INSERT 8 TOP 2 A 66 1 70 3 71 2 44 20 45 30 50 30 41 -2 0 ATTRIB 8 TOP 1 X 10 0 20 0 40 1 0 SEQEND"),
+		entities("0 DIMENSION 8 TOP 1 {34\\S1/2;\"} 2 *D1 70 32 50 30 42 34.5 13 1 23 2 14 400 24 450 0 TEXT 8 TOP 10 1 20 2 40 3 71 2 1 BACK 230 -1"),
 		entities("0 MTEXT 8 TOP 10 1 20 2 40 3 3 {\\fArial;IS 1 LAND}\\Pnorth%%c35\\U+00B0"),
 	}
 	files, err := filepath.Glob(filepath.Join("testdata", "*.dxf"))

@@ -115,7 +115,7 @@ func newYard(t *piece.Template, reach float64) *yard {
 		}
 		return geom.NewBoxIndex(list)
 	}
-	y.support = boxes(len(t.Supports), func(i int) geom.Box { return t.Supports[i].Area.Box() })
+	y.support = supportAreas(t)
 	y.stone = boxes(len(t.Pieces), func(i int) geom.Box { return t.Pieces[i].Outline.Box() })
 	y.opening = boxes(len(t.Openings), func(i int) geom.Box { return t.Openings[i].Area.Box() })
 	return y

@@ -17,7 +17,7 @@ import (
 // What it says is the text written over it, in the unit that stands there; a number
 // without a unit may be in the drawing's or in any that drawings are dimensioned in.
 // Without such a text it is the length that the drawing says was measured (group 42),
-// which an export may give in another unit or scale too. Measured is the difference in
+// which an export may give in another unit, or times a power of ten. Measured is the difference in
 // mm, the witness leads along the dimension from its second point to where that would
 // lie by what it says. Equal passes.
 //
@@ -109,7 +109,7 @@ func (in *Input) said(d *dxfio.Dimension, find *lengthPatterns, doubtful bool) (
 			return span, true, true
 		}
 		consider(d.Shown)
-		return best, anyUnit(d.Shown, drawn), true
+		return best, anyUnit(d.Shown, drawn) || in.sameScaled(d.Shown, span), true
 	}
 	for _, w := range find.writtenLengths(text) {
 		v := w.value * w.unit.Millimetres()
@@ -128,6 +128,14 @@ func (in *Input) said(d *dxfio.Dimension, find *lengthPatterns, doubtful bool) (
 		return span, true, !strings.ContainsAny(text, "0123456789")
 	}
 	return best, false, true
+}
+
+// sameScaled reports whether a length is another one times or over a power of ten: some
+// exports write the measured length as the style of the dimension shows it, centimetres of
+// a drawing in metres.
+func (in *Input) sameScaled(shown, span float64) bool {
+	tens := math.Pow10(int(math.Round(math.Log10(shown / span))))
+	return math.Abs(shown/tens-span) <= in.Settings.DimensionDiffers+geom.Tolerance
 }
 
 // namedRatio is how many times a number behind a word may be larger or smaller than

@@ -37,6 +37,8 @@ func TestDimensionDiffers(t *testing.T) {
 		{"word before it", dxfio.AlignedDimension, geom.Point{X: 600}, "TYP 620", 0, 20, dxfio.UnitMillimetre, "620 - 600"},
 		{"number of a note", dxfio.AlignedDimension, geom.Point{X: 600}, "SINK 3 FRONT", 0, 0, dxfio.UnitMillimetre, "no length of 600 mm"},
 		{"shown in inches by the export", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 2400 / 25.4, 0, dxfio.UnitMillimetre, "94.488 in"},
+		{"shown as the style scales it", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 240000, 0, dxfio.UnitMillimetre, "2400 x 100"},
+		{"scaled, and 20 mm off", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 242000, 239600, dxfio.UnitMillimetre, "242000 - 2400"},
 		{"shown in the drawing's unit", dxfio.AlignedDimension, geom.Point{X: 600}, "", 580, 20, dxfio.UnitMillimetre, "600 - 580"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -60,6 +60,7 @@ func checkSinkSides(in *Input, out *Findings) {
 		boxes[i] = loops[i].Box()
 	}
 	index, lineIndex := geom.NewBoxIndex(boxes), geom.NewIndex(lines)
+	areas := supportAreas(t)
 	for i := range t.Pieces {
 		p := &t.Pieces[i]
 		for k := range p.Cutouts {
@@ -81,7 +82,7 @@ func checkSinkSides(in *Input, out *Findings) {
 				under = append(under, within(lines[j], c.Loop)...)
 				return true
 			})
-			for _, s := range sides(in.panels(p, c, under)) {
+			for _, s := range sides(in.panels(p, c, under, areas)) {
 				out.Flag(in.sinkFlag(p, c, s))
 			}
 		}
@@ -121,6 +122,15 @@ func supportLines(t *piece.Template) []geom.Curve {
 	return out
 }
 
+// supportAreas finds the areas of supports by place.
+func supportAreas(t *piece.Template) *geom.Index {
+	boxes := make([]geom.Box, len(t.Supports))
+	for i := range boxes {
+		boxes[i] = t.Supports[i].Area.Box()
+	}
+	return geom.NewBoxIndex(boxes)
+}
+
 // within returns the parts of a curve that lie inside a loop.
 func within(c geom.Curve, l geom.Loop) []geom.Curve {
 	if !c.Box().Overlaps(l.Box()) {
@@ -144,7 +154,7 @@ func within(c geom.Curve, l geom.Loop) []geom.Curve {
 }
 
 // panels returns the stretches of line under a sink that are sides of cabinets.
-func (in *Input) panels(p *piece.Piece, c *piece.Cutout, under []geom.Curve) []panel {
+func (in *Input) panels(p *piece.Piece, c *piece.Cutout, under []geom.Curve, areas *geom.Index) []panel {
 	front := in.frontOf(p, c)
 	var out []panel
 	for _, s := range under {
@@ -153,7 +163,7 @@ func (in *Input) panels(p *piece.Piece, c *piece.Cutout, under []geom.Curve) []p
 			continue
 		}
 		across := u.Left()
-		if math.Abs(u.Dot(front)) > otherSide && !in.twoCabinets(s.Middle(), across) {
+		if math.Abs(u.Dot(front)) > otherSide && !in.twoCabinets(s.Middle(), across, areas) {
 			continue // the front or the back of the cabinet
 		}
 		at := s.Middle()
@@ -187,14 +197,16 @@ func (in *Input) frontOf(p *piece.Piece, c *piece.Cutout) geom.Point {
 }
 
 // twoCabinets reports whether supports lie on both sides of a line, one on each.
-func (in *Input) twoCabinets(at, across geom.Point) bool {
+func (in *Input) twoCabinets(at, across geom.Point, areas *geom.Index) bool {
 	holds := func(p geom.Point) int {
-		for i := range in.Template.Supports {
-			if a := in.Template.Supports[i].Area; len(a) > 0 && a.Box().Contains(p) && a.Locate(p) == geom.Inside {
-				return i
+		first := -1
+		areas.Search(geom.Box{Min: p, Max: p}, func(i int) bool {
+			if in.Template.Supports[i].Area.Locate(p) == geom.Inside && (first < 0 || i < first) {
+				first = i
 			}
-		}
-		return -1
+			return true
+		})
+		return first
 	}
 	one, other := holds(at.Add(across.Mul(secondCabinet))), holds(at.Sub(across.Mul(secondCabinet)))
 	return one >= 0 && other >= 0 && one != other
