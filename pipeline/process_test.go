@@ -157,7 +157,7 @@ func TestFailures(t *testing.T) {
 		{"cut short", whole[:len(whole)/2], []string{"job.dxf, line", "again"}},
 		{"a DWG", []byte("AC1032\x00\x00\x00\x00\x00"), []string{"job.dxf", "DWG", "DXF"}},
 		{"noise", bytes.Repeat([]byte{0x00, 0xff, 0x13, 0x80}, 1000), []string{"job.dxf"}},
-		{"no outline layer", drawing(t, dxfio.UnitMillimetre, "SCAN 0,0 900,0 900,600 0,600"), []string{"no layer has the role outline", "SCAN", "pieces.roles.outline"}},
+		{"no outline layer", drawing(t, dxfio.UnitMillimetre, "SCAN 0,0 900,0 900,600 0,600", "LASER 0,0 900,0 900,600 0,600"), []string{"no layer has the role outline", "SCAN", "pieces.roles.outline"}},
 		// A bow-tie crosses in the middle of its box; its place is told in the drawing's unit.
 		{"crossing in inches", drawing(t, dxfio.UnitInch, "COUNTER 0,0 40,24 40,0 0,24"), []string{"crosses itself at (20 in, 12 in)"}},
 		// In mm a top drawn in metres is 2.40 mm long, one in feet 7.87 mm.

@@ -23,6 +23,7 @@ func Catalogue() []Rule {
 		coarseCurve(),
 		unmappedLayer(),
 		layerDoubtful(),
+		rolesGuessed(),
 		unreadEntity(),
 		offPlane(),
 		dimensionDiffers(),

@@ -57,6 +57,7 @@ cutout-outside stop
 cutout-over-edge stop warn note
 unmapped-layer stop warn
 layer-doubtful stop
+roles-guessed stop
 unread-entity warn
 units-unknown stop
 units-implausible stop

@@ -39,6 +39,8 @@ func TestProblemRules(t *testing.T) {
 			[]string{"layer WINDOW LEDGE may hold outlines of stone or supports", "taken for supports", `outline = ["window ledge"]`, `support = ["window ledge"]`}},
 		{layerDoubtful(), piece.Problem{Kind: piece.LayerDoubtful, Layer: "PANEL", Role: piece.SupportRole, Roles: []piece.Role{piece.OutlineRole, piece.SupportRole}, At: geom.Point{X: 5, Y: 7}, Count: 1, Length: 900, Width: 640, Why: piece.DoubtApart}, "", 1,
 			[]string{"layer PANEL was taken for supports", "around (5, 7), 900 x 640 mm, is as large as a piece and has no top over it"}},
+		{rolesGuessed(), piece.Problem{Kind: piece.RolesGuessed, Layer: "0", At: geom.Point{X: 5, Y: 7}, Count: 2, Closed: 1}, "", 2,
+			[]string{"on layer 0, which has no role", "2 pieces", "1 cutout", `outline = ["0"]`}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"a mean depth of about 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,

@@ -40,6 +40,7 @@ func Build(ctx context.Context, d *dxfio.Drawing, s Settings, t trace.Settings) 
 // build runs the steps.
 func (b *builder) build() (err error) {
 	defer stopped(&err)
+	guessed := b.guessByNesting()
 	b.changes()
 	b.sortCurves()
 
@@ -59,6 +60,7 @@ func (b *builder) build() (err error) {
 	b.overlookedLayers()
 	b.dimensions()
 	b.doubtfulLayers()
+	b.tellGuess(guessed)
 	b.mirrored()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)

@@ -235,6 +235,7 @@ const (
 	CutoutOutside     ProblemKind = "cutout-outside"
 	UnmappedLayer     ProblemKind = "unmapped-layer"
 	LayerDoubtful     ProblemKind = "layer-doubtful"
+	RolesGuessed      ProblemKind = "roles-guessed"
 	UnreadEntity      ProblemKind = "unread-entity"
 	UnitsUnknown      ProblemKind = "units-unknown"
 	UnitsImplausible  ProblemKind = "units-implausible"

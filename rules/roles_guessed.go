@@ -1,0 +1,27 @@
+package rules
+
+import (
+	"fmt"
+
+	"trueup/dxfio/piece"
+)
+
+// rolesGuessed reports a drawing whose outlines lie on a layer without a role, the only
+// one: its lines were taken for outlines and cutouts by how they lie in each other.
+// Measured is the number of pieces.
+func rolesGuessed() Rule {
+	return Rule{
+		ID:         "roles-guessed",
+		Severities: []Severity{Stop},
+		What:       "Drawings on one layer, read by which line lies inside which.",
+		Why:        "A line on one layer with all others may be a sink, a cabinet or a note: what it was taken for, somebody has to see.",
+		How:        "No layer has the role outline or splash and one with curves has no role: its outermost closed lines are outlines, those inside are cutouts.",
+		Check: fromProblems(piece.RolesGuessed, func(in *Input, p *piece.Problem, f *Flag) {
+			f.Other, f.Measured = p.Layer, float64(p.Count)
+			f.Message = fmt.Sprintf("Outlines lie on layer %s, which has no role: its outermost lines were taken for %s, what lies inside for %s.",
+				p.Layer, counted(p.Count, "piece"), counted(p.Closed, "cutout"))
+			f.Remedy = fmt.Sprintf("Look whether that is so; if this templater always draws so, write under [pieces.roles] in the settings: %s. Layers that say what lies on them are better.",
+				SettingOf(piece.OutlineRole, p.Layer))
+		}),
+	}
+}
