@@ -29,7 +29,7 @@ type card struct {
 	Server    string    `json:"server"`
 
 	Made    string `json:"made,omitempty"`    // Settings.Made of the settings it was worked on with
-	Crashes int    `json:"crashes,omitempty"` // times that a server ended while it worked on this
+	Crashes int    `json:"crashes,omitempty"` // times that a server ended while it worked on this; see suspect
 
 	Verdict report.Verdict `json:"verdict,omitempty"`
 	Error   string         `json:"error,omitempty"`

@@ -79,6 +79,15 @@ func (s *Service) holds(f *folder, cl claim) bool {
 	return !errors.Is(err, fs.ErrNotExist)
 }
 
+// suspectAfter is how many servers end over a template before it has to wait until
+// nothing else does. A server ends because it is killed, or with its machine; a
+// drawing cannot end it, since worker processes bear what drawings do. So this is
+// never held against a drawing, but if one did find a way, it would hold up no other.
+const suspectAfter = 3
+
+// suspect tells a claim that has to wait for all others.
+func (c claim) suspect() bool { return c.card.Crashes >= suspectAfter }
+
 // foundClaim is a claim folder as the sweep meets it.
 type foundClaim struct {
 	key, name  string

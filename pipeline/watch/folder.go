@@ -266,6 +266,9 @@ func (f *folder) writeFile(name string, data []byte) error {
 	if err != nil {
 		return err
 	}
+	// Whatever the umask: what is written here is read by others once it is published.
+	// A share without rights refuses that, and has given what it gives.
+	w.Chmod(publishedFile)
 	_, err = w.Write(data)
 	if err == nil {
 		err = w.Sync()

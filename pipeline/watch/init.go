@@ -30,15 +30,30 @@ func Init(shop, settings string) error {
 	f := &folder{root: root, path: shop}
 	// drop/ comes last: it is what makes a folder a shop folder.
 	for _, dir := range append(states(), claimsDir, scratchDir, stageDir, namesDir, serversDir, keptDir) {
-		if err := f.mkdirAll(dir); err != nil {
+		if err := f.makeShared(dir); err != nil {
 			return cannot(err)
 		}
+	}
+	if err := f.ownWork(); err != nil {
+		return cannot(err)
 	}
 	if err := f.writeFile(settingsFile, []byte(settings)); err != nil && !errors.Is(err, fs.ErrExist) {
 		return cannot(err)
 	}
-	if err := f.mkdirAll(dropDir); err != nil {
+	if err := f.makeShared(dropDir); err != nil {
 		return cannot(err)
 	}
 	return nil
+}
+
+// makeShared makes a folder that everybody may look into, whatever the umask; one that
+// is there keeps the rights it was given.
+func (f *folder) makeShared(dir string) error {
+	if f.exists(dir) {
+		return nil
+	}
+	if err := f.mkdirAll(dir); err != nil {
+		return err
+	}
+	return f.chmod(dir, publishedDir)
 }

@@ -34,6 +34,9 @@ var (
 // childShop names, in the environment, the shop that a child process serves.
 const childShop = "TRUEUP_TEST_SHOP"
 
+// childPause is, in the environment, how long a child works on a template.
+const childPause = "TRUEUP_TEST_PAUSE"
+
 // childSettle is short, but longer than a writer in these tests pauses.
 const childSettle = 100 * time.Millisecond
 
@@ -61,7 +64,7 @@ func serveChild(shop string) int {
 	}
 	ctx, cancel := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer cancel()
-	s, err := New(shop, Options{Settings: set, Processor: fake{}, Log: slog.New(slog.NewTextHandler(os.Stderr, nil)), Version: "test"})
+	s, err := New(shop, Options{Settings: set, Processor: childProcessor(), Log: slog.New(slog.NewTextHandler(os.Stderr, nil)), Version: "test"})
 	if err == nil {
 		if address := os.Getenv("TRUEUP_TEST_METRICS"); address != "" {
 			go s.ServeMetrics(ctx, address)
@@ -73,6 +76,15 @@ func serveChild(shop string) int {
 		return 1
 	}
 	return 0
+}
+
+// childProcessor is the fake one, slowed down where the environment says so.
+func childProcessor() Processor {
+	pause, err := time.ParseDuration(os.Getenv(childPause))
+	if err != nil {
+		return fake{}
+	}
+	return fake{calls: func(Work) { time.Sleep(pause) }}
 }
 
 // server is a child process that serves a shop.
@@ -266,6 +278,11 @@ func (m *templater) settled(limit time.Duration) {
 func (m *templater) wantAll() {
 	m.t.Helper()
 	wantWhole(m.t, m.shop)
+	for place, content := range originals(m.t, m.shop) { // a kill is no drawing's fault
+		if said := strings.Contains(content, "failed") || strings.Contains(content, "panic"); said != strings.HasPrefix(place, failedDir+"/") {
+			m.t.Errorf("%s: it failed, or did not, against what its words say: %.40q", place, content)
+		}
+	}
 	stands := map[string]map[string]int{}
 	numbers := map[string]map[string]bool{}
 	for place, content := range originals(m.t, m.shop) {
@@ -298,6 +315,31 @@ func (m *templater) wantAll() {
 		m.t.Errorf("%d jobs stand, %d were brought", len(stands), len(m.brought))
 	}
 	m.t.Logf("%d drops, %d jobs, %d contents, each exactly once", m.n, len(m.brought), total)
+}
+
+// TestKilledOften kills a server so often that hardly a template is done in one life:
+// the same ones are at work each time it dies. Every good one is ready in the end.
+func TestKilledOften(t *testing.T) {
+	shop := realShop(t)
+	m := newTemplater(t, seeded(t), shop)
+	for range 20 {
+		m.drop()
+	}
+	t.Setenv(childPause, "150ms")
+	for range 2 * suspectAfter {
+		s := startServer(t, shop)
+		for since := time.Now(); time.Since(since) < 20*time.Second; time.Sleep(time.Millisecond) {
+			if at, _ := filepath.Glob(filepath.Join(shop, claimsDir, "*", "*", atWorkFile)); len(at) > 0 {
+				break
+			}
+		}
+		s.kill()
+	}
+	t.Setenv(childPause, "")
+	s := startServer(t, shop)
+	m.settled(time.Minute)
+	m.wantAll()
+	s.stop(t)
 }
 
 // TestKilled kills one of the servers on a folder at random instants while

@@ -3,6 +3,7 @@ package watch
 import (
 	"context"
 	"errors"
+	"slices"
 	"time"
 )
 
@@ -171,10 +172,7 @@ func (l *loop) recovered() {
 // handOut gives work to free workers: what was left behind first, then what the
 // office decided, then new templates.
 func (l *loop) handOut(set Settings) {
-	for len(l.recover) > 0 && len(l.busy) < set.workers() {
-		cl := l.recover[0]
-		l.recover = l.recover[1:]
-		l.start(cl.key, nil, func() error { l.s.attend(l.work, cl); return nil })
+	for len(l.busy) < set.workers() && l.resume(false) {
 	}
 	for len(l.decided) > 0 && len(l.busy) < set.workers() {
 		d := l.decided[0]
@@ -186,7 +184,22 @@ func (l *loop) handOut(set Settings) {
 		l.ready = l.ready[1:]
 		l.offer(c)
 	}
+	for len(l.busy) < set.workers() && l.resume(true) {
+	}
 	l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others, l.intake.notTaken())
+}
+
+// resume starts the work on a claim taken over, a suspect one or one that is not,
+// and tells whether there was one.
+func (l *loop) resume(suspect bool) bool {
+	for i, cl := range l.recover {
+		if cl.suspect() == suspect {
+			l.recover = slices.Delete(l.recover, i, i+1)
+			l.start(cl.key, nil, func() error { l.s.attend(l.work, cl); return nil })
+			return true
+		}
+	}
+	return false
 }
 
 // offer starts the work on a candidate unless its job is in work here already.

@@ -92,6 +92,9 @@ func (s *Service) proveOriginal(f *folder, cl claim, failed bool) error {
 
 // moveFolder makes a complete folder appear as a revision, and the move last.
 func (s *Service) moveFolder(f *folder, dir string, to revision) error {
+	if err := s.setModes(f, dir, to.state); err != nil {
+		return err
+	}
 	if err := f.syncDir(dir); err != nil {
 		return err
 	}
@@ -99,6 +102,15 @@ func (s *Service) moveFolder(f *folder, dir string, to revision) error {
 	if !f.exists(above) {
 		if err := f.mkdirAll(above); err != nil {
 			return err
+		}
+		state, err := f.lstat(to.state)
+		if err != nil {
+			return err
+		}
+		for p := above; p != to.state; p = path.Dir(p) {
+			if err := s.setMode(f, p, publishedDir, state); err != nil {
+				return err
+			}
 		}
 		for p := path.Dir(above); ; p = path.Dir(p) {
 			if err := f.syncDir(p); err != nil {
@@ -113,6 +125,9 @@ func (s *Service) moveFolder(f *folder, dir string, to revision) error {
 		return fmt.Errorf("%s: stands there already", to.dir())
 	}
 	if err := f.rename(dir, to.dir()); err != nil {
+		if strings.HasPrefix(dir, reviewDir+"/") { // it stays where the office writes
+			err = errors.Join(err, s.setModes(f, dir, reviewDir))
+		}
 		return err
 	}
 	// The rename is done: a failure to sync it must not lead to doing it again.

@@ -50,6 +50,7 @@ type Service struct {
 	count      atomic.Uint64 // numbers the scratch and stage folders of this process
 	running    atomic.Int64  // processors at work, abandoned ones too
 	ledger     ledger
+	rightsSaid atomic.Bool // that rights cannot be set on this share
 
 	// For tests: faults of the file system, no events but the rescan, a light register.
 	before        func(op, name string) error
@@ -101,13 +102,16 @@ func (s *Service) prepare() error {
 	}
 	defer f.close()
 	for _, dir := range append(states(), claimsDir, scratchDir+"/"+s.name, stageDir, namesDir, serversDir) {
-		err := f.mkdirAll(dir)
+		err := f.makeShared(dir)
 		if errors.Is(err, fs.ErrPermission) {
 			return fmt.Errorf("shop folder %s: %s cannot be made: %w; give the folder and all below it to the user who serves it, or serve it as its owner", s.shop, dir, fs.ErrPermission)
 		}
 		if err != nil {
 			return fmt.Errorf("shop folder %s: %w", s.shop, err)
 		}
+	}
+	if err := f.ownWork(); err != nil {
+		s.log.Warn("others may look into the service's own folder; give it to the service's user", "name", workDir, "error", err)
 	}
 	if err := s.adopt(f); err != nil {
 		return fmt.Errorf("shop folder %s: %w", s.shop, err)

@@ -20,10 +20,6 @@ import (
 // known to pass by itself.
 const attempts = 3
 
-// crashLimit is how often a server may end while it works on a template before
-// the template is held to be the cause. A power cut now and then is not.
-const crashLimit = 3
-
 // errChanged says that a template changed after it was found ready.
 var errChanged = errors.New("changed since it was found ready")
 
@@ -213,8 +209,6 @@ func (s *Service) workOn(ctx context.Context, f *folder, cl claim, reason string
 	defer f.removeScratch(out + "-earlier")
 	switch {
 	case reason != "":
-	case cl.card.Crashes >= crashLimit:
-		outcome.Error = fmt.Sprintf("%s: the service ended %d times while it worked on this; send the file with the service's log to whoever looks after the service", cl.card.File, cl.card.Crashes)
 	case !got.ended:
 		if outcome.Error, err = unendedReason(f, original, cl.card); err != nil {
 			return err
