@@ -205,12 +205,21 @@ func (r *reader) expand(s *insertShape, at *placement, layer int32) {
 	}
 }
 
+// expandedText is how many bytes of text count as a further one where block
+// references show them: that of a long note on a plan.
+const expandedText = 64
+
 // expandsWithin counts what block references show, and reports false past the
 // limit. An array of an empty block costs a count a cell.
 func (r *reader) expandsWithin(n int) bool {
 	r.expanded += n
-	if r.expanded > r.limits.Curves {
+	switch {
+	case r.expanded > r.limits.Curves:
 		r.tooMany()
+		return false
+	case r.expanded > r.limits.Expanded:
+		r.entityFault(fmt.Sprintf("block references show more than %d curves, texts and points", r.limits.Expanded),
+			raise(keyExpanded, r.limits.Expanded))
 		return false
 	}
 	return true

@@ -180,6 +180,15 @@ func TestFlattened(t *testing.T) {
 	}
 }
 
+// What references show has a bound of its own, far under that of what is drawn.
+func TestExpandedIsBound(t *testing.T) {
+	content := withBlocks("0 BLOCK 2 A 0 TEXT 8 NOTES 10 0 20 0 40 1 1 WORD 0 ENDBLK", "0 INSERT 2 A 70 30000 71 30000 44 1 45 1")
+	if e := readError(t, content, Options{}); !strings.Contains(e.Error(), "reading.expanded (now 250000)") || e.Line == 0 {
+		t.Errorf("%v", e)
+	}
+	readError(t, content, Options{Limits: Limits{Expanded: 1000}})
+}
+
 func TestBlockFaults(t *testing.T) {
 	deep := strings.Builder{}
 	for i := range 40 {

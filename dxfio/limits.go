@@ -7,6 +7,7 @@ import "fmt"
 type Limits struct {
 	FileBytes    int64   `toml:"file_bytes" unit:"bytes" min:"1024" max:"8589934592" doc:"largest drawing file that is read" source:"common practice, no source"`
 	Curves       int     `toml:"curves" min:"100" max:"50000000" doc:"most curves, texts and points of a drawing, block references expanded" source:"common practice, no source"`
+	Expanded     int     `toml:"expanded" min:"100" max:"50000000" doc:"most curves, texts and points that block references show" source:"common practice, no source; far more than a kitchen with all its cabinets"`
 	Layers       int     `toml:"layers" min:"10" max:"1000000" doc:"most layers of a drawing" source:"common practice, no source"`
 	NestingDepth int     `toml:"nesting_depth" min:"1" max:"100" doc:"how deep block references may lie inside block references" source:"common practice, no source"`
 	LineBytes    int     `toml:"line_bytes" unit:"bytes" min:"256" max:"67108864" doc:"longest line of an ASCII drawing, longest text value of a binary one" source:"common practice, no source; CAD programs write at most 2049 characters a line"`
@@ -19,6 +20,7 @@ func DefaultLimits() Limits {
 	return Limits{
 		FileBytes:    512 << 20,
 		Curves:       3_000_000,
+		Expanded:     250_000,
 		Layers:       10_000,
 		NestingDepth: 32,
 		LineBytes:    1 << 20,
@@ -35,6 +37,9 @@ func (l Limits) orDefault() Limits {
 	}
 	if l.Curves <= 0 {
 		l.Curves = d.Curves
+	}
+	if l.Expanded <= 0 {
+		l.Expanded = d.Expanded
 	}
 	if l.Layers <= 0 {
 		l.Layers = d.Layers
@@ -58,6 +63,7 @@ func (l Limits) orDefault() Limits {
 const (
 	keyFileBytes    = "reading.file_bytes"
 	keyCurves       = "reading.curves"
+	keyExpanded     = "reading.expanded"
 	keyLayers       = "reading.layers"
 	keyNestingDepth = "reading.nesting_depth"
 	keyLineBytes    = "reading.line_bytes"

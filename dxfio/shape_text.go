@@ -2,6 +2,7 @@ package dxfio
 
 import (
 	"fmt"
+	"strings"
 
 	"trueup/dxfio/geom"
 )
@@ -180,6 +181,10 @@ func (s *textShape) place(r *reader, at *placement) {
 	}
 	if len(r.d.Texts) >= r.limits.Curves {
 		r.tooMany()
+		return
+	}
+	// A text of many lines, or a long one, counts as so many more.
+	if at.depth > 0 && !r.expandsWithin(strings.Count(s.value, "\n")+len(s.value)/expandedText) {
 		return
 	}
 	plane, _ := at.frame(s.normal) // in which the text is written, of MTEXT too

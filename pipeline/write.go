@@ -1,8 +1,10 @@
 package pipeline
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"trueup/dxfio"
 	"trueup/report"
@@ -28,8 +30,31 @@ func (o *Outcome) Write(dir string, earlier *report.Result, notes []string) erro
 }
 
 // write writes the files of the report; a reason only where it is asked for: in
-// a shop's folder the service writes its own page.
+// a shop's folder the service writes its own page. A report that would pass the bound
+// of its files becomes a failure that says so.
 func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reason bool) error {
+	err := o.writeFiles(dir, earlier, notes, reason)
+	if !errors.Is(err, errOutput) {
+		return err
+	}
+	o.tooLarge()
+	return o.writeFiles(dir, earlier, notes, reason)
+}
+
+func (o *Outcome) writeFiles(dir string, earlier *report.Result, notes []string, reason bool) error {
+	b := newBudget(o.Result.Source.Bytes)
+	marked := o.drawing != nil
+	if marked {
+		fits, err := o.markedFits(b.left)
+		if err != nil {
+			return fmt.Errorf("%s: %w", MarkedFile, err)
+		}
+		if !fits {
+			marked = false
+			o.Result.LeftOut = []report.LeftOut{{File: MarkedFile, Why: o.markedTooLarge()}}
+			notes = append(slices.Clone(notes), o.markedTooLarge())
+		}
+	}
 	files := []namedFile{{ResultFile, func(w io.Writer) error { return o.Result.WriteJSON(w, true) }}}
 	if o.Template == nil || len(o.Template.Pieces) == 0 {
 		if reason {
@@ -51,12 +76,17 @@ func (o *Outcome) write(dir string, earlier *report.Result, notes []string, reas
 			files = append(files, namedFile{names[p.ID], func(w io.Writer) error { return book.PieceSVG(w, p.ID) }})
 		}
 	}
-	if o.drawing != nil {
-		files = append(files, namedFile{MarkedFile, func(w io.Writer) error {
-			return dxfio.Write(w, report.MarkedDrawing(o.drawing, o.Template.Shift, o.Result, o.unit()))
-		}})
+	if marked {
+		files = append(files, namedFile{MarkedFile, o.writeMarked})
+	}
+	for i := range files {
+		files[i] = b.bound(files[i])
 	}
 	return exchangeFiles(dir, files)
+}
+
+func (o *Outcome) writeMarked(w io.Writer) error {
+	return dxfio.Write(w, report.MarkedDrawing(o.drawing, o.Template.Shift, o.Result, o.unit()))
 }
 
 func (o *Outcome) workbookInput(earlier *report.Result, notes []string) report.WorkbookInput {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"archive/zip"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -36,6 +37,41 @@ type Decisions struct {
 	// Problems are what could not be understood, each naming the cell.
 	Problems []string
 	mark     *reportMark // whose report the workbook is; nil: it does not say
+}
+
+// wireDecisions are Decisions on their way between two processes.
+type wireDecisions struct {
+	Rows     []DecisionRow
+	Problems []string
+	Mark     *wireMark
+}
+
+type wireMark struct {
+	Job      string
+	Revision int
+	SHA256   string
+}
+
+// MarshalJSON gives everything that Judge needs.
+func (d Decisions) MarshalJSON() ([]byte, error) {
+	w := wireDecisions{Rows: d.Rows, Problems: d.Problems}
+	if d.mark != nil {
+		w.Mark = &wireMark{d.mark.job, d.mark.revision, d.mark.sha256}
+	}
+	return json.Marshal(w)
+}
+
+// UnmarshalJSON takes what MarshalJSON gave.
+func (d *Decisions) UnmarshalJSON(data []byte) error {
+	var w wireDecisions
+	if err := json.Unmarshal(data, &w); err != nil {
+		return err
+	}
+	*d = Decisions{Rows: w.Rows, Problems: w.Problems}
+	if w.Mark != nil {
+		d.mark = &reportMark{w.Mark.Job, w.Mark.Revision, w.Mark.SHA256}
+	}
+	return nil
 }
 
 // DecisionRow is one row of the flags' sheet.

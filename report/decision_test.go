@@ -3,6 +3,7 @@ package report
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -44,7 +45,16 @@ func read(t testing.TB, data []byte) Decisions {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return d
+	// What a worker has read reaches the service as JSON.
+	wire, err := json.Marshal(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back Decisions
+	if err := json.Unmarshal(wire, &back); err != nil {
+		t.Fatal(err)
+	}
+	return back
 }
 
 // The kitchen has three stop flags in rows 4 to 6 and an accepted warning in row 7.

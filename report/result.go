@@ -39,6 +39,7 @@ type Result struct {
 	Repairs   []Repair    `json:"repairs"`
 	Unchecked []Unchecked `json:"unchecked"`
 	Unread    []Unread    `json:"unread"`
+	LeftOut   []LeftOut   `json:"left_out,omitempty"`  // files of the report that would have grown past all measure
 	JobSetup  *JobSetup   `json:"job_setup,omitempty"` // of all pieces together
 }
 
@@ -256,6 +257,12 @@ type Repair struct {
 // Unchecked is a rule that could not look.
 type Unchecked struct {
 	Rule string `json:"rule"`
+	Why  string `json:"why"`
+}
+
+// LeftOut is a file that the report lacks.
+type LeftOut struct {
+	File string `json:"file"`
 	Why  string `json:"why"`
 }
 

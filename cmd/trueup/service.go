@@ -7,11 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -95,7 +97,7 @@ func newService(shop, file string, log *slog.Logger) (*watch.Service, error) {
 		return nil, fmt.Errorf("the program cannot find its own file to start workers: %w", err)
 	}
 	load := func() (settings.Settings, watch.Processor, error) {
-		s, err := loadShop(shop, file)
+		s, err := readSettings(self, shop, file, log)
 		if err != nil {
 			return s, nil, err
 		}
@@ -123,6 +125,53 @@ func newService(shop, file string, log *slog.Logger) (*watch.Service, error) {
 	})
 }
 
+// Bounds of reading a settings file. Common practice, no source.
+const (
+	settingsTime   = 10 * time.Second
+	settingsMemory = 512 << 20
+)
+
+// readSettings reads a shop's settings in a worker process: a file of some kilobytes
+// can be made to take the memory of a whole machine. What comes back is the text of
+// the program's own writer.
+func readSettings(self, shop, file string, log *slog.Logger) (settings.Settings, error) {
+	if file == "" {
+		file = filepath.Join(shop, pipeline.SettingsFile)
+		if _, err := os.Lstat(file); errors.Is(err, fs.ErrNotExist) {
+			return settings.Default(), nil
+		}
+	}
+	worker := watch.NewIsolated(watch.Isolation{Command: []string{self, workerName}, Memory: settingsMemory, Log: log})
+	defer worker.Close()
+	ctx, cancel := context.WithTimeout(context.Background(), settingsTime)
+	defer cancel()
+	text, err := worker.Read(ctx, watch.Reading{Kind: watch.ReadingSettings, Path: file, Name: file})
+	if err != nil {
+		return settings.Settings{}, err
+	}
+	return settings.Parse(file, text)
+}
+
+// workerProcessor is what a worker process does.
+type workerProcessor struct{ watch.Processor }
+
+// Read reads a workbook or a settings file.
+func (workerProcessor) Read(_ context.Context, in watch.Reading) ([]byte, error) {
+	switch in.Kind {
+	case watch.ReadingDecisions:
+		return watch.ReadDecisionsFile(in.Path)
+	case watch.ReadingSettings:
+		s, err := settings.Load(in.Path)
+		if err != nil {
+			return nil, err
+		}
+		var text bytes.Buffer
+		err = s.WriteTOML(&text)
+		return text.Bytes(), err
+	}
+	return nil, fmt.Errorf("a reading of the kind %q is not known", in.Kind)
+}
+
 // workerName is the hidden command that works on templates for the service, in
 // a process of its own, so that no drawing can take the service down with it.
 const workerName = "worker"
@@ -139,7 +188,7 @@ func workerCommand() *cobra.Command {
 				if err != nil {
 					return nil, err
 				}
-				return pipeline.Processor(&s), nil
+				return workerProcessor{pipeline.Processor(&s)}, nil
 			})
 		},
 	}

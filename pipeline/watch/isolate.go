@@ -56,9 +56,16 @@ type greeting struct {
 	Memory int64
 }
 
-// reply is a worker's answer to a Work.
+// errand is what a worker is asked to do: the work on a template, or a reading.
+type errand struct {
+	Work    Work
+	Reading *Reading
+}
+
+// reply is a worker's answer to an errand.
 type reply struct {
 	Outcome Outcome
+	Data    []byte // of a reading
 	Error   string
 	Passing bool // the error can pass by itself
 }
@@ -73,7 +80,7 @@ func (p *Isolated) Process(ctx context.Context, in Work) (Outcome, error) {
 		return Outcome{}, fmt.Errorf("worker: %w", err)
 	}
 	stop := context.AfterFunc(ctx, w.kill)
-	answer, err := w.ask(in)
+	answer, err := w.ask(errand{Work: in})
 	if !stop() {
 		w.end()
 		return Outcome{}, ctx.Err()
@@ -186,8 +193,8 @@ func (p *Isolated) start() (*worker, error) {
 	return w, nil
 }
 
-// ask hands a template over and waits for the answer.
-func (w *worker) ask(in Work) (reply, error) {
+// ask hands an errand over and waits for the answer.
+func (w *worker) ask(in errand) (reply, error) {
 	if err := json.NewEncoder(w.in).Encode(in); err != nil {
 		return reply{}, err
 	}

@@ -23,15 +23,63 @@ func workChild() int {
 		if string(init) == "bad" {
 			return nil, errors.New("bad settings")
 		}
-		return ProcessorFunc(func(ctx context.Context, in Work) (Outcome, error) {
+		return childReader{ProcessorFunc(func(ctx context.Context, in Work) (Outcome, error) {
 			return misbehave(in, string(init))
-		}), nil
+		})}, nil
 	})
 	if err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
 	return 0
+}
+
+// childReader reads as badly as the path says.
+type childReader struct{ ProcessorFunc }
+
+func (childReader) Read(_ context.Context, in Reading) ([]byte, error) {
+	o, err := misbehave(Work{Job: in.Path}, "")
+	return []byte(o.Verdict), err
+}
+
+// A file that breaks its reader is told as that, and hurts nobody else.
+func TestIsolatedReading(t *testing.T) {
+	p := NewIsolated(Isolation{
+		Command: []string{os.Args[0]}, Env: append(os.Environ(), childWorker+"=1"),
+		Init: []byte("settings"), Memory: 256 << 20, Log: testService(t, t.TempDir(), fake{}).log,
+	})
+	defer p.Close()
+	for _, tc := range []struct {
+		path, name, want string
+		passes           bool
+	}{
+		{"good", "", "", false},
+		{"memory", "trueup.toml", "trueup.toml: takes more than 256 MB to read", false},
+		{"memory", "", "takes more than 256 MB to read", false},
+		{"panic", "", "cannot be read: it breaks the program", false},
+		{"stack", "", "cannot be read: it breaks the program", false},
+		{"killed", "", "worker ended by", true},
+		{"full", "", "no space left", true},
+		{"error", "", "no such font", false},
+		{"endless", "a", "a: takes too long to read", false},
+		{"good", "", "", false},
+	} {
+		t.Run(tc.path, func(t *testing.T) {
+			ctx := t.Context()
+			if tc.path == "endless" {
+				short, cancel := context.WithTimeout(ctx, 100*time.Millisecond)
+				defer cancel()
+				ctx = short
+			}
+			data, err := p.Read(ctx, Reading{Path: tc.path, Name: tc.name})
+			switch {
+			case tc.want == "" && (err != nil || string(data) != string(report.Ready)):
+				t.Errorf("%q, %v", data, err)
+			case tc.want != "" && (err == nil || !strings.HasPrefix(err.Error(), tc.want) && !strings.Contains(err.Error(), tc.want) || passes(err) != tc.passes):
+				t.Errorf("error %v, want %q; passes: %v", err, tc.want, passes(err))
+			}
+		})
+	}
 }
 
 func misbehave(in Work, init string) (Outcome, error) {

@@ -255,17 +255,8 @@ func (s *Service) judge(f *folder, r revision, result *report.Result) (report.Ju
 
 // judgeFile reads them in a file that may be a copy of the workbook.
 func (s *Service) judgeFile(f *folder, name string, r revision, result *report.Result) (report.Judgement, error) {
-	file, err := f.open(name)
-	if err != nil {
-		return report.Judgement{}, err
-	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return report.Judgement{}, err
-	}
-	decisions, err := report.ReadDecisions(file, info.Size())
-	if errors.Is(err, fs.ErrNotExist) { // of a part that the workbook lacks: it will not come
+	decisions, err := s.readDecisions(f, name)
+	if damaged := (*report.WorkbookError)(nil); errors.As(err, &damaged) && errors.Is(err, fs.ErrNotExist) { // of a part that the workbook lacks: it will not come
 		return report.Judgement{}, fmt.Errorf("%s: %s", path.Join(r.dir(), reportFile), err)
 	}
 	if err != nil {

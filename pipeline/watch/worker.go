@@ -39,12 +39,12 @@ func ServeWork(r io.Reader, w io.Writer, prepare func(init []byte) (Processor, e
 		debug.SetMaxStack(int(hello.Memory / stackShare)) // a stack without end ends as what it is
 		go watchMemory(hello.Memory)
 	}
-	works := make(chan Work)
+	works := make(chan errand)
 	busy := make(chan struct{}, 1)
 	go func() {
 		defer close(works)
 		for {
-			var work Work
+			var work errand
 			if err := in.Decode(&work); err != nil {
 				if len(busy) > 0 {
 					os.Exit(1) // nobody waits for the answer any more
@@ -57,14 +57,28 @@ func ServeWork(r io.Reader, w io.Writer, prepare func(init []byte) (Processor, e
 	}()
 	out := json.NewEncoder(w)
 	for work := range works {
-		outcome, err := p.Process(context.Background(), work)
-		answer := reply{Outcome: outcome, Error: text(err), Passing: err != nil && passes(err)}
+		answer := answerTo(p, work)
 		if err := out.Encode(answer); err != nil {
 			return fmt.Errorf("worker: %w", err)
 		}
 		<-busy
 	}
 	return nil
+}
+
+// answerTo does one errand.
+func answerTo(p Processor, in errand) reply {
+	var answer reply
+	var err error
+	if in.Reading == nil {
+		answer.Outcome, err = p.Process(context.Background(), in.Work)
+	} else if r, ok := p.(Reader); ok {
+		answer.Data, err = r.Read(context.Background(), *in.Reading)
+	} else {
+		err = errors.New("this worker reads no files")
+	}
+	answer.Error, answer.Passing = text(err), err != nil && passes(err)
+	return answer
 }
 
 // stackShare is the part of the memory limit that one stack may grow to.
