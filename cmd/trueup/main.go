@@ -29,10 +29,20 @@ type verdict int
 func (v verdict) Error() string { return fmt.Sprintf("exit code %d", int(v)) }
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), endings()...)
 	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
+}
+
+// endings are the signals that end a command in order. One that the user has had
+// ignored, as nohup does with a hang-up, stays so.
+func endings() []os.Signal {
+	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		list = append(list, syscall.SIGHUP)
+	}
+	return list
 }
 
 // exitCode maps what a command returned to the process's exit code.

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -135,21 +134,20 @@ const (
 // can be made to take the memory of a whole machine. What comes back is the text of
 // the program's own writer.
 func readSettings(self, shop, file string, log *slog.Logger) (settings.Settings, error) {
+	in := watch.Reading{Kind: watch.ReadingSettings, Path: file, Name: file}
 	if file == "" {
-		file = filepath.Join(shop, pipeline.SettingsFile)
-		if _, err := os.Lstat(file); errors.Is(err, fs.ErrNotExist) {
-			return settings.Default(), nil
-		}
+		name := filepath.Join(shop, pipeline.SettingsFile)
+		in = watch.Reading{Kind: watch.ReadingShopSettings, Path: shop, Name: name}
 	}
 	worker := watch.NewIsolated(watch.Isolation{Command: []string{self, workerName}, Memory: settingsMemory, Log: log})
 	defer worker.Close()
 	ctx, cancel := context.WithTimeout(context.Background(), settingsTime)
 	defer cancel()
-	text, err := worker.Read(ctx, watch.Reading{Kind: watch.ReadingSettings, Path: file, Name: file})
+	text, err := worker.Read(ctx, in)
 	if err != nil {
 		return settings.Settings{}, err
 	}
-	return settings.Parse(file, text)
+	return settings.Parse(in.Name, text)
 }
 
 // workerProcessor is what a worker process does.
@@ -160,8 +158,12 @@ func (workerProcessor) Read(_ context.Context, in watch.Reading) ([]byte, error)
 	switch in.Kind {
 	case watch.ReadingDecisions:
 		return watch.ReadDecisionsFile(in.Path)
-	case watch.ReadingSettings:
-		s, err := settings.Load(in.Path)
+	case watch.ReadingSettings, watch.ReadingShopSettings:
+		shop, file := "", in.Path
+		if in.Kind == watch.ReadingShopSettings {
+			shop, file = in.Path, ""
+		}
+		s, err := loadShop(shop, file)
 		if err != nil {
 			return nil, err
 		}
@@ -305,8 +307,9 @@ func statusCommand() *cobra.Command {
 today and the last failures. It changes nothing and needs no running server.
 
 The exit code is 0 once the folder could be read, however the shop does. With --check
-it is 1 when nobody serves the shop, a server is in trouble, its settings file is not
-in force or the disk is nearly full: for a monitor. Each reason is a line of standard error.`,
+it is 1 when nobody serves the shop, a server is in trouble, gives no sign of life or
+hangs, a job is in work for too long, the settings file is not in force, or the disk is
+nearly full: for a monitor. Each reason is a line of standard error.`,
 		Example:           "  trueup status /srv/stone\n  trueup status --json /srv/stone | jq .waiting",
 		Args:              one("the SHOP folder"),
 		ValidArgsFunction: folders,

@@ -45,7 +45,7 @@ User=%s
 Restart=always
 RestartSec=5
 TimeoutStartSec=60
-TimeoutStopSec=90
+TimeoutStopSec=15
 WatchdogSec=180
 UMask=0002
 Environment=GOMEMLIMIT=1536MiB

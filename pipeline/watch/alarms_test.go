@@ -11,7 +11,7 @@ import (
 func TestAlarms(t *testing.T) {
 	at := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 	server := func(change func(*ServerStatus)) []ServerStatus {
-		s := ServerStatus{Heartbeat: Heartbeat{At: at.Add(-4 * time.Second)}}
+		s := ServerStatus{Heartbeat: Heartbeat{Server: "a", At: at.Add(-4 * time.Second)}}
 		change(&s)
 		return []ServerStatus{s}
 	}
@@ -23,7 +23,18 @@ func TestAlarms(t *testing.T) {
 		{"all well", Status{Servers: server(func(*ServerStatus) {})}, ""},
 		{"nobody", Status{}, "no server is alive"},
 		{"dead", Status{Servers: server(func(s *ServerStatus) { s.Dead = true })}, "no server is alive"},
-		{"silent", Status{Servers: server(func(s *ServerStatus) { s.At = at.Add(-time.Hour) })}, "no server is alive"},
+		{"silent", Status{Servers: server(func(s *ServerStatus) { s.At = at.Add(-time.Hour) })},
+			"server a: no sign of life for 1h0m0s; look whether its machine is up and can write the folder; no server is alive"},
+		{"one of two silent", Status{Servers: append(server(func(s *ServerStatus) { s.At = at.Add(-time.Hour) }), server(func(*ServerStatus) {})...)},
+			"server a: no sign of life for 1h0m0s; look whether its machine is up and can write the folder"},
+		{"silent by its own settings", Status{Servers: server(func(s *ServerStatus) { s.StaleSeconds = 3 })},
+			"server a: no sign of life for 4s; look whether its machine is up and can write the folder; no server is alive"},
+		{"dated ahead", Status{Servers: server(func(s *ServerStatus) { s.At = at.Add(time.Hour) })},
+			"server a: its sign of life is dated 1h0m0s ahead of this machine's clock; set the clocks right, or nobody can tell whether it lives; no server is alive"},
+		{"a look that hangs", Status{Servers: server(func(s *ServerStatus) { s.Stuck = []string{"the look hangs"} })}, "the look hangs"},
+		{"work too old", Status{Servers: server(func(s *ServerStatus) { s.Overdue, s.WorkSeconds = []string{"hill/kitchen"}, 900 })},
+			"hill/kitchen: in work for longer than 15m0s, which is the job time and the patience together; see the service's log"},
+		{"not to be seen", Status{Unseen: "run this as another user"}, "run this as another user"},
 		{"in trouble", Status{Servers: server(func(s *ServerStatus) { s.Trouble = "share gone" })}, "share gone"},
 		{"bad settings", Status{Servers: server(func(s *ServerStatus) { s.Settings = "line 3" })}, "settings not in force: line 3"},
 		{"full", Status{Servers: server(func(*ServerStatus) {}), Disk: "full"}, "the disk is full"},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"path"
+	"strings"
 	"sync"
 	"time"
 )
@@ -24,6 +25,11 @@ type Heartbeat struct {
 	Since    Tally             `json:"since"`               // since the start
 	Trouble  string            `json:"trouble"`             // what keeps the service from working now
 	Settings string            `json:"settings"`            // why the settings file is not in force; "" when it is
+	Stuck    []string          `json:"stuck,omitempty"`     // loops that do not get on, a sentence each
+	Overdue  []string          `json:"overdue,omitempty"`   // jobs in work for longer than any may be
+
+	StaleSeconds float64 `json:"stale_s,omitempty"` // its settings: after how long without a sign of life it is given up
+	WorkSeconds  float64 `json:"work_s,omitempty"`  // how long a job may be in work
 }
 
 // Tally counts what became of templates.
@@ -41,7 +47,8 @@ type ledger struct {
 	mu       sync.Mutex
 	beat     Heartbeat
 	troubles map[string]string // by what it hinders; together the heartbeat's trouble
-	lastLoop time.Time
+	pulses   map[loopName]pulse
+	works    map[string]atWork
 	changed  chan struct{} // something was published: the register is behind
 }
 
@@ -49,7 +56,7 @@ type ledger struct {
 const leftShown = 100
 
 func newLedger() ledger {
-	return ledger{beat: Heartbeat{Started: timeNow()}, troubles: map[string]string{}, lastLoop: time.Now(), changed: make(chan struct{}, 1)}
+	return ledger{beat: Heartbeat{Started: timeNow()}, troubles: map[string]string{}, pulses: map[loopName]pulse{}, works: map[string]atWork{}, changed: make(chan struct{}, 1)}
 }
 
 func (l *ledger) update(change func(h *Heartbeat)) {
@@ -62,19 +69,6 @@ func (l *ledger) snapshot() Heartbeat {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.beat
-}
-
-// loopBeat notes that the deciding goroutine is alive.
-func (l *ledger) loopBeat() {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	l.lastLoop = time.Now()
-}
-
-func (l *ledger) loopAge() time.Duration {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return time.Since(l.lastLoop)
 }
 
 func (l *ledger) queue(waiting, working, copying int, others, notTaken map[string]string) {
@@ -126,33 +120,40 @@ func (s *Service) duplicate() {
 	s.ledger.dirty()
 }
 
-// loopLimit is how long one pass of the deciding goroutine may take before the
-// service stops giving signs of life, so that whoever watches it starts it
-// again. A pass over a slow share with a full drop/ takes seconds.
-const loopLimit = 5 * time.Minute
+// watchdogLimit is for how long a loop may hang before the service stops giving signs
+// of life, so that whoever watches it starts it again: a share that comes back within
+// that time needs no restart.
+const watchdogLimit = 5 * time.Minute
 
 // beat writes the heartbeat until ctx is done.
 func (s *Service) beat(ctx context.Context) {
 	notifyReady(s.log)
-	said := ""
+	defer s.ledger.ended(loopBeat)
+	said, stuckSaid := "", ""
 	for n := uint64(1); ; n++ {
-		if age := s.ledger.loopAge(); age < loopLimit+s.settings().Rescan {
-			notifyAlive()
-			err := s.writeBeat(n)
-			if err != nil && err.Error() != said {
-				s.log.Warn("the sign of life cannot be written, tried again", "error", err)
+		interval := s.settings().Heartbeat
+		s.ledger.alive(loopBeat, interval)
+		stuck, _ := s.diagnose()
+		if now := strings.Join(stuck, "; "); now != stuckSaid {
+			if stuckSaid = now; now != "" {
+				s.log.Error("the service does not get on", "what", now)
 			}
-			said = text(err)
-			if err != nil {
-				s.ledger.troubled("beat", "the shop folder cannot be written: "+said)
-			} else {
-				s.ledger.troubled("beat", "")
-			}
-		} else {
-			s.log.Error("the service does not get on; it gives no sign of life until it does", "for", age)
 		}
+		if len(s.ledger.stuck(watchdogLimit)) == 0 {
+			notifyAlive()
+		}
+		err := s.writeBeat(n)
+		if err != nil && err.Error() != said {
+			s.log.Warn("the sign of life cannot be written, tried again", "error", err)
+		}
+		said = text(err)
+		hinders := ""
+		if err != nil {
+			hinders = "the shop folder cannot be written: " + said
+		}
+		s.ledger.troubled(beatTrouble, hinders)
 		select {
-		case <-time.After(s.settings().Heartbeat):
+		case <-time.After(interval):
 		case <-ctx.Done():
 			notifyStopping()
 			return

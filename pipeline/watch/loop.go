@@ -55,6 +55,7 @@ func newLoop(s *Service, work context.Context) *loop {
 func (l *loop) run(ctx context.Context) {
 	timer := time.NewTimer(0)
 	defer timer.Stop()
+	defer l.s.ledger.ended(loopDrop)
 	for {
 		select {
 		case <-ctx.Done():
@@ -67,8 +68,9 @@ func (l *loop) run(ctx context.Context) {
 			l.hinted = true
 		case <-timer.C:
 		}
-		l.s.ledger.loopBeat()
+		l.s.ledger.alive(loopDrop, 0)
 		wait := l.pass()
+		l.s.ledger.alive(loopDrop, wait)
 		timer.Reset(wait)
 	}
 }
@@ -195,7 +197,7 @@ func (l *loop) resume(suspect bool) bool {
 	for i, cl := range l.recover {
 		if cl.suspect() == suspect {
 			l.recover = slices.Delete(l.recover, i, i+1)
-			l.start(cl.key, nil, func() error { l.s.attend(l.work, cl); return nil })
+			l.start(cl.key, cl.card.Job, nil, func() error { l.s.attend(l.work, cl); return nil })
 			return true
 		}
 	}
@@ -213,7 +215,7 @@ func (l *loop) offer(c *candidate) {
 	}
 	c.busy = true
 	cand := *c
-	l.start(key, c, func() error { return l.s.take(l.work, cand) })
+	l.start(key, job, c, func() error { return l.s.take(l.work, cand) })
 }
 
 // carryOut starts the work on a decision unless its job is in work here.
@@ -223,7 +225,7 @@ func (l *loop) carryOut(d decision) {
 		d.dealt <- false
 		return
 	}
-	l.start(key, nil, func() error {
+	l.start(key, d.r.job, nil, func() error {
 		dealt, err := l.s.decide(d)
 		if !errors.Is(err, errHeld) {
 			l.s.hold(d.r.dir(), text(err))
@@ -233,9 +235,14 @@ func (l *loop) carryOut(d decision) {
 	})
 }
 
-func (l *loop) start(key string, c *candidate, run func() error) {
+func (l *loop) start(key, job string, c *candidate, run func() error) {
 	l.busy[key] = true
-	go func() { l.finished <- done{key, c, run()} }()
+	l.s.ledger.begin(key, job)
+	go func() {
+		err := run()
+		l.s.ledger.end(key)
+		l.finished <- done{key, c, err}
+	}()
 }
 
 func (l *loop) finish(d done) {

@@ -70,12 +70,7 @@ func (s *Service) serveMetrics(ctx context.Context, l net.Listener) error {
 }
 
 func (s *Service) health(w http.ResponseWriter, _ *http.Request) {
-	h := s.ledger.snapshot()
-	reason := h.Trouble
-	if age := s.ledger.loopAge(); age > loopLimit+s.settings().Rescan {
-		reason = fmt.Sprintf("no pass over the folders for %s", age.Round(time.Second))
-	}
-	if reason != "" {
+	if reason := s.public(); reason != "" {
 		http.Error(w, reason, http.StatusServiceUnavailable)
 		return
 	}
@@ -92,6 +87,7 @@ func (f *figures) Describe(chan<- *prometheus.Desc) {}
 
 // Collect sends the ledger's present state.
 func (f *figures) Collect(out chan<- prometheus.Metric) {
+	stuck, overdue := f.s.diagnose()
 	h := f.s.ledger.snapshot()
 	gauge := func(name, help string, v float64) {
 		out <- prometheus.MustNewConstMetric(prometheus.NewDesc("trueup_"+name, help, nil, nil), prometheus.GaugeValue, v)
@@ -107,8 +103,10 @@ func (f *figures) Collect(out chan<- prometheus.Metric) {
 	gauge("not_taken", "Templates and folders in drop/ that cannot be read or moved; the status names them.", float64(len(h.NotTaken)))
 	gauge("held", "Jobs in review/ whose decisions wait, a workbook held open for instance.", float64(len(h.Held)))
 	gauge("processors", "Templates that worker processes are busy with, those given up for their time limit too.", float64(f.s.running.Load()))
+	gauge("stuck", "Loops of the service that do not get on; /health names them.", float64(len(stuck)))
+	gauge("overdue", "Jobs in work for longer than the job time and the patience together.", float64(len(overdue)))
 	trouble := 0.0
-	if h.Trouble != "" {
+	if f.s.public() != "" {
 		trouble = 1
 	}
 	gauge("trouble", "1 while something keeps the service from working; /health says what.", trouble)

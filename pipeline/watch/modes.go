@@ -4,6 +4,8 @@ import (
 	"errors"
 	"io/fs"
 	"path"
+
+	"trueup/pipeline/safefs"
 )
 
 // The rights of what the service makes. They are set, not left to the umask, so that
@@ -60,7 +62,7 @@ func (s *Service) setModes(f *folder, dir, state string) error {
 
 // setMode gives a file or folder its rights and the group of another. A share that
 // knows no rights refuses that; it is said once and keeps nothing from being published.
-func (s *Service) setMode(f *folder, name string, mode fs.FileMode, like fs.FileInfo) error {
+func (s *Service) setMode(f *folder, name string, mode fs.FileMode, like safefs.Info) error {
 	info, err := f.lstat(name)
 	if err != nil {
 		return err
@@ -69,8 +71,8 @@ func (s *Service) setMode(f *folder, name string, mode fs.FileMode, like fs.File
 	if info.Mode().Perm() != mode {
 		refused = f.chmod(name, mode)
 	}
-	if refused == nil {
-		refused = sameGroup(f, name, info, like)
+	if refused == nil && info.Group() != like.Group() {
+		refused = f.root.Chgrp(name, like.Group())
 	}
 	if errors.Is(refused, fs.ErrNotExist) {
 		return refused

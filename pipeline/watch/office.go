@@ -43,13 +43,16 @@ func newOffice(s *Service) *office {
 func (s *Service) visitOffice(ctx context.Context, l *loop) {
 	o := newOffice(s)
 	said := ""
+	defer s.ledger.ended(loopOffice)
 	for {
+		s.ledger.alive(loopOffice, 0)
 		found, err := o.look()
 		if err != nil && err.Error() != said {
 			s.log.Warn("the decisions in review/ cannot be looked for, tried again", "error", err)
 		}
 		said = text(err)
 		for _, d := range found {
+			s.ledger.alive(loopOffice, s.settings().workLimit()) // its job may be in work
 			select {
 			case l.decisions <- d:
 			case <-ctx.Done():
@@ -64,6 +67,7 @@ func (s *Service) visitOffice(ctx context.Context, l *loop) {
 				return
 			}
 		}
+		s.ledger.alive(loopOffice, s.settings().Decisions)
 		select {
 		case <-time.After(s.settings().Decisions):
 		case <-ctx.Done():

@@ -27,6 +27,8 @@ type Reading struct {
 const (
 	ReadingDecisions = "decisions" // of a report's workbook; the answer is JSON of report.Decisions
 	ReadingSettings  = "settings"  // a settings file; the answer is the same settings as TOML
+	// ReadingShopSettings is ReadingSettings of the shop at Path; without a file the built-in ones.
+	ReadingShopSettings = "shop settings"
 )
 
 // Reader is a Processor that reads files too. The answer is bytes that the service can
@@ -81,7 +83,7 @@ func (f *folder) copyFrom(r io.Reader, name string, most int64) error {
 	if err := f.ask("write", name); err != nil {
 		return err
 	}
-	w, err := f.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	w, err := f.root.Create(name, 0o600)
 	if err != nil {
 		return err
 	}

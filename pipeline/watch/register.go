@@ -18,7 +18,9 @@ import (
 func (s *Service) keepRegister(ctx context.Context) {
 	r := register{s: s, marks: map[string]time.Time{}}
 	said := ""
+	defer s.ledger.ended(loopRegister)
 	for last := false; ; {
+		s.ledger.alive(loopRegister, 0)
 		err := r.write()
 		if err != nil && err.Error() != said {
 			s.log.Warn("the register cannot be written, tried again", "error", err)
@@ -28,21 +30,25 @@ func (s *Service) keepRegister(ctx context.Context) {
 		if err != nil && !errors.Is(err, errOpen) { // that one is for whoever has it open
 			hinders = "the register cannot be written: " + said
 		}
-		s.ledger.troubled("register", hinders)
+		s.ledger.troubled(registerTrouble, hinders)
 		if last {
 			return
 		}
 		if err == nil {
+			wait := max(registerAnyway, r.took*registerShare)
+			s.ledger.alive(loopRegister, wait)
 			select {
 			case <-s.ledger.changed:
-			case <-time.After(max(registerAnyway, r.took*registerShare)):
+			case <-time.After(wait):
 			case <-ctx.Done():
 				last = true
 				continue
 			}
 		}
+		wait := max(s.settings().Register, r.took*registerShare)
+		s.ledger.alive(loopRegister, wait)
 		select { // one register for many publications
-		case <-time.After(max(s.settings().Register, r.took*registerShare)):
+		case <-time.After(wait):
 		case <-ctx.Done():
 			last = true
 		}

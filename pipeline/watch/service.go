@@ -119,10 +119,38 @@ func (s *Service) prepare() error {
 	return nil
 }
 
+// The service ends within endTime of being told to, whatever hangs: a share that does
+// not answer, a folder that does not return. The system may then not have to kill it,
+// and what was in work is taken over by the next start. It leaves a part of the 5 s
+// that are promised to the end of the process.
+const endTime = 4500 * time.Millisecond
+
+// giveBackTime is what giving back may take after the shutdown time is over.
+const giveBackTime = time.Second
+
 // Run works until ctx is done. Then templates in work get the shutdown time to
 // finish, and what is not finished is given back to drop/. The error is that
 // the folder cannot be used at the start; what fails later is waited out.
 func (s *Service) Run(ctx context.Context) error {
+	ended := make(chan error, 1)
+	go func() { ended <- s.serve(ctx) }()
+	select {
+	case err := <-ended:
+		return err
+	case <-ctx.Done():
+	}
+	timer := time.NewTimer(endTime)
+	defer timer.Stop()
+	select {
+	case err := <-ended:
+		return err
+	case <-timer.C:
+		s.log.Error("something hangs; the service ends all the same, and what is in work is taken over by the next start", "server", s.name)
+		return nil
+	}
+}
+
+func (s *Service) serve(ctx context.Context) error {
 	if err := s.prepare(); err != nil {
 		return err
 	}
@@ -141,7 +169,7 @@ func (s *Service) Run(ctx context.Context) error {
 		helpers.Go(func() { s.events(ctx, l.wake) })
 	}
 	l.run(ctx)
-	l.drain(s.settings().Shutdown, stopWork)
+	l.drain(min(s.settings().Shutdown, endTime-2*giveBackTime), stopWork)
 	helpers.Wait()
 	stopRegister() // only now: it writes what was published last
 	last.Wait()
@@ -150,6 +178,3 @@ func (s *Service) Run(ctx context.Context) error {
 	s.log.Info("stopped", "server", s.name)
 	return nil
 }
-
-// giveBackTime is what giving back may take after the shutdown time is over.
-const giveBackTime = 5 * time.Second

@@ -15,7 +15,7 @@ type Settings struct {
 	MostBytes int64         `toml:"-"` // a larger file is not read, and filed as failed; set from reading.file_bytes
 	Made      string        `toml:"-"` // tells settings that give other results apart; "" is not known
 	JobMemory int64         `toml:"job_memory" unit:"bytes" min:"67108864" max:"68719476736" doc:"a template that needs more memory is filed as failed" source:"common practice, no source"`
-	Shutdown  time.Duration `toml:"shutdown" unit:"s" min:"0" max:"3600" doc:"when told to stop, templates in work get this long to finish before they are given back" source:"common practice, no source"`
+	Shutdown  time.Duration `toml:"shutdown" unit:"s" min:"0" max:"5" doc:"when told to stop, templates in work get this long to finish before they are given back; the service ends within 5 s whatever hangs" source:"common practice, no source"`
 	Heartbeat time.Duration `toml:"heartbeat" unit:"s" min:"0.1" max:"60" doc:"how often a server writes its sign of life; under the watchdog time of its unit" source:"common practice, no source"`
 	Stale     time.Duration `toml:"stale" unit:"s" min:"1" max:"86400" doc:"the work of a server on another machine that gave no sign of life for this long is taken over; several heartbeats" source:"common practice, no source"`
 	Decisions time.Duration `toml:"decisions" unit:"s" min:"0.1" max:"3600" doc:"how often the workbooks in review/ are looked at for decisions of the office" source:"common practice, no source"`
@@ -33,7 +33,7 @@ func Default() Settings {
 		JobTime:   5 * time.Minute,
 		JobMemory: 1 << 30,
 		MostBytes: 512 << 20,
-		Shutdown:  20 * time.Second,
+		Shutdown:  3 * time.Second,
 		Heartbeat: 5 * time.Second,
 		Stale:     2 * time.Minute,
 		Decisions: 10 * time.Second,

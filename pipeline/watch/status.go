@@ -2,7 +2,9 @@ package watch
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"path"
 	"path/filepath"
@@ -15,20 +17,21 @@ type Status struct {
 	Shop     string            `json:"shop"`
 	At       time.Time         `json:"at"`
 	Servers  []ServerStatus    `json:"servers"`
-	Waiting  []string          `json:"waiting"`   // templates in drop/
-	Unended  []string          `json:"unended"`   // those of them that do not end as a DXF ends: waited for
-	Working  []string          `json:"working"`   // jobs in work
-	Left     map[string]string `json:"left"`      // left alone in drop/, and why
-	NotTaken map[string]string `json:"not_taken"` // what cannot be taken from drop/, and why
-	Held     map[string]string `json:"held"`      // folders in review/ whose decisions wait, and why
-	Disk     string            `json:"disk"`      // what is wrong with the room on the disk; "" nothing
-	Copying  int               `json:"copying"`   // temporary names in drop/
-	Today    Tally             `json:"today"`     // by the local day
-	Standing Tally             `json:"standing"`  // revisions in each folder
-	Missing  []Missing         `json:"missing"`   // decisions begun in review/ that lack something
-	Failures []Failure         `json:"failures"`  // the last ones, newest first
-	Again    []Again           `json:"again"`     // dropped again today with the same content, newest first
-	Twins    []Twin            `json:"twins"`     // the same drawing in ready/ or review/ under two names
+	Waiting  []string          `json:"waiting"`          // templates in drop/
+	Unended  []string          `json:"unended"`          // those of them that do not end as a DXF ends: waited for
+	Working  []string          `json:"working"`          // jobs in work
+	Left     map[string]string `json:"left"`             // left alone in drop/, and why
+	NotTaken map[string]string `json:"not_taken"`        // what cannot be taken from drop/, and why
+	Held     map[string]string `json:"held"`             // folders in review/ whose decisions wait, and why
+	Unseen   string            `json:"unseen,omitempty"` // why the servers and their work cannot be seen; "" when they can
+	Disk     string            `json:"disk"`             // what is wrong with the room on the disk; "" nothing
+	Copying  int               `json:"copying"`          // temporary names in drop/
+	Today    Tally             `json:"today"`            // by the local day
+	Standing Tally             `json:"standing"`         // revisions in each folder
+	Missing  []Missing         `json:"missing"`          // decisions begun in review/ that lack something
+	Failures []Failure         `json:"failures"`         // the last ones, newest first
+	Again    []Again           `json:"again"`            // dropped again today with the same content, newest first
+	Twins    []Twin            `json:"twins"`            // the same drawing in ready/ or review/ under two names
 }
 
 // ServerStatus is one server's heartbeat.
@@ -122,23 +125,35 @@ func ReadStatus(shop string) (Status, error) {
 }
 
 // Alarms say what keeps the shop from being served, for a monitor; none when a
-// server is alive, gets on, and has the settings file in force.
+// server is alive, every one that has not ended gets on and gives signs of life, and
+// the settings file is in force.
 func (st Status) Alarms() []string {
 	var list []string
 	alive := false
 	for _, s := range st.Servers {
-		if s.Dead || st.At.Sub(s.At) > Default().Stale {
+		if s.Dead {
+			continue
+		}
+		if silent := s.silence(st.At); silent != "" {
+			list = append(list, fmt.Sprintf("server %s: %s", s.place(), silent))
 			continue
 		}
 		alive = true
 		if s.Trouble != "" {
 			list = append(list, s.Trouble)
 		}
+		list = append(list, s.Stuck...)
+		for _, job := range s.Overdue {
+			list = append(list, fmt.Sprintf("%s: in work for longer than %s, which is the job time and the patience together; see the service's log", job, seconds(s.WorkSeconds)))
+		}
 		if s.Settings != "" {
 			list = append(list, "settings not in force: "+s.Settings)
 		}
 	}
-	if !alive {
+	switch {
+	case st.Unseen != "":
+		list = append(list, st.Unseen)
+	case !alive:
 		list = append(list, "no server is alive")
 	}
 	if st.Disk != "" {
@@ -146,6 +161,25 @@ func (st Status) Alarms() []string {
 	}
 	return list
 }
+
+// silence says that a server gives no sign of life, on this machine or another; "" when
+// it does. One whose clock is ahead by more could hang unseen, and is told too.
+func (s ServerStatus) silence(at time.Time) string {
+	limit := Default().Stale
+	if s.StaleSeconds > 0 {
+		limit = seconds(s.StaleSeconds)
+	}
+	switch age := at.Sub(s.At).Round(time.Second); {
+	case age > limit:
+		return fmt.Sprintf("no sign of life for %s; look whether its machine is up and can write the folder", age)
+	case -age > limit:
+		return fmt.Sprintf("its sign of life is dated %s ahead of this machine's clock; set the clocks right, or nobody can tell whether it lives", -age)
+	}
+	return ""
+}
+
+// seconds is a number of seconds as a heartbeat tells it.
+func seconds(n float64) time.Duration { return time.Duration(n * float64(time.Second)) }
 
 // hasEnd tells whether a file ends as a DXF ends.
 func hasEnd(f *folder, name string) (bool, error) {
@@ -163,6 +197,10 @@ func hasEnd(f *folder, name string) (bool, error) {
 
 func (st *Status) readWork(f *folder) error {
 	servers, err := f.readDir(serversDir)
+	if errors.Is(err, fs.ErrPermission) {
+		st.Unseen = workDir + " is the service's own, and this user may not look into it: run this as the user of the service to see whether a server is alive"
+		return nil
+	}
 	if err != nil {
 		return err
 	}

@@ -158,8 +158,25 @@ func TestMetrics(t *testing.T) {
 		t.Errorf("health is %d", code)
 	}
 	s.ledger.trouble("share gone")
-	if code, body := read("/health"); code != http.StatusServiceUnavailable || !strings.Contains(body, "share gone") {
+	if code, body := read("/health"); code != http.StatusServiceUnavailable || !strings.Contains(body, "the shop folder cannot be read") {
 		t.Errorf("health in trouble is %d, %q", code, body)
+	}
+	s.ledger.trouble("")
+	// Names of jobs, and of whatever else a customer's folder holds, are not for everybody on the machine.
+	s.ledger.troubled(jobTrouble+"x", "work on secret is interrupted: open review/secret/1: input/output error")
+	s.ledger.troubled(registerTrouble, "secret is in the way")
+	s.ledger.update(func(h *Heartbeat) { h.Settings = "/srv/secret/trueup.toml, line 3" })
+	s.ledger.begin("x", "secret")
+	s.ledger.works["x"] = atWork{"secret", time.Now().Add(-24 * time.Hour)}
+	s.ledger.pulses[loopOffice] = pulse{time.Now().Add(-time.Hour), time.Now().Add(-time.Hour)}
+	code, body = read("/health")
+	if code != http.StatusServiceUnavailable || strings.Contains(body, "secret") {
+		t.Errorf("health in trouble is %d, %q", code, body)
+	}
+	for _, want := range []string{"work on 1 job is interrupted", "the register is not", "settings file is not in force", "1 job in work for longer than", "the look for decisions in review/ has not returned for 1h"} {
+		if !strings.Contains(body, want) {
+			t.Errorf("health says %q, want %q", body, want)
+		}
 	}
 	cancel()
 	if err := <-ended; err != nil {

@@ -25,7 +25,10 @@ func (st Status) Write(w io.Writer) error {
 	}
 	line("shop", "%s", st.Shop)
 	line("time", "%s", st.At.Local().Format(clockText))
-	if len(st.Servers) == 0 {
+	switch {
+	case st.Unseen != "":
+		line("server", "%s", st.Unseen)
+	case len(st.Servers) == 0:
 		line("server", "none is running; `trueup watch` or the service of this system serves the shop")
 	}
 	for _, s := range st.Servers {
@@ -98,19 +101,18 @@ func (st Status) lists() []statusList {
 
 // lines say how a server does, at a time by this machine's clock.
 func (s ServerStatus) lines(at time.Time) []string {
-	name := s.Server
-	if o, ok := parseOwner(s.Server); ok {
-		name = fmt.Sprintf("%s, process %d", o.machine, o.pid)
-	}
-	silent := max(at.Sub(s.At), 0).Round(time.Second)
-	list := []string{name}
-	switch {
+	list := []string{s.place()}
+	switch silent := s.silence(at); {
 	case s.Dead:
 		list = append(list, "ended without goodbye; its work is taken over by the next server")
-	case silent > Default().Stale:
-		list = append(list, fmt.Sprintf("no sign of life for %s; look whether its machine is up and can write the folder", silent))
+	case silent != "":
+		list = append(list, silent)
 	default:
-		list = append(list, fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(clockText), silent))
+		list = append(list, fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(clockText), max(at.Sub(s.At), 0).Round(time.Second)))
+	}
+	list = append(list, s.Stuck...)
+	for _, job := range s.Overdue {
+		list = append(list, "in work for too long: "+job)
 	}
 	if s.Version != "" {
 		list = append(list, s.Version)
@@ -122,6 +124,14 @@ func (s ServerStatus) lines(at time.Time) []string {
 		list = append(list, "settings not in force, those before still are: "+s.Settings)
 	}
 	return list
+}
+
+// place is a server as people find it.
+func (s ServerStatus) place() string {
+	if o, ok := parseOwner(s.Server); ok {
+		return fmt.Sprintf("%s, process %d", o.machine, o.pid)
+	}
+	return s.Server
 }
 
 func inWork(jobs []string) string {

@@ -29,7 +29,7 @@ func (l *ledger) troubled(what, why string) {
 }
 
 // trouble takes note that the folders cannot be looked at.
-func (l *ledger) trouble(why string) { l.troubled("", why) }
+func (l *ledger) trouble(why string) { l.troubled(folderTrouble, why) }
 
 // holdDecision takes note why the decisions of a revision in review/ wait, "" when
 // they do not, and tells whether that is news.

@@ -94,7 +94,7 @@ func (s *Service) claimTemplate(cand candidate) (*claim, error) {
 func (s *Service) attend(ctx context.Context, cl claim) error {
 	log := s.log.With("job", cl.card.Job, "file", cl.card.File)
 	said, unknown := "", 0
-	defer s.ledger.troubled("job "+cl.key, "")
+	defer s.ledger.troubled(jobTrouble+cl.key, "")
 	for attempt := 1; ; attempt++ {
 		err := s.attempt(ctx, cl, "")
 		switch {
@@ -120,7 +120,7 @@ func (s *Service) attend(ctx context.Context, cl claim) error {
 		}
 		if err.Error() != said {
 			said = err.Error()
-			s.ledger.troubled("job "+cl.key, fmt.Sprintf("work on %s is interrupted and tried again: %s", cl.card.Job, said))
+			s.ledger.troubled(jobTrouble+cl.key, fmt.Sprintf("work on %s is interrupted and tried again: %s", cl.card.Job, said))
 			log.Error("work interrupted, tried again; the original is kept", "attempt", attempt, "error", err)
 		}
 		select {
