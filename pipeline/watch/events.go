@@ -35,8 +35,9 @@ func (s *Service) events(ctx context.Context, wake chan<- struct{}) {
 	}
 }
 
-// watchDrop watches drop/, the folders below it and the shop folder's settings
-// file until something fails or drop/ itself goes.
+// watchDrop watches drop/ and review/ with the folders below them, the settings file and
+// the register, until something fails or drop/ itself goes. The loops that it wakes
+// look at the files themselves.
 func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 	w, err := fsnotify.NewWatcher()
 	if err != nil {
@@ -44,22 +45,30 @@ func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 	}
 	defer w.Close()
 	drop := filepath.Join(s.shop, dropDir)
+	full := false // no more folders of review/ can be watched
 	f, err := s.open()
 	if err != nil {
 		return err
 	}
 	err = s.addTree(w, f, dropDir, 0)
+	if err == nil {
+		err = w.Add(s.shop) // the settings and the register
+	}
+	if err == nil && !full {
+		full = s.addTree(w, f, reviewDir, 0) != nil // too many folders to watch, perhaps: the interval does it
+	}
 	f.close()
 	if err != nil {
 		return err
 	}
-	poke := func() {
+	poke := func(wake chan<- struct{}) {
 		select {
 		case wake <- struct{}{}:
 		default:
 		}
 	}
-	poke() // for what came before the watch stood
+	pokeAll := func() { poke(wake); poke(s.reviewed); poke(s.spoiled) }
+	pokeAll() // for what came before the watch stood
 	for {
 		select {
 		case <-ctx.Done():
@@ -68,7 +77,7 @@ func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 			if !ok {
 				return errors.New("the event source closed")
 			}
-			poke()
+			pokeAll()
 			if !errors.Is(err, fsnotify.ErrEventOverflow) {
 				return err
 			}
@@ -79,15 +88,35 @@ func (s *Service) watchDrop(ctx context.Context, wake chan<- struct{}) error {
 			if e.Name == drop && e.Has(fsnotify.Remove|fsnotify.Rename) {
 				return errors.New("drop/ was removed or moved")
 			}
-			if !e.Has(fsnotify.Create | fsnotify.Write) {
-				continue
+			switch where := s.below(e.Name); {
+			case where == registerFile:
+				poke(s.spoiled)
+			case where == settingsFile:
+				poke(wake)
+			case strings.HasPrefix(where, reviewDir+"/"): // a lock that goes matters too
+				if e.Has(fsnotify.Create) && !full {
+					s.addNew(w, e.Name)
+				}
+				if e.Op != fsnotify.Chmod {
+					poke(s.reviewed)
+				}
+			case strings.HasPrefix(where, dropDir+"/") && e.Has(fsnotify.Create|fsnotify.Write):
+				if e.Has(fsnotify.Create) {
+					s.addNew(w, e.Name)
+				}
+				poke(wake)
 			}
-			if e.Has(fsnotify.Create) {
-				s.addNew(w, e.Name)
-			}
-			poke()
 		}
 	}
+}
+
+// below is the name of a file of the shop, slash separated.
+func (s *Service) below(full string) string {
+	rel, err := filepath.Rel(s.shop, full)
+	if err != nil {
+		return ""
+	}
+	return filepath.ToSlash(rel)
 }
 
 // addTree watches a folder of the shop and those below it; links are not followed. What

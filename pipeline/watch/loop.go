@@ -30,6 +30,7 @@ type loop struct {
 	troubled  int    // passes in a row that failed
 	trouble   string // what was said about it
 	settingsT reloader
+	glanced   time.Time // when the settings file was looked at last
 }
 
 // maxWorkers is the most that the settings allow.
@@ -77,6 +78,20 @@ func (l *loop) run(ctx context.Context) {
 
 // pass scans when that is due, hands out work, and returns how long to wait.
 func (l *loop) pass() time.Duration {
+	if l.s.reload == nil {
+		return l.passFolders()
+	}
+	if now := time.Now(); l.glanced.IsZero() || now.Sub(l.glanced) >= settingsGlance {
+		if f, err := l.s.open(); err == nil { // the round tells when the folder cannot be opened
+			l.settingsT.look(l.s, f, now)
+			f.close()
+		}
+		l.glanced = time.Now()
+	}
+	return min(l.passFolders(), settingsGlance)
+}
+
+func (l *loop) passFolders() time.Duration {
 	now := time.Now()
 	set := l.s.settings()
 	l.intake.settle, l.intake.patience, l.intake.mostBytes = set.Settle, set.Patience, set.MostBytes
@@ -135,7 +150,6 @@ func (l *loop) round(now time.Time, set Settings) error {
 	}
 	l.s.noteBeside(f, l.intake)
 	l.ready = l.intake.ready(f, now)
-	l.settingsT.look(l.s, f, now)
 	if l.swept.IsZero() || now.Sub(l.swept) >= set.Rescan {
 		if err := l.sweep(f, now, set); err != nil {
 			return err
@@ -181,7 +195,7 @@ func (l *loop) handOut(set Settings) {
 		l.decided = l.decided[1:]
 		l.carryOut(d)
 	}
-	for len(l.ready) > 0 && len(l.busy) < set.workers() {
+	for len(l.ready) > 0 && len(l.busy) < set.workers() && !l.settingsT.holdsBack(time.Now()) {
 		c := l.ready[0]
 		l.ready = l.ready[1:]
 		l.offer(c)

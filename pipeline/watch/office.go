@@ -26,7 +26,7 @@ func openMarks(workbook string) []string {
 type office struct {
 	s     *Service
 	shelf shelf
-	seen  map[string]stamp     // by folder: the workbook as it was last looked at
+	seen  map[string]saved     // by folder: the workbook as it was last looked at
 	dealt map[string]stamp     // by folder: the workbook as it was last dealt with
 	marks map[string]time.Time // by mark: when it was first seen
 	// copies are, by folder, the workbooks beside a report that nobody has touched.
@@ -34,11 +34,13 @@ type office struct {
 }
 
 func newOffice(s *Service) *office {
-	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]stamp{}, marks: map[string]time.Time{}, copies: map[string]copies{}}
+	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]saved{}, marks: map[string]time.Time{}, copies: map[string]copies{}}
 }
 
 // visitOffice looks for decisions again and again until ctx is done, and has the loop
-// carry them out. What could not be done, because somebody holds a file open
+// carry them out. It looks at once after a hint that something happened in review/,
+// when a workbook that was saved may have stood still for long enough, and otherwise
+// at every interval. What could not be done, because somebody holds a file open
 // or the job is in work, is found again the next time.
 func (s *Service) visitOffice(ctx context.Context, l *loop) {
 	o := newOffice(s)
@@ -46,7 +48,9 @@ func (s *Service) visitOffice(ctx context.Context, l *loop) {
 	defer s.ledger.ended(loopOffice)
 	for {
 		s.ledger.alive(loopOffice, 0)
+		start := time.Now()
 		found, err := o.look()
+		took := time.Since(start)
 		if err != nil && err.Error() != said {
 			s.log.Warn("the decisions in review/ cannot be looked for, tried again", "error", err)
 		}
@@ -67,13 +71,55 @@ func (s *Service) visitOffice(ctx context.Context, l *loop) {
 				return
 			}
 		}
-		s.ledger.alive(loopOffice, s.settings().Decisions)
-		select {
-		case <-time.After(s.settings().Decisions):
-		case <-ctx.Done():
+		if !s.restOffice(ctx, o.wait(), took) {
 			return
 		}
 	}
+}
+
+// officeGap is the least time between two looks through review/, and officeShare bounds
+// the share of time that they take: a busy service changes something there all the time.
+const (
+	officeGap   = 200 * time.Millisecond
+	officeShare = 20
+)
+
+// restOffice waits for the next look through review/; false when ctx is done.
+func (s *Service) restOffice(ctx context.Context, wait, took time.Duration) bool {
+	gap := max(officeGap, officeShare*took)
+	wait = max(wait, gap)
+	s.ledger.alive(loopOffice, wait)
+	select {
+	case <-time.After(gap):
+	case <-ctx.Done():
+		return false
+	}
+	select {
+	case <-time.After(wait - gap):
+	case <-s.reviewed:
+	case <-ctx.Done():
+		return false
+	}
+	return true
+}
+
+// wait is how long until there is something to look for in review/ without a hint.
+func (o *office) wait() time.Duration {
+	wait := o.s.settings().Decisions
+	for _, w := range o.seen {
+		if !w.told {
+			wait = min(wait, o.s.settings().Settle-time.Since(w.since))
+		}
+	}
+	return max(wait, 0)
+}
+
+// saved is a workbook that the office has saved: as it was seen, since when, and whether
+// it was found to stand still already.
+type saved struct {
+	stamp
+	since time.Time
+	told  bool
 }
 
 // decision is a workbook that the office has saved.
@@ -83,7 +129,8 @@ type decision struct {
 	dealt    chan bool // whether it needs no second look as it is
 }
 
-// look lists the workbooks that have changed, stand still, and that nobody has open.
+// look lists the workbooks that have changed, have stood still for the settle time, and
+// that nobody has open.
 func (o *office) look() ([]decision, error) {
 	f, err := o.s.open()
 	if err != nil {
@@ -91,11 +138,10 @@ func (o *office) look() ([]decision, error) {
 	}
 	defer f.close()
 	var found []decision
-	fresh, marks := map[string]stamp{}, map[string]time.Time{}
-	cards := map[string]shelved{}
+	fresh, marks := map[string]saved{}, map[string]time.Time{}
 	seen, absent := map[string]bool{}, map[string]string{}
-	err = walkJobs(f, reviewDir, "", 0, func(r revision) error {
-		dir := r.dir()
+	err = o.shelf.visit(f, []string{reviewDir}, func(d *shelvedDir, one filed) error {
+		dir := one.dir()
 		info, err := f.lstat(path.Join(dir, reportFile))
 		if errors.Is(err, fs.ErrNotExist) {
 			why, err := whyAbsent(f, dir)
@@ -107,45 +153,42 @@ func (o *office) look() ([]decision, error) {
 		if err != nil {
 			return err
 		}
-		entry, err := o.shelf.look(f, r)
-		if err != nil {
-			return err
-		}
-		cards[dir] = entry
 		if !info.Mode().IsRegular() {
 			seen[dir], absent[dir] = true, fmt.Sprintf("%s is %s, not a workbook: put the workbook itself there", reportFile, safefs.Kind(info.Mode()))
 			return nil
 		}
 		now := stamp{info.Size(), info.ModTime().UTC()}
-		if p := entry.card.Workbook; p != nil && p.same(now) || o.dealt[dir].same(now) {
-			why, err := o.savedBeside(f, dir, now.Modified)
+		if p := one.card.Workbook; p != nil && p.same(now) || o.dealt[dir].same(now) {
+			why, err := o.savedBeside(f, dir, d.info.ModTime(), now.Modified)
 			if why != "" {
 				absent[dir], seen[dir] = why, true
 			}
 			return err
 		}
-		fresh[dir] = now
+		was, known := o.seen[dir]
+		if !known || !was.same(now) {
+			was = saved{stamp: now, since: time.Now()}
+		}
 		seen[dir] = true // what was said of an attempt stays until the next
 		switch mark, since := o.openMark(f, dir, reportFile, marks); {
 		case mark != "":
 			absent[dir] = fmt.Sprintf("%s was saved and is open in a spreadsheet program, as %s beside it says since %s; close it there, or remove %s when nobody has it open",
 				reportFile, mark, since.Local().Format(clockText), mark)
-		case o.seen[dir].same(now):
-			found = append(found, decision{r, now, make(chan bool, 1)})
+		case time.Since(was.since) >= o.s.settings().Settle:
+			was.told = true
+			found = append(found, decision{one.revision, now, make(chan bool, 1)})
 		}
+		fresh[dir] = was
 		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
 	o.s.holdAll(seen, absent)
-	o.seen, o.marks, o.shelf.cards = fresh, marks, cards
-	maps.DeleteFunc(o.copies, func(dir string, _ copies) bool { _, there := cards[dir]; return !there })
-	for dir := range o.dealt {
-		if _, there := cards[dir]; !there {
-			delete(o.dealt, dir)
-		}
-	}
+	o.seen, o.marks = fresh, marks
+	gone := func(dir string) bool { return o.shelf.dirs[dir] == nil }
+	maps.DeleteFunc(o.copies, func(dir string, _ copies) bool { return gone(dir) })
+	maps.DeleteFunc(o.dealt, func(dir string, _ stamp) bool { return gone(dir) })
 	return found, nil
 }
 

@@ -7,11 +7,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"strconv"
 	"time"
 
+	"trueup/pipeline/safefs"
 	"trueup/report"
 )
 
@@ -93,15 +93,11 @@ func (f *folder) copyFrom(r io.Reader, name string, most int64) error {
 
 // ReadDecisionsFile answers a Reading of the kind ReadingDecisions, in a worker.
 func ReadDecisionsFile(name string) ([]byte, error) {
-	file, err := os.Open(name)
+	file, info, err := safefs.OpenPath(name)
 	if err != nil {
 		return nil, err
 	}
 	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return nil, err
-	}
 	d, err := report.ReadDecisions(file, info.Size())
 	if errors.Is(err, fs.ErrNotExist) { // of a part that the workbook lacks: it will not come
 		return nil, errors.New(err.Error())

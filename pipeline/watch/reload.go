@@ -14,7 +14,23 @@ type reloader struct {
 	last  stamp // as read last; zero: no file
 	seen  stamp // as it is now, and since when
 	since time.Time
+	// pending is true between a change and the reading of it.
+	pending bool
 }
+
+// settingsGlance is how often the settings file is looked at: with the settle time and
+// the time to read it, what is saved holds within 4 s, events or not.
+const settingsGlance = time.Second
+
+// holdsBack tells that no template is to be taken yet, because the settings have been
+// saved and are about to be read. A file that does not come to rest holds nothing up for
+// longer than settings take to come into force.
+func (r *reloader) holdsBack(now time.Time) bool {
+	return r.pending && now.Sub(r.since) < settingsForce
+}
+
+// settingsForce is within which time saved settings hold.
+const settingsForce = 4 * time.Second
 
 // look reloads the settings when their file has changed and has stood still as
 // long as a drawing has to: many editors empty a file before they write it, and an
@@ -46,9 +62,11 @@ func (r *reloader) look(s *Service, f *folder, at time.Time) {
 	if now != r.seen {
 		r.seen, r.since = now, at
 	}
-	if now == r.last || at.Sub(r.since) < s.settings().Settle {
+	r.pending = now != r.last
+	if !r.pending || at.Sub(r.since) < s.settings().Settle {
 		return
 	}
+	r.pending = false
 	r.last = now
 	if now == (stamp{}) {
 		s.ledger.update(func(h *Heartbeat) {

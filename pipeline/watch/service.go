@@ -50,7 +50,9 @@ type Service struct {
 	count      atomic.Uint64 // numbers the scratch and stage folders of this process
 	running    atomic.Int64  // processors at work, abandoned ones too
 	ledger     ledger
-	rightsSaid atomic.Bool // that rights cannot be set on this share
+	reviewed   chan struct{} // something may have changed in review/
+	spoiled    chan struct{} // something may have happened to the register
+	rightsSaid atomic.Bool   // that rights cannot be set on this share
 
 	// For tests: faults of the file system, no events but the rescan, a light register.
 	before        func(op, name string) error
@@ -76,7 +78,7 @@ func New(shop string, o Options) (*Service, error) {
 	me := self()
 	return &Service{
 		shop: abs, name: me.String(), owner: me, version: o.Version, log: o.Log, reload: o.Reload, look: o.Report, settingsAt: o.SettingsFile,
-		set: o.Settings, proc: o.Processor, ledger: newLedger(), writeRegister: report.Register,
+		set: o.Settings, proc: o.Processor, ledger: newLedger(), reviewed: make(chan struct{}, 1), spoiled: make(chan struct{}, 1), writeRegister: report.Register,
 	}, nil
 }
 

@@ -17,21 +17,22 @@ type Status struct {
 	Shop     string            `json:"shop"`
 	At       time.Time         `json:"at"`
 	Servers  []ServerStatus    `json:"servers"`
-	Waiting  []string          `json:"waiting"`          // templates in drop/
-	Unended  []string          `json:"unended"`          // those of them that do not end as a DXF ends: waited for
-	Working  []string          `json:"working"`          // jobs in work
-	Left     map[string]string `json:"left"`             // left alone in drop/, and why
-	NotTaken map[string]string `json:"not_taken"`        // what cannot be taken from drop/, and why
-	Held     map[string]string `json:"held"`             // folders in review/ whose decisions wait, and why
-	Unseen   string            `json:"unseen,omitempty"` // why the servers and their work cannot be seen; "" when they can
-	Disk     string            `json:"disk"`             // what is wrong with the room on the disk; "" nothing
-	Copying  int               `json:"copying"`          // temporary names in drop/
-	Today    Tally             `json:"today"`            // by the local day
-	Standing Tally             `json:"standing"`         // revisions in each folder
-	Missing  []Missing         `json:"missing"`          // decisions begun in review/ that lack something
-	Failures []Failure         `json:"failures"`         // the last ones, newest first
-	Again    []Again           `json:"again"`            // dropped again today with the same content, newest first
-	Twins    []Twin            `json:"twins"`            // the same drawing in ready/ or review/ under two names
+	Waiting  []string          `json:"waiting"`            // templates in drop/
+	Unended  []string          `json:"unended"`            // those of them that do not end as a DXF ends: waited for
+	Working  []string          `json:"working"`            // jobs in work
+	Left     map[string]string `json:"left"`               // left alone in drop/, and why
+	NotTaken map[string]string `json:"not_taken"`          // what cannot be taken from drop/, and why
+	Held     map[string]string `json:"held"`               // folders in review/ whose decisions wait, and why
+	Unseen   string            `json:"unseen,omitempty"`   // why the servers and their work cannot be seen; "" when they can
+	Register string            `json:"register,omitempty"` // how register.xlsx is not what was written last; "" when it is
+	Disk     string            `json:"disk"`               // what is wrong with the room on the disk; "" nothing
+	Copying  int               `json:"copying"`            // temporary names in drop/
+	Today    Tally             `json:"today"`              // by the local day
+	Standing Tally             `json:"standing"`           // revisions in each folder
+	Missing  []Missing         `json:"missing"`            // decisions begun in review/ that lack something
+	Failures []Failure         `json:"failures"`           // the last ones, newest first
+	Again    []Again           `json:"again"`              // dropped again today with the same content, newest first
+	Twins    []Twin            `json:"twins"`              // the same drawing in ready/ or review/ under two names
 }
 
 // ServerStatus is one server's heartbeat.
@@ -103,6 +104,11 @@ func ReadStatus(shop string) (Status, error) {
 			maps.Copy(st.Held, s.Held)
 		}
 	}
+	if was, known := readRegistered(f); known {
+		if st.Register, err = was.wrong(f); err != nil {
+			st.Register = err.Error()
+		}
+	}
 	list, err := new(shelf).walk(f)
 	if err != nil {
 		return Status{}, err
@@ -110,15 +116,15 @@ func ReadStatus(shop string) (Status, error) {
 	st.count(list)
 	newer, twins := newestOf(list), sameDrawings(list)
 	for _, r := range list {
-		if _, ok := newer.usableAfter(r.revision); ok {
+		if _, ok := newer.usableAfter(r); ok {
 			delete(st.Held, r.dir())
 			continue // nobody waits for its decisions any more
 		}
 		if as, ok := twins[r.dir()]; ok && (r.state == readyDir || r.state == reviewDir) {
 			st.Twins = append(st.Twins, Twin{r.job, r.number, as})
 		}
-		if what := readMissing(f, r.revision); what != nil {
-			st.Missing = append(st.Missing, Missing{r.job, r.number, what})
+		if r.missing != nil {
+			st.Missing = append(st.Missing, Missing{r.job, r.number, r.missing})
 		}
 	}
 	return st, nil
@@ -155,6 +161,9 @@ func (st Status) Alarms() []string {
 		list = append(list, st.Unseen)
 	case !alive:
 		list = append(list, "no server is alive")
+	}
+	if st.Register != "" {
+		list = append(list, st.Register)
 	}
 	if st.Disk != "" {
 		list = append(list, "the disk is "+st.Disk)
@@ -238,7 +247,7 @@ func (st *Status) count(list []filed) {
 	newer := newestOf(list)
 	for _, r := range list {
 		st.Standing.add(r.state)
-		if _, ok := newer.usableAfter(r.revision); ok && r.state == reviewDir {
+		if _, ok := newer.usableAfter(r); ok && r.state == reviewDir {
 			st.Standing.Review--
 			st.Standing.Superseded++
 		}

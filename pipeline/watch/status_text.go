@@ -36,6 +36,9 @@ func (st Status) Write(w io.Writer) error {
 			line([]string{"server", ""}[min(i, 1)], "%s", text)
 		}
 	}
+	if st.Register != "" {
+		line("register", "%s", st.Register)
+	}
 	if st.Disk != "" {
 		line("disk", "%s", st.Disk)
 	}

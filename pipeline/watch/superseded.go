@@ -26,28 +26,28 @@ func newestOf(list []filed) newerThan {
 		if r.state == failedDir {
 			of = n.failed // a file that could not be read replaces nothing
 		}
-		if key := jobKey(r.job); of[key].number < r.number {
-			of[key] = r
+		if of[r.key].number < r.number {
+			of[r.key] = r
 		}
 	}
 	return n
 }
 
 // usableAfter is the newest revision that came after one and can be used.
-func (n newerThan) usableAfter(r revision) (filed, bool) {
-	by := n.usable[jobKey(r.job)]
+func (n newerThan) usableAfter(r filed) (filed, bool) {
+	by := n.usable[r.key]
 	return by, by.number > r.number && r.state != failedDir
 }
 
 // failedAfter is the newest revision that came after one, the newest that can be
 // used, and cannot be.
-func (n newerThan) failedAfter(r revision) (filed, bool) {
-	by, key := n.failed[jobKey(r.job)], jobKey(r.job)
-	return by, r.state != failedDir && by.number > r.number && n.usable[key].number <= r.number
+func (n newerThan) failedAfter(r filed) (filed, bool) {
+	by := n.failed[r.key]
+	return by, r.state != failedDir && by.number > r.number && n.usable[r.key].number <= r.number
 }
 
 // word says in the register that there is a newer revision; "" when there is none.
-func (n newerThan) word(r revision) string {
+func (n newerThan) word(r filed) string {
 	if by, ok := n.usableAfter(r); ok {
 		return fmt.Sprintf("superseded by revision %d", by.number)
 	}
@@ -61,33 +61,43 @@ func (n newerThan) word(r revision) string {
 // there is a newer one, so that nobody cuts from it or decides on it unawares.
 // It is made from the list of all revisions, so that it comes also when a crash
 // fell between a publication and the warning.
-func (s *Service) warnOfOlder(f *folder, list []filed, newer newerThan) error {
+func (s *Service) warnOfOlder(f *folder, shelved *shelf, list []filed, newer newerThan) error {
 	for _, r := range list {
 		if r.state != readyDir && r.state != reviewDir {
 			continue
 		}
 		superseded, unusable := "", ""
-		if by, ok := newer.usableAfter(r.revision); ok {
+		if by, ok := newer.usableAfter(r); ok {
 			superseded = supersededText(r.revision, by.revision)
-			if err := forgetMissing(f, r.dir()); err != nil { // nobody waits for these any more
-				return err
-			}
 		}
-		if by, ok := newer.failedAfter(r.revision); ok {
+		if by, ok := newer.failedAfter(r); ok {
 			unusable = fmt.Sprintf("Revision %d of this template came and could not be used: %s says why.\r\nAsk the templater what changed before anything is cut from this revision %d.\r\n",
 				by.number, path.Join(by.dir(), reasonFile), r.number)
 		}
 		if superseded == "" && unusable == "" {
 			continue // nearly all: their folders are not looked into
 		}
-		for name, want := range map[string]string{supersededFile: superseded, newerFile: unusable} {
-			changed, err := keepNote(f, path.Join(r.dir(), name), want)
+		want := [2]string{superseded, unusable}
+		d := shelved.dirs[r.dir()]
+		if d != nil && d.sure && d.notes == want {
+			continue // seen to, and nothing has changed there since
+		}
+		if superseded != "" {
+			if err := forgetMissing(f, r.dir()); err != nil { // nobody waits for these any more
+				return err
+			}
+		}
+		for i, name := range []string{supersededFile, newerFile} {
+			changed, err := keepNote(f, path.Join(r.dir(), name), want[i])
 			if err != nil {
 				return err
 			}
-			if changed && want != "" {
+			if changed && want[i] != "" {
 				s.log.Info("an older revision is marked", "folder", r.dir(), "note", name)
 			}
+		}
+		if d != nil {
+			d.notes = want
 		}
 	}
 	return nil

@@ -28,7 +28,7 @@ func sameDrawings(list []filed) map[string]string {
 	}
 	twins := map[string]string{}
 	for _, r := range list {
-		if was, ok := first[r.card.SHA256]; ok && jobKey(was.job) != jobKey(r.job) {
+		if was, ok := first[r.card.SHA256]; ok && was.key != r.key {
 			twins[r.dir()] = fmt.Sprintf("%s, revision %d", was.job, was.number)
 		}
 	}

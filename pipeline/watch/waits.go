@@ -137,12 +137,7 @@ const folderTick = 3 * time.Second
 // savedBeside says that somebody saved a workbook beside a report that waits
 // untouched: a program that found the report held by another offers that, and what
 // is decided there is never read. "" when nobody did.
-func (o *office) savedBeside(f *folder, dir string, report time.Time) (string, error) {
-	info, err := f.lstat(dir)
-	if err != nil {
-		return "", err
-	}
-	changed := info.ModTime()
+func (o *office) savedBeside(f *folder, dir string, changed, report time.Time) (string, error) {
 	known, ok := o.copies[dir]
 	if !ok || !known.changed.Equal(changed) || time.Since(changed) < folderTick {
 		known = copies{changed: changed}

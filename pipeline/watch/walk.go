@@ -3,101 +3,177 @@ package watch
 import (
 	"errors"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"time"
+
+	"trueup/pipeline/safefs"
 )
 
-// filed is a published revision with what its job.json says.
+// filed is a published revision with what its folder says.
 type filed struct {
 	revision
-	card card
+	key     string // jobKey of its job
+	card    card
+	report  bool     // its workbook is there
+	missing []string // what the office's decisions lack, see readMissing
 }
 
-// shelf remembers the cards of published revisions between two walks, so that
-// only those that changed are read again.
+// shelf remembers what published folders hold from one walk to the next: one that
+// has not changed costs a look at it and at its job.json, and is not listed or read again. At
+// ten thousand jobs that is the difference between a tenth of a second and many.
+//
+// A shelf serves one goroutine.
 type shelf struct {
-	cards map[string]shelved // by folder
+	dirs  map[string]*shelvedDir
+	round int
 }
 
-type shelved struct {
-	bytes int64
-	mod   time.Time
-	card  card
+// shelvedDir is a folder as it was listed last.
+type shelvedDir struct {
+	info  safefs.Info
+	since time.Time // when it was first seen like this, by this machine's monotonic clock
+	sure  bool      // it was listed long enough after that: no change can hide in the tick of a clock
+	names []string  // folders in it, in the order of names
+	round int       // of the walk that visited it
+
+	revision bool // it is a revision's folder
+	cardInfo safefs.Info
+	filed    filed
+	notes    [2]string // what warnOfOlder has put beside it
 }
 
-// walk lists all published revisions, by state, job and number. A revision
-// without a readable card is listed with what its place says.
+// walk lists the published revisions of all states, by state, job and number. A
+// revision without a readable card is listed with what its place says.
 func (s *shelf) walk(f *folder) ([]filed, error) {
-	fresh := make(map[string]shelved, len(s.cards))
 	var list []filed
-	for _, state := range states() {
-		err := walkJobs(f, state, "", 0, func(r revision) error {
-			entry, err := s.look(f, r)
-			if err != nil {
-				return err
-			}
-			fresh[r.dir()] = entry
-			list = append(list, filed{r, entry.card})
-			return nil
-		})
-		if err != nil {
-			return nil, err
+	err := s.visit(f, states(), func(_ *shelvedDir, one filed) error {
+		list = append(list, one)
+		return nil
+	})
+	return list, err
+}
+
+// visit goes through the revisions below some states' folders, in the order of names,
+// and forgets the folders that have gone.
+func (s *shelf) visit(f *folder, states []string, each func(*shelvedDir, filed) error) error {
+	if s.dirs == nil {
+		s.dirs = map[string]*shelvedDir{}
+	}
+	s.round++
+	for _, state := range states {
+		if err := s.visitBelow(f, state, "", 0, each); err != nil {
+			return err
 		}
 	}
-	s.cards = fresh
-	return list, nil
+	maps.DeleteFunc(s.dirs, func(_ string, d *shelvedDir) bool { return d.round != s.round })
+	return nil
 }
 
-func (s *shelf) look(f *folder, r revision) (shelved, error) {
-	unknown := shelved{card: card{Job: r.job, Revision: r.number}}
-	info, err := f.lstat(path.Join(r.dir(), cardFile))
-	if errors.Is(err, fs.ErrNotExist) {
-		return unknown, nil
-	}
-	if err != nil {
-		return shelved{}, err
-	}
-	known, ok := s.cards[r.dir()]
-	if ok && known.bytes == info.Size() && known.mod.Equal(info.ModTime()) {
-		return known, nil
-	}
-	c, err := readCard(f, r.dir())
-	if err != nil {
-		unknown.card.Notes = []string{"job.json cannot be read: " + err.Error()}
-		return unknown, nil
-	}
-	return shelved{info.Size(), info.ModTime(), c}, nil
-}
-
-// walkJobs visits the revisions below a state's folder, in the order of names.
-func walkJobs(f *folder, state, job string, depth int, visit func(revision) error) error {
+func (s *shelf) visitBelow(f *folder, state, job string, depth int, each func(*shelvedDir, filed) error) error {
 	if depth > maxDepth+1 {
 		return nil
 	}
-	entries, err := f.readDir(path.Join(state, job))
+	at := path.Join(state, job)
+	d, err := s.list(f, at)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
 	if err != nil {
 		return err
 	}
-	slices.SortFunc(entries, func(a, b fs.DirEntry) int { return compareNatural(a.Name(), b.Name()) })
-	for _, e := range entries {
-		if !e.IsDir() {
-			continue
-		}
-		if n, ok := revisionNumber(e.Name()); ok && job != "" {
+	for _, name := range d.names {
+		if n, ok := revisionNumber(name); ok && job != "" {
 			r := revision{state, job, n}
-			if f.exists(path.Join(r.dir(), cardFile)) || f.exists(path.Join(r.dir(), originalFile)) {
-				if err := visit(r); err != nil {
+			one, err := s.look(f, r)
+			if errors.Is(err, fs.ErrNotExist) {
+				continue // moved meanwhile
+			}
+			if err != nil {
+				return err
+			}
+			if one.revision {
+				if err := each(one, one.filed); err != nil {
 					return err
 				}
 				continue
 			}
 		}
-		if err := walkJobs(f, state, path.Join(job, e.Name()), depth+1, visit); err != nil {
+		if err := s.visitBelow(f, state, path.Join(job, name), depth+1, each); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// list gives the folders in a folder, in the order of names.
+func (s *shelf) list(f *folder, name string) (*shelvedDir, error) {
+	info, err := f.lstat(name)
+	if err != nil {
+		return nil, err
+	}
+	d := s.dirs[name]
+	if d == nil || !d.info.Untouched(info) {
+		d = &shelvedDir{info: info, since: time.Now()}
+	}
+	d.round = s.round
+	if d.sure {
+		return d, nil
+	}
+	entries, err := f.readDir(name)
+	if err != nil {
+		return nil, err
+	}
+	d.names = d.names[:0]
+	for _, e := range entries {
+		if e.IsDir() {
+			d.names = append(d.names, e.Name())
+		}
+	}
+	slices.SortFunc(d.names, compareNatural)
+	d.sure = time.Since(d.since) >= folderTick
+	s.dirs[name] = d
+	return d, nil
+}
+
+// look tells what a folder with a number for its name holds. A folder of other jobs is
+// listed; of a revision's its card and what else the register shows is read.
+func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
+	dir := r.dir()
+	was := s.dirs[dir]
+	sure := was != nil && was.sure // before this look
+	d, err := s.list(f, dir)
+	if err != nil {
+		return nil, err
+	}
+	cardInfo, err := f.lstat(path.Join(dir, cardFile))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	there := err == nil
+	if d == was && sure && (!there || d.cardInfo.Untouched(cardInfo)) {
+		return d, nil
+	}
+	d.cardInfo = cardInfo
+	d.filed = filed{revision: r, key: jobKey(r.job), card: card{Job: r.job, Revision: r.number}}
+	d.revision = there || f.exists(path.Join(dir, originalFile))
+	if !d.revision {
+		return d, nil
+	}
+	if there {
+		c, err := readCard(f, dir)
+		if err != nil {
+			d.filed.card.Notes = []string{"job.json cannot be read: " + err.Error()}
+			d.sure = false // perhaps it can the next time
+		} else {
+			d.filed.card = c
+		}
+	}
+	_, err = f.lstat(path.Join(dir, reportFile))
+	d.filed.report = !errors.Is(err, fs.ErrNotExist)
+	d.filed.missing = readMissing(f, r)
+	return d, nil
 }
 
 // compareNatural orders revision numbers by value and other names by their bytes.
