@@ -21,9 +21,12 @@ import (
 // Processor returns what the service does with one template: the same stages as
 // the check command, with the revision before it, the decisions carried over
 // and the released revision taken into account.
+//
+// It keeps from one template to the next what a batch keeps: type, styles, compressors.
 func Processor(s *settings.Settings) watch.Processor {
+	run := newShopRun(s)
 	return watch.ProcessorFunc(func(ctx context.Context, in watch.Work) (watch.Outcome, error) {
-		o, err := serve(ctx, in, s)
+		o, err := run.serve(ctx, in)
 		if err != nil {
 			return watch.Outcome{}, err
 		}
@@ -35,7 +38,7 @@ func Processor(s *settings.Settings) watch.Processor {
 	})
 }
 
-func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, error) {
+func (run *shopRun) serve(ctx context.Context, in watch.Work) (*Outcome, error) {
 	earlier, err := readResult(in.Earlier)
 	if err != nil {
 		return nil, err
@@ -56,7 +59,7 @@ func serve(ctx context.Context, in watch.Work, s *settings.Settings) (*Outcome, 
 	if released != nil {
 		input.Released = fmt.Sprintf("revision %d", released.Revision)
 	}
-	o := Process(ctx, input, s)
+	o := run.process(ctx, input)
 	if ctx.Err() != nil {
 		return nil, context.Cause(ctx) // told to stop: the template is given back, not failed
 	}

@@ -109,7 +109,7 @@ func ReadStatus(shop string) (Status, error) {
 			st.Register = err.Error()
 		}
 	}
-	list, err := new(shelf).walk(f)
+	list, err := walkOnce(f)
 	if err != nil {
 		return Status{}, err
 	}

@@ -6,6 +6,8 @@ import (
 	"maps"
 	"path"
 	"slices"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"trueup/pipeline/safefs"
@@ -28,6 +30,7 @@ type filed struct {
 type shelf struct {
 	dirs  map[string]*shelvedDir
 	round int
+	once  bool // for a single walk: nothing is looked at for the sake of a later one
 }
 
 // shelvedDir is a folder as it was listed last.
@@ -36,6 +39,7 @@ type shelvedDir struct {
 	since time.Time // when it was first seen like this, by this machine's monotonic clock
 	sure  bool      // it was listed long enough after that: no change can hide in the tick of a clock
 	names []string  // folders in it, in the order of names
+	files []string  // other things in it that the walk has to know of
 	round int       // of the walk that visited it
 
 	revision bool // it is a revision's folder
@@ -54,6 +58,38 @@ func (s *shelf) walk(f *folder) ([]filed, error) {
 	})
 	return list, err
 }
+
+// walkOnce is walk without anything kept. It reads the cards side by side, since what it
+// takes is waiting for the disk or the share.
+func walkOnce(f *folder) ([]filed, error) {
+	s := shelf{once: true}
+	var found []*shelvedDir
+	err := s.visit(f, states(), func(d *shelvedDir, _ filed) error {
+		found = append(found, d)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	var readers sync.WaitGroup
+	var next atomic.Int64
+	for range min(onceReaders, len(found)) {
+		readers.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(found)); i = next.Add(1) - 1 {
+				found[i].fill(f)
+			}
+		})
+	}
+	readers.Wait()
+	list := make([]filed, len(found))
+	for i, d := range found {
+		list[i] = d.filed
+	}
+	return list, nil
+}
+
+// onceReaders is how many cards walkOnce reads at the same time.
+const onceReaders = 8
 
 // visit goes through the revisions below some states' folders, in the order of names,
 // and forgets the folders that have gone.
@@ -109,12 +145,15 @@ func (s *shelf) visitBelow(f *folder, state, job string, depth int, each func(*s
 
 // list gives the folders in a folder, in the order of names.
 func (s *shelf) list(f *folder, name string) (*shelvedDir, error) {
-	info, err := f.lstat(name)
-	if err != nil {
-		return nil, err
+	var info safefs.Info
+	if !s.once {
+		var err error
+		if info, err = f.lstat(name); err != nil {
+			return nil, err
+		}
 	}
 	d := s.dirs[name]
-	if d == nil || !d.info.Untouched(info) {
+	if s.once || d == nil || !d.info.Untouched(info) {
 		d = &shelvedDir{info: info, since: time.Now()}
 	}
 	d.round = s.round
@@ -125,10 +164,13 @@ func (s *shelf) list(f *folder, name string) (*shelvedDir, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.names = d.names[:0]
+	d.names, d.files = d.names[:0], d.files[:0]
 	for _, e := range entries {
-		if e.IsDir() {
-			d.names = append(d.names, e.Name())
+		switch name := e.Name(); {
+		case e.IsDir():
+			d.names = append(d.names, name)
+		case name == cardFile || name == originalFile || name == reportFile || name == missingFile:
+			d.files = append(d.files, name)
 		}
 	}
 	slices.SortFunc(d.names, compareNatural)
@@ -147,22 +189,32 @@ func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
 	if err != nil {
 		return nil, err
 	}
-	cardInfo, err := f.lstat(path.Join(dir, cardFile))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
+	there := slices.Contains(d.files, cardFile)
+	var cardInfo safefs.Info
+	if there && !s.once {
+		if cardInfo, err = f.lstat(path.Join(dir, cardFile)); err != nil {
+			return nil, err
+		}
 	}
-	there := err == nil
 	if d == was && sure && (!there || d.cardInfo.Untouched(cardInfo)) {
 		return d, nil
 	}
 	d.cardInfo = cardInfo
 	d.filed = filed{revision: r, key: jobKey(r.job), card: card{Job: r.job, Revision: r.number}}
-	d.revision = there || f.exists(path.Join(dir, originalFile))
+	d.revision = there || slices.Contains(d.files, originalFile)
 	if !d.revision {
 		return d, nil
 	}
-	if there {
-		c, err := readCard(f, dir)
+	if !s.once {
+		d.fill(f)
+	}
+	return d, nil
+}
+
+// fill reads what a revision's folder says of it.
+func (d *shelvedDir) fill(f *folder) {
+	if slices.Contains(d.files, cardFile) {
+		c, err := readCard(f, d.filed.dir())
 		if err != nil {
 			d.filed.card.Notes = []string{"job.json cannot be read: " + err.Error()}
 			d.sure = false // perhaps it can the next time
@@ -170,10 +222,10 @@ func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
 			d.filed.card = c
 		}
 	}
-	_, err = f.lstat(path.Join(dir, reportFile))
-	d.filed.report = !errors.Is(err, fs.ErrNotExist)
-	d.filed.missing = readMissing(f, r)
-	return d, nil
+	d.filed.report = slices.Contains(d.files, reportFile)
+	if slices.Contains(d.files, missingFile) {
+		d.filed.missing = readMissing(f, d.filed.revision)
+	}
 }
 
 // compareNatural orders revision numbers by value and other names by their bytes.

@@ -118,17 +118,20 @@ if want drops; then
 	shop=$made/drops n=${DROPS:-2000}
 	mkdir "$made/kitchens"
 	"$made/generate" kitchens "$made/kitchens" "$n"
-	before=$(now)
-	a=$(awk '{print $3+$4}' < <(bash -c "time -p '$TRUEUP' check --out '$made/out' '$made/kitchens' >/dev/null 2>&1 || true" 2>&1 | awk '{printf "%s ", $2}'))
-	echo "check of $n: $(since "$before") s, $a s of processor" # real user sys
+	TIMEFORMAT='%R s, %U user and %S system s of processor'
+	echo "check of $n: $({ time "$TRUEUP" check --out "$made/out" "$made/kitchens" >/dev/null 2>&1 || true; } 2>&1)"
 	"$TRUEUP" init "$shop" 2>/dev/null
-	cp -r "$made/kitchens" "$shop/.work/kitchens"
-	start "$shop"
+	mv "$made/kitchens" "$shop/.work/kitchens"
+	{ time "$TRUEUP" watch "$shop" >>"$shop.log" 2>&1; } 2>"$made/took" &
+	outer=$!
+	until server=$(pgrep -P "$outer"); do sleep 0.1; done
 	sleep 1
 	before=$(now)
 	mv "$shop/.work/kitchens" "$shop/drop/kitchens"
 	until [ "$(find "$shop/ready" "$shop/review" "$shop/failed" -name job.json | wc -l)" -ge "$n" ]; do sleep 0.5; done
 	echo "service, $n drops: $(since "$before") s, settle time included"
-	stop
-	awk -v hz="$(getconf CLK_TCK)" 'END{}' /dev/null
+	kill -TERM "$server"
+	wait "$outer" || true
+	server=
+	echo "  in all: $(cat "$made/took")"
 fi
