@@ -122,10 +122,13 @@ func (s *Service) public() string {
 			list = append(list, "the service is in trouble")
 		}
 	}
-	settings := s.ledger.beat.Settings
+	settings, back := s.ledger.beat.Settings, s.ledger.beat.StandsBack
 	s.ledger.mu.Unlock()
 	if jobs > 0 {
 		list = append(list, "work on "+plural(jobs, "job")+" is interrupted and tried again")
+	}
+	if back != "" {
+		list = append(list, "this server stands back: a newer release serves the shop")
 	}
 	if settings != "" {
 		list = append(list, "the settings file is not in force")
@@ -142,11 +145,13 @@ const (
 	folderTrouble   = ""
 	beatTrouble     = "beat"
 	registerTrouble = "register"
+	releaseTrouble  = "release"
 	jobTrouble      = "job " // and its key
 )
 
 var publicTroubles = map[string]string{
 	folderTrouble:   "the shop folder cannot be read",
 	beatTrouble:     "the shop folder cannot be written",
+	releaseTrouble:  "a server of an older release serves the shop too",
 	registerTrouble: "the register is not what it should be",
 }

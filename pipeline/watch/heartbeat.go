@@ -25,8 +25,11 @@ type Heartbeat struct {
 	Since    Tally             `json:"since"`               // since the start
 	Trouble  string            `json:"trouble"`             // what keeps the service from working now
 	Settings string            `json:"settings"`            // why the settings file is not in force; "" when it is
-	Stuck    []string          `json:"stuck,omitempty"`     // loops that do not get on, a sentence each
-	Overdue  []string          `json:"overdue,omitempty"`   // jobs in work for longer than any may be
+	// StandsBack says why this server leaves the shop to another; "" when it does not.
+	StandsBack string   `json:"stands_back,omitempty"`
+	Protocol   int      `json:"protocol"`          // see protocol
+	Stuck      []string `json:"stuck,omitempty"`   // loops that do not get on, a sentence each
+	Overdue    []string `json:"overdue,omitempty"` // jobs in work for longer than any may be
 
 	StaleSeconds float64 `json:"stale_s,omitempty"` // its settings: after how long without a sign of life it is given up
 	WorkSeconds  float64 `json:"work_s,omitempty"`  // how long a job may be in work
@@ -176,7 +179,7 @@ func (s *Service) writeBeat(n uint64) error {
 	}
 	defer f.close()
 	h := s.ledger.snapshot()
-	h.Server, h.Version, h.Beat, h.At = s.name, s.version, n, timeNow()
+	h.Server, h.Version, h.Protocol, h.Beat, h.At = s.name, s.version, protocol, n, timeNow()
 	data, err := json.MarshalIndent(h, "", "  ")
 	if err != nil {
 		return err

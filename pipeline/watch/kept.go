@@ -109,7 +109,8 @@ func (s *Service) adopt(f *folder) error {
 		return err
 	}
 	for _, state := range []string{reviewDir, returnedDir} {
-		err := walkJobs(f, state, "", 0, func(r revision) error {
+		err := new(shelf).visit(f, []string{state}, func(_ *shelvedDir, one filed) error {
+			r := one.revision
 			c, err := readCard(f, r.dir())
 			if err != nil {
 				c = card{Schema: cardSchema, ID: nonce(), Job: r.job, File: r.job + ".dxf", Revision: r.number, Server: s.name}

@@ -151,8 +151,13 @@ func (l *loop) round(now time.Time, set Settings) error {
 	l.s.noteBeside(f, l.intake)
 	l.ready = l.intake.ready(f, now)
 	if l.swept.IsZero() || now.Sub(l.swept) >= set.Rescan {
-		if err := l.sweep(f, now, set); err != nil {
+		if err := l.lookAtReleases(f, now, set); err != nil {
 			return err
+		}
+		if !l.s.standsBack() {
+			if err := l.sweep(f, now, set); err != nil {
+				return err
+			}
 		}
 		l.swept = now
 	}
@@ -188,6 +193,16 @@ func (l *loop) recovered() {
 // handOut gives work to free workers: what was left behind first, then what the
 // office decided, then new templates.
 func (l *loop) handOut(set Settings) {
+	defer func() {
+		l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others, l.intake.notTaken())
+	}()
+	if l.s.standsBack() { // what is in work is worked on to its end
+		for _, d := range l.decided {
+			d.dealt <- false
+		}
+		l.decided, l.ready = nil, nil
+		return
+	}
 	for len(l.busy) < set.workers() && l.resume(false) {
 	}
 	for len(l.decided) > 0 && len(l.busy) < set.workers() {
@@ -202,7 +217,6 @@ func (l *loop) handOut(set Settings) {
 	}
 	for len(l.busy) < set.workers() && l.resume(true) {
 	}
-	l.s.ledger.queue(len(l.intake.candidates), len(l.busy), l.intake.waiting, l.intake.others, l.intake.notTaken())
 }
 
 // resume starts the work on a claim taken over, a suspect one or one that is not,

@@ -76,6 +76,9 @@ func (r *register) rest(ctx context.Context) (urgent, done bool) {
 		case <-time.After(registerGlance):
 		}
 		s.ledger.alive(loopRegister, 0)
+		if s.standsBack() {
+			continue
+		}
 		if why := r.spoilt(); why != "" {
 			s.ledger.troubled(registerTrouble, why)
 			s.log.Warn("the register is made anew", "why", why)
@@ -170,6 +173,9 @@ func (r *register) spoilt() string {
 }
 
 func (r *register) write() error {
+	if r.s.standsBack() {
+		return nil // the newer one writes it
+	}
 	start := time.Now()
 	defer func() { r.took = time.Since(start) }()
 	select {

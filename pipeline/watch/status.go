@@ -148,6 +148,9 @@ func (st Status) Alarms() []string {
 		if s.Trouble != "" {
 			list = append(list, s.Trouble)
 		}
+		if s.StandsBack != "" {
+			list = append(list, s.place()+" "+s.StandsBack)
+		}
 		list = append(list, s.Stuck...)
 		for _, job := range s.Overdue {
 			list = append(list, fmt.Sprintf("%s: in work for longer than %s, which is the job time and the patience together; see the service's log", job, seconds(s.WorkSeconds)))

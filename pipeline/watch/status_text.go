@@ -113,6 +113,9 @@ func (s ServerStatus) lines(at time.Time) []string {
 	default:
 		list = append(list, fmt.Sprintf("alive since %s, last sign of life %s ago", s.Started.Local().Format(clockText), max(at.Sub(s.At), 0).Round(time.Second)))
 	}
+	if s.StandsBack != "" {
+		list = append(list, s.StandsBack)
+	}
 	list = append(list, s.Stuck...)
 	for _, job := range s.Overdue {
 		list = append(list, "in work for too long: "+job)
