@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"path"
 	"strconv"
+	"strings"
 	"time"
 
 	"trueup/pipeline/safefs"
@@ -39,9 +40,8 @@ type Reader interface {
 
 // Bounds of a reading. Common practice, no source.
 const (
-	readingTime     = 30 * time.Second
-	readingAnswer   = 32 << 20 // most bytes of an answer
-	largestWorkbook = 64 << 20 // bytes; a report takes some 200 kB
+	readingTime   = 30 * time.Second
+	readingAnswer = 32 << 20 // most bytes of an answer
 )
 
 // readDecisions reads the decisions in a workbook of the office's, from a copy in the
@@ -56,17 +56,20 @@ func (s *Service) readDecisions(f *folder, name string) (report.Decisions, error
 	if err != nil {
 		return report.Decisions{}, err
 	}
-	if info.Size() > largestWorkbook {
-		return report.Decisions{}, fmt.Errorf("is larger than %d MB, which no report is; put the report back as it was published", largestWorkbook>>20)
+	if info.Size() > mostWorkbook {
+		return report.Decisions{}, fmt.Errorf("is larger than %d MB, which no report is; put the report back as it was published", mostWorkbook>>20)
 	}
 	reader, ok := s.processor().(Reader)
 	if !ok {
 		return report.ReadDecisions(file, info.Size())
 	}
-	copied := path.Join(scratchDir, s.name, "read-"+strconv.FormatUint(s.count.Add(1), 10)+".xlsx")
-	defer f.remove(copied)
-	if err := f.copyFrom(file, copied, largestWorkbook); err != nil {
-		return report.Decisions{}, err
+	copied := name
+	if !strings.HasPrefix(name, workDir+"/") { // not a copy already
+		copied = path.Join(scratchDir, s.name, "read-"+strconv.FormatUint(s.count.Add(1), 10)+".xlsx")
+		defer f.remove(copied)
+		if err := f.copyFrom(file, copied, mostWorkbook); err != nil {
+			return report.Decisions{}, err
+		}
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), readingTime)
 	defer cancel()
