@@ -47,12 +47,15 @@ open-outline stop
 self-crossing stop
 overlapping-pieces stop
 drawing-not-kept stop
+overlapping-cutouts stop
+outline-ambiguous stop
 cutout-ambiguous stop
 stray-curve stop warn
 stray-seam stop
 stray-finish stop warn
 unfinished-corner warn
 coarse-curve warn
+doubled-line stop
 cutout-outside stop
 cutout-over-edge stop warn note
 unmapped-layer stop warn

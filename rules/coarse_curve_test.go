@@ -37,8 +37,8 @@ func TestCoarseCurve(t *testing.T) {
 		{"bay of four, turning too far for chords", 4, 300, 30, false},
 		{"bay of three", 3, 400, 22.5, false},
 		{"bay of six", 6, 200, 10, true},
-		{"sides just over the limit", 5, 50, 4 * 180 / math.Pi * math.Atan(2.01/25.0), true},
-		{"chords just under it", 5, 50, 4 * 180 / math.Pi * math.Atan(1.99/25.0), false},
+		{"sides just over the limit", 4, 50, 4 * 180 / math.Pi * math.Atan(2.01/25.0), true},
+		{"chords just under it", 4, 50, 4 * 180 / math.Pi * math.Atan(1.99/25.0), false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			text, from, to := frontBay(c.n, c.side, c.turn)

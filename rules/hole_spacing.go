@@ -93,7 +93,7 @@ func (in *Input) checkHoles(p *piece.Piece, out *Findings) {
 			return true
 		})
 		for o := -1; o < len(p.Cutouts); o++ {
-			if w, ok := near[o]; ok && n.clear(w, k, o) {
+			if w, ok := near[o]; ok && n.clear(w, k, o) && (o < 0 || !in.overEachOther(p, &p.Cutouts[k], &p.Cutouts[o])) {
 				in.holeFlag(p, k, o, w, out)
 			}
 		}

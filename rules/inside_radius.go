@@ -19,7 +19,15 @@ import (
 // A boundary that hardly bends is no corner. What counts is the stone that a
 // round of the wanted radius R leaves where the boundary turns by the angle f
 // with the radius r: (R - r)(1/cos(f/2) - 1). Up to shallow it passes; at
-// R = 9.5 mm a sharp corner then turns by up to 11.7 degrees.
+// R = 9.5 mm a sharp corner then turns by up to 11.7 degrees. An outline may bend
+// by rules.inside_turn: both sides are sawn from end to end, and what a bit leaves
+// between them at 45 degrees is 0.08 of its radius, 0.8 mm that a hand pad takes
+// off. Nor does stone crack from a bend as from a notch: the stress at a sharp
+// corner grows with 1/r to the power 0.46 at a right angle, 0.33 at 45 degrees and
+// 0 where it does not turn (M. L. Williams, Stress singularities resulting from
+// various boundary conditions in angular corners of plates in extension, 1952;
+// figures from memory). A cutout is routed all round and its rails carry, so that
+// its corners count from shallow on.
 //
 // Arcs of several radii that follow one another, and the chords of a rounding
 // that was drawn with straight lines, are one corner. The corners of one cutout
@@ -32,9 +40,10 @@ func insideRadius() Rule {
 		What:       "Inside corners with too small a radius.",
 		Why:        "Below the router bit's radius the corner cannot be cut as drawn; below the stone's a crack starts there.",
 		How: "The radius of every inside corner of outline and cutouts, also in notches and seam edges; 0 for a sharp one. " +
-			"Round holes are drilled and do not count, nor do bends so slight that a rounding would leave under 0.05 mm of stone. " +
+			"Round holes are drilled and do not count, nor do bends of an outline by up to rules.inside_turn, corners nearer to each other than the radius taken together, " +
+			"nor others so slight that a rounding would leave under 0.05 mm of stone. " +
 			"One flag for the corners of a cutout that have one radius, within 0.05 mm; one each for those of an outline.",
-		Limits: []string{"rules.router_bit_diameter", "rules.inside_radius", "rules.inside_radius_grace"},
+		Limits: []string{"rules.router_bit_diameter", "rules.inside_radius", "rules.inside_radius_grace", "rules.inside_turn"},
 		Check: func(in *Input, out *Findings) {
 			for i := range in.Template.Pieces {
 				p := &in.Template.Pieces[i]
@@ -59,6 +68,7 @@ func (in *Input) checkCorners(p *piece.Piece, id, name string, l geom.Loop, out 
 	var stops, warns []bend
 	for _, c := range bends(l, math.Max(bit, s.InsideRadius)) {
 		switch {
+		case id == "" && c.turn <= s.InsideTurn*math.Pi/180+slightDifference:
 		case c.tighter(bit, s.InsideGrace):
 			stops = append(stops, c)
 		case c.tighter(s.InsideRadius, s.InsideGrace):
@@ -167,9 +177,13 @@ func (b bend) describe(l dxfio.Lengths, is, has string) string {
 // one corner.
 const sameBend = 0.5
 
-// slightTurn is the turn up to which a sharp corner may be one of the chords
-// that a rounding was drawn with: three of them make a right angle.
-const slightTurn = math.Pi/6 + 0.01
+// slightTurn is the turn up to which a sharp corner may be one of those that a
+// right angle was cut off or rounded with, one side or more of them between.
+const slightTurn = math.Pi/4 + 0.01
+
+// slightDifference is what the angle of a corner in radians loses between its
+// coordinates and here: 0.01 mm on a side of 100.
+const slightDifference = 1e-4
 
 // bends joins the inside corners of a loop that are tighter than r to bends, in
 // the order of the loop.

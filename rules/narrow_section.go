@@ -164,6 +164,9 @@ func (in *Input) checkNarrow(p *piece.Piece, out *Findings) {
 		classes[c] = append(classes[c], m)
 	}
 	for _, c := range order {
+		if c.from > 0 && c.to > 0 && in.overEachOther(p, n.cutouts[c.from-1], n.cutouts[c.to-1]) {
+			continue // no strip is left to measure
+		}
 		in.checkStrait(&n, c, classes[c], out)
 	}
 }

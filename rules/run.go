@@ -7,6 +7,8 @@ import (
 	"math"
 	"runtime/debug"
 	"slices"
+
+	"trueup/dxfio/geom"
 )
 
 // Report is what all rules together found in one template.
@@ -84,7 +86,9 @@ func (f *Findings) dropUnreal() {
 const samePlace = 1
 
 // withoutHidden leaves out a flag of a rule where a graver one of the same
-// piece and partner stands at the same place, and a second one as grave.
+// piece and partner stands at the same place, and a second one as grave. Two that
+// show different lines are two flaws, though both have their middle there: the
+// two strokes of a cross.
 func withoutHidden(flags []Flag) []Flag {
 	if len(flags) < 2 {
 		return flags
@@ -94,13 +98,22 @@ func withoutHidden(flags []Flag) []Flag {
 	for _, f := range flags {
 		hidden := slices.ContainsFunc(kept, func(g Flag) bool {
 			return g.Piece == f.Piece && g.Other == f.Other && g.Unit == f.Unit && f.hasPlace() &&
-				g.At.Distance(f.At) <= samePlace && (rank(g.Severity) < rank(f.Severity) || g.Measured == f.Measured)
+				g.At.Distance(f.At) <= samePlace && sameLine(g.Witness, f.Witness) && (rank(g.Severity) < rank(f.Severity) || g.Measured == f.Measured)
 		})
 		if !hidden {
 			kept = append(kept, f)
 		}
 	}
 	return kept
+}
+
+// sameLine reports whether two flags show one line, or at least one of them none.
+func sameLine(v, w *geom.Witness) bool {
+	if v == nil || w == nil {
+		return true
+	}
+	along := v.From.Distance(w.From) <= samePlace && v.To.Distance(w.To) <= samePlace
+	return along || v.From.Distance(w.To) <= samePlace && v.To.Distance(w.From) <= samePlace
 }
 
 // hasPlace reports whether the flag stands somewhere: a flag about a whole

@@ -7,6 +7,7 @@ type Settings struct {
 
 	RouterBit     float64 `toml:"router_bit_diameter" unit:"mm" min:"1" max:"100" doc:"inside corners tighter than the bit's radius cannot be cut" source:"3/4 in finger bit, common practice, no source"`
 	InsideRadius  float64 `toml:"inside_radius" unit:"mm" min:"0" doc:"inside corners tighter than this start cracks" source:"3/8 in (9.5 mm), two trade pages, common practice"`
+	InsideTurn    float64 `toml:"inside_turn" unit:"deg" min:"0" max:"90" doc:"an outline may bend inwards by this much without a radius: the saw cuts both sides, and little is left between them" source:"common practice, no source"`
 	InsideGrace   float64 `toml:"inside_radius_grace" unit:"mm" min:"0" max:"1" doc:"a radius this much under the limit still passes, so that a nominal 3/8 in does" source:"common practice, no source"`
 	NarrowStop    float64 `toml:"narrow_stop" unit:"mm" min:"0" doc:"a strip of stone narrower than this breaks" source:"2 in, common practice, no source"`
 	NarrowWarn    float64 `toml:"narrow_warn" unit:"mm" min:"0" doc:"a strip of stone narrower than this wants reinforcement" source:"2-1/2 in, common practice, no source"`
@@ -74,6 +75,7 @@ func Default() Settings {
 	return Settings{
 		RouterBit:    19.05,
 		InsideRadius: 9.5,
+		InsideTurn:   45,
 		InsideGrace:  0.05,
 		NarrowStop:   50,
 		NarrowWarn:   63.5,

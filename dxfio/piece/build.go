@@ -152,6 +152,7 @@ func (b *builder) pieces(bodies []body) {
 		}
 	}
 	b.overlaps()
+	b.cutoutsOverCutouts()
 	seams := b.abuttingSeams()
 	b.edges(seams)
 	seams = append(seams, b.apartSeams(seams)...)

@@ -122,7 +122,7 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			CUTOUT: 300,200 700,200 700,400 300,400 close
 			SINK: 300.6,200.6 699.4,200.6 699.4,399.4 300.6,399.4 close`,
-			"A counter gross 600000.0 net 520000.0 edges 4; A-1 cutout", "stray-curve@SINK"},
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "doubled-line@SINK"},
 		{"a cross drawn over the sink", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 700,200 700,400 300,400 close
@@ -229,7 +229,7 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 300,200 500,200 500,400 300,400 close
 			CUTOUT: 400,100 700,100 700,300 400,300 close`,
-			"A counter gross 600000.0 net 500000.0 edges 4; A-1 sink; A-2 cutout", "self-crossing@CUTOUT"},
+			"A counter gross 600000.0 net 500000.0 edges 4; A-1 sink; A-2 cutout", "overlapping-cutouts@"},
 		{"bow tie", `
 			COUNTER: 0,0 1000,600 1000,0 0,600 close`,
 			"", "self-crossing@COUNTER"},

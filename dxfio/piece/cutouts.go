@@ -20,7 +20,7 @@ const roundTolerance = 0.1
 // loops of cutout layers, loops inside outlines, and the holes that points mark.
 func (b *builder) pool(bodies []body) []opening {
 	pool := b.nested
-	in := b.input(b.byRole[CutoutRole], trace.Boundary)
+	in := b.undoubled(b.input(b.byRole[CutoutRole], trace.Boundary), CutoutRole)
 	if len(in) > 0 {
 		res := b.close(in)
 		outer := outerLines{}

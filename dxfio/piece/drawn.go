@@ -74,8 +74,10 @@ func (b *builder) toldLayers() toldLayers {
 		switch p := &b.problems.list[i]; p.Kind {
 		case OpenOutline, SelfCrossing:
 			t.open = true
-		case StrayCurve, StraySeam, StrayFinish, CutoutAmbiguous:
+		case StrayCurve, StraySeam, StrayFinish, CutoutAmbiguous, DoubledLine:
 			t.stray[p.Layer] = true
+		case OutlineAmbiguous:
+			t.stray[p.Layer], t.stray[p.Other] = true, true
 		}
 	}
 	return t

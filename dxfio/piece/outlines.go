@@ -40,7 +40,7 @@ func (b *builder) input(ids []int32, kind trace.Kind) []trace.Curve {
 // that were drawn on a finished, wall or seam layer instead are taken from there
 // where the outline stays open without them.
 func (b *builder) closedBodies(role Role, kind Kind) []body {
-	in := b.input(b.byRole[role], trace.Boundary)
+	in := b.undoubled(b.input(b.byRole[role], trace.Boundary), role)
 	if len(in) == 0 {
 		return nil
 	}
@@ -71,34 +71,26 @@ func loose(res *trace.Result) []trace.OpenChain {
 // another outline layer is stone drawn over stone, which overlaps reports.
 // Inside an opening lies stone again.
 func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
-	stone := make([]bool, len(faces))
 	order := make([]int, len(faces))
 	for i := range faces {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return faces[i].Depth - faces[j].Depth })
-	court := b.courts(faces)
-	for _, i := range order {
-		f := &faces[i]
-		switch {
-		case f.Parent < 0:
-			stone[i] = !court[i]
-		case !stone[f.Parent]:
-			stone[i] = true
-		default:
-			stone[i] = !b.shareLayer(b.loopIDs(f.Outer), b.loopIDs(faces[f.Parent].Outer))
-		}
-	}
-	b.stoneInOpenings(faces, stone)
+	n := b.nest(faces, order)
+	b.stoneInOpenings(faces, n.stone)
 	inside := make([][]int, len(faces))
 	for i := range faces {
-		if p := faces[i].Parent; p >= 0 && stone[p] && !stone[i] {
+		if p := n.up[i]; p < 0 || !n.stone[p] || n.stone[i] || n.none[i] {
+			continue
+		} else if p == faces[i].Parent {
 			inside[p] = append(inside[p], i)
+		} else { // in a line that was left out
+			b.nested = append(b.nested, opening{cutout: Cutout{Loop: clockwise(faces[i].Outer.Geom())}, ids: b.loopIDs(faces[i].Outer)})
 		}
 	}
 	var found []body
 	for i := range faces {
-		if stone[i] {
+		if n.stone[i] {
 			found = append(found, body{kind: kind, outline: faces[i].Outer.Geom()})
 			b.nested = append(b.nested, b.openingsIn(faces, i, inside[i])...)
 		}

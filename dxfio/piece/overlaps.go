@@ -54,6 +54,49 @@ func (b *builder) overlap(p, q *Piece) {
 	}
 }
 
+// OverlappingCutouts is the problem of two cutouts over each other: rule overlapping-cutouts.
+const OverlappingCutouts ProblemKind = "overlapping-cutouts"
+
+// cutoutsOverCutouts reports cutouts of a piece that lie on each other, however
+// little. One that lies wholly in another is settled where they are placed.
+func (b *builder) cutoutsOverCutouts() {
+	for i := range b.t.Pieces {
+		p := &b.t.Pieces[i]
+		boxes := make([]geom.Box, len(p.Cutouts))
+		for k, c := range p.Cutouts {
+			boxes[k] = c.Loop.Box()
+		}
+		index := geom.NewBoxIndex(boxes)
+		for k := range p.Cutouts {
+			index.Search(boxes[k], func(j int) bool {
+				b.spend(1, boxes[k].Center())
+				if j > k {
+					b.cutoutOver(p, &p.Cutouts[k], &p.Cutouts[j])
+				}
+				return true
+			})
+		}
+	}
+}
+
+func (b *builder) cutoutOver(p *Piece, c, d *Cutout) {
+	area, extent := 0.0, geom.EmptyBox()
+	for _, r := range b.intersection(counterClockwise(c.Loop), counterClockwise(d.Loop)) {
+		if a := r.Area(); 2*a > cutTolerance*r.Outer.Length() {
+			area += a
+			extent = extent.Union(r.Box())
+		}
+	}
+	if area == 0 {
+		return
+	}
+	w := geom.Witness{From: extent.Min, To: extent.Max}
+	b.problems.add(Problem{
+		Kind: OverlappingCutouts, Piece: p.ID, Other: c.ID + " " + d.ID, At: w.Middle(), Witness: w, Measured: area, Count: 1,
+		Loops: []geom.Loop{c.Loop, d.Loop}, Why: "two cutouts are drawn over each other",
+	})
+}
+
 // lessCutouts returns an area less the cutouts that reach into it.
 func (b *builder) lessCutouts(area geom.Loop, lists ...[]Cutout) []geom.Region {
 	var cuts []geom.Loop

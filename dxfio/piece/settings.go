@@ -11,6 +11,7 @@ type Settings struct {
 	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
 	MarkStretch     float64  `toml:"mark_stretch" unit:"mm" min:"0" max:"100" doc:"an edge marked over part of its length is split where both parts are longer than this" source:"common practice, no source"`
 	NestedShare     float64  `toml:"nested_share" unit:"share" min:"0" max:"1" doc:"a loop inside a cutout that takes this share of its area may be the line to cut; a smaller one is a drain or a burner" source:"common practice, no source"`
+	LargestCutout   float64  `toml:"largest_cutout" unit:"mm" min:"0" doc:"no cutout is longer: a closed line inside an outline that is, was not drawn as one" source:"common practice, no source"`
 	ProfileReach    float64  `toml:"profile_reach" unit:"mm" min:"0" max:"1000" doc:"a text on a finished layer this near to a finished edge names the edge's profile" source:"common practice, no source"`
 	SeamReach       float64  `toml:"seam_reach" unit:"mm" min:"0" max:"50" doc:"edges of two pieces that face each other this near are mates of a seam" source:"common practice, no source"`
 	SeamStretch     float64  `toml:"seam_stretch" unit:"mm" min:"1" max:"1000" doc:"edges without a seam curve have to face each other over this length to be a seam" source:"common practice, no source"`
@@ -27,6 +28,7 @@ func Default() Settings {
 		MarkDistance:    1,
 		MarkStretch:     5,
 		NestedShare:     0.3,
+		LargestCutout:   1500,
 		ProfileReach:    100,
 		SeamReach:       6,
 		SeamStretch:     50,

@@ -26,7 +26,7 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 			b.set(c.ID, useOpen)
 		}
 	}
-	for _, c := range res.Crossings {
+	for _, c := range res.Crossings { // of two lines each other: overlaps has them
 		if b.layerOf(c.B) < b.layerOf(c.A) { // the order of drawing must not name the flaw
 			c.A, c.B = c.B, c.A
 		}
@@ -37,9 +37,6 @@ func (b *builder) settle(in []trace.Curve, res *trace.Result, role Role) {
 			b.problems.add(p)
 			b.set(c.A, useOpen)
 			b.set(c.B, useOpen)
-		case role == CutoutRole:
-			p.Other, p.Measured, p.Why = b.layerOf(c.B), c.Area, "two cutouts cross each other"
-			b.problems.add(p)
 		}
 	}
 	b.tails(res.Strays)

@@ -258,18 +258,19 @@ type Problem struct {
 	Line     int64  // line of the file
 	At       geom.Point
 	Witness  geom.Witness // both ends of a gap or a stray, the overlap's extent ...
-	Loops    []geom.Loop  // of an ambiguous cutout: the outer line, then the inner one; the line of a cutout outside
+	Loops    []geom.Loop  // of an ambiguous cutout or outline: the outer line, then the inner one; of a closed line drawn twice: the one taken, then the other; of cutouts over each other both; the line of a cutout outside
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
 	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
 	Count    int
-	Radius   float64 // of the arc that coarse sides would make, mm
-	Bulge    float64 // of such an arc from its sides, mm; Measured is the length of one
-	Part     bool    // a stretch of a line that bounds something elsewhere: it counts as a use there; of mirrored texts: blocks alone were turned over
-	Closed   int     // of a layer nobody looks at: groups of lines that close in or across the stone of a piece
-	Large    int     // and those as large as a piece outside all stone; Length and Width are of the largest
-	Points   int     // and points in stone
-	Rival    string  // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
-	Length   float64 // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
+	From, To geom.Point // ends of an open line drawn a second time; Length is its length
+	Radius   float64    // of the arc that coarse sides would make, mm
+	Bulge    float64    // of such an arc from its sides, mm; Measured is the length of one
+	Part     bool       // a stretch of a line that bounds something elsewhere: it counts as a use there; of mirrored texts: blocks alone were turned over
+	Closed   int        // of a layer nobody looks at: groups of lines that close in or across the stone of a piece
+	Large    int        // and those as large as a piece outside all stone; Length and Width are of the largest
+	Points   int        // and points in stone
+	Rival    string     // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
+	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
 	Width    float64
 	Why      string
 }
