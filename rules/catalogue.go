@@ -20,6 +20,7 @@ func Catalogue() []Rule {
 		strayCurve(),
 		straySeam(),
 		strayFinish(),
+		strayWall(),
 		unfinishedCorner(),
 		edgeContradiction(),
 		ofWholePieces(pieceUnfinished()),

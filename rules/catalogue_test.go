@@ -53,6 +53,7 @@ cutout-ambiguous stop
 stray-curve stop warn
 stray-seam stop
 stray-finish stop warn
+stray-wall warn
 unfinished-corner warn
 coarse-curve warn
 doubled-line stop

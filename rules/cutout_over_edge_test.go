@@ -18,6 +18,9 @@ func TestCutoutOverEdge(t *testing.T) {
 	runCases(t, cutoutOverEdge(), []ruleCase{
 		{"apron sink", notched, nil, front(Note, "The sink A-1 runs over the edge of piece A"), hand},
 		{"apron sink in a finished front", notched + "finished 1; finished 5", nil, front(Note, ""), hand},
+		{"apron sink in a front without a mark", notched + "finished 7", nil, front(Warn, "which is not marked as finished"), "the back is finished"},
+		{"apron sink with one side of it marked", notched + "finished 5; finished 7", nil, front(Note, ""), hand},
+		{"a notch of no kind beside a finished edge", notched + "finished 7", of(piece.Other), front(Note, "The cutout A-1"), hand},
 		{"a notch of no kind", notched, of(piece.Other), front(Note, "The cutout A-1"), hand},
 		{"cooktop over a free edge", notched, of(piece.Cooktop), front(Warn, "The cooktop A-1"), hand},
 		{"sink over the wall", notched + "wall 1; wall 5", nil, front(Stop, "is marked as a wall"), hand},

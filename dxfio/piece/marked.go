@@ -198,6 +198,7 @@ func (b *builder) leftovers() {
 	}
 	b.strayIDs(finish, "marks no edge: it lies along none")
 	b.drifts()
+	b.strayWalls()
 	b.onSeams()
 	b.strayIDs(seam, "divides no piece and lies along no edge")
 	b.hangingSeams()
