@@ -19,7 +19,7 @@ func coarseCurve() Rule {
 		What:       "Sides on one circle that may have been meant as an arc.",
 		Why:        "A bay with sides and a bow exported as a few long chords look the same; one is cut straight, the other round.",
 		How: "Four or more sides in a row, of one length within 2 %, with their corners on one circle within closing.facet_tolerance, each turning at most closing.facet_turn, " +
-			"whose arc bulges from them by more than closing.facet_sagitta. They are cut as sides.",
+			"whose arc bulges from them by more than closing.facet_sagitta, or over a line beside them. They are cut as sides.",
 		Limits: []string{"closing.facet_sagitta"},
 		Check: fromProblems(piece.CoarseCurve, func(in *Input, p *piece.Problem, f *Flag) {
 			w, l := p.Witness, in.lengths()
@@ -33,6 +33,11 @@ func coarseCurve() Rule {
 			}
 			f.Message = fmt.Sprintf("%d sides of %s%s %s lie on one circle and are cut straight, as drawn; as an arc they would have a radius of %s and bulge by %s.",
 				p.Count, l.Of(p.Measured), onLayer(p), where, l.Of(p.Radius), l.Of(p.Bulge))
+			if p.Why == piece.CoarseCrosses {
+				f.Limit, f.NoLimit = 0, true
+				f.Message = fmt.Sprintf("%d sides of %s%s %s lie on one circle and are cut straight, as drawn: an arc of radius %s in their place would bulge by %s, over a line beside them.",
+					p.Count, l.Of(p.Measured), onLayer(p), where, l.Of(p.Radius), l.Of(p.Bulge))
+			}
 			f.Remedy = fmt.Sprintf("Accept it if the sides are meant; if not, draw them as an arc of radius %s.", l.Of(p.Radius))
 		}),
 	}

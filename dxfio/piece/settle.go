@@ -76,12 +76,19 @@ func (b *builder) repairs(list []trace.Repair) {
 	}
 }
 
+// CoarseCrosses is why sides stayed straight that bulge no more than chords may.
+const CoarseCrosses = "their arc would cross a line beside them"
+
 // coarse reports the runs of sides that may have been meant as an arc.
 func (b *builder) coarse(list []trace.Coarse, role Role) {
 	for _, c := range list {
+		why := "sides on one circle"
+		if c.Crosses {
+			why = CoarseCrosses
+		}
 		b.problems.add(Problem{
 			Kind: CoarseCurve, Layer: b.layerOf(c.ID), Role: role, Line: b.lineOf(c.ID), At: c.At, Witness: geom.Witness{From: c.From, To: c.To},
-			Measured: c.Side, Limit: b.ts.FacetSagitta, Count: c.Sides, Radius: c.Radius, Bulge: c.Sagitta, Why: "sides on one circle",
+			Measured: c.Side, Limit: b.ts.FacetSagitta, Count: c.Sides, Radius: c.Radius, Bulge: c.Sagitta, Why: why,
 		})
 	}
 }

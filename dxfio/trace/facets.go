@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 )
@@ -159,7 +160,13 @@ func (w *work) facetRun(links []int32, done []bool, i int32) {
 		e = links[e] ^ 1
 	}
 	r.points = append(r.points, w.endPoint(e))
-	arcs := w.bestArcs(r)
+	arcs := slices.DeleteFunc(w.bestArcs(r), func(a arc) bool {
+		crosses := w.crossesBeside(a, links)
+		if crosses {
+			w.noteCoarse(a.run, a.stretch, true)
+		}
+		return crosses
+	})
 	w.coarse(r, arcs)
 	for _, a := range arcs {
 		w.replace(a)

@@ -203,3 +203,44 @@ func TestFacetSize(t *testing.T) {
 		t.Errorf("%d arcs: too few to show anything", made)
 	}
 }
+
+// A bow whose arc would run over the hole or the piece beside its chords stays as
+// drawn, and is told; the same bow with nothing near it is its arc, also where the
+// mate's chords follow it 1.5 mm away. Chords of 100 on a radius of 800 bulge by
+// 800 - sqrt(800^2 - 50^2) = 1.564 mm.
+func TestArcOverLineBeside(t *testing.T) {
+	top := append(chords(geom.Point{Y: 800}, 800, 270-3*7.16, 6*7.16, 6), geom.Point{X: 1500, Y: 1000}, geom.Point{X: -1500, Y: 1000})
+	bulge := 800 * (1 - math.Cos(3.58*math.Pi/180))
+	low := func(y float64) []Curve { // a piece before the bow, up to y
+		return ring([]geom.Point{{X: -300, Y: y}, {X: -300, Y: -500}, {X: 300, Y: -500}, {X: 300, Y: y}}, 7)
+	}
+	// From (0, 0) a chord runs up to (99.7, 6.2): its middle lies 3.1 high, the arc 1.6.
+	mate := append(chords(geom.Point{Y: 800}, 801.5, 270-3*7.16, 6*7.16, 6), geom.Point{X: 600, Y: -500}, geom.Point{X: -600, Y: -500})
+	for _, c := range []struct {
+		name   string
+		beside []Curve
+		arcs   int
+	}{
+		{"nothing near", low(-50), 1},
+		{"a line under the bulge", ring([]geom.Point{{X: 45, Y: 2.2}, {X: 55, Y: 2.6}, {X: 55, Y: -40}, {X: 45, Y: -40}}, 7), 0},
+		{"the mate 1.5 mm away", ring(mate, 7), 2},
+	} {
+		beside := c.beside
+		for i := range beside {
+			beside[i].ID += 100
+		}
+		got := closed(append(ring(top, 1), beside...), Default())
+		arcs := 0
+		for _, x := range got.Repairs {
+			if x.Kind == FacetsToArc {
+				arcs++
+			}
+		}
+		if arcs != c.arcs || len(got.Faces) != 2 || len(got.Crossings)+len(got.Open)+len(got.Strays) > 0 {
+			t.Errorf("%s: %v", c.name, describe(got))
+		}
+		if told := len(got.Coarse) == 1 && got.Coarse[0].Crosses && math.Abs(got.Coarse[0].Sagitta-bulge) < 1e-6; told != (c.arcs == 0) {
+			t.Errorf("%s: told %+v", c.name, got.Coarse)
+		}
+	}
+}

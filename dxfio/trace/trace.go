@@ -100,8 +100,9 @@ type Repair struct {
 	Radius float64 // of the arc that stands for facets, mm; else 0
 }
 
-// Coarse is a run of equal sides on one circle that would be an arc but for
-// their bulge, which is more than FacetSagitta: they stay straight.
+// Coarse is a run of sides on one circle that would be an arc but for their
+// bulge, which is more than FacetSagitta or goes over another line: they stay
+// straight.
 type Coarse struct {
 	At       geom.Point // the middle of the run; of a whole ring the middle of its circle
 	From, To geom.Point // its ends; of a ring both are At
@@ -110,6 +111,7 @@ type Coarse struct {
 	Radius   float64 // of the circle through the corners, mm
 	Sagitta  float64 // of the longest side, mm
 	ID       int32   // a curve of the input, the lowest of the run
+	Crosses  bool    // the bulge is small enough, but the arc would cross a line beside the sides
 }
 
 // Chord says which arc a chord was read as: both are IDs of input curves, the

@@ -18,24 +18,25 @@ type seg struct {
 
 // work is a drawing on its way through the stages.
 type work struct {
-	s          Settings
-	guard      *Guard
-	drawn      int   // curves of the drawing
-	place      int32 // the curve at work, for what stops it
-	segs       []seg
-	placed     int  // of segs, as many as lie in the order of place
-	revision   int  // counts the changes of segs
-	thinned    bool // crowds of lines along each other are dealt with
-	inc        incidence
-	live       liveIndex
-	nodes      *nodeTable
-	copies     map[int32][]Curve // exact duplicates merged into a seg
-	repairs    []Repair
-	chords     []Chord
-	coarseRuns []Coarse
-	strays     []Curve
-	marks      landmarks
-	consumed   []int32 // curves that bounded a face taken out as noise
+	s            Settings
+	guard        *Guard
+	drawn        int   // curves of the drawing
+	place        int32 // the curve at work, for what stops it
+	segs         []seg
+	placed       int  // of segs, as many as lie in the order of place
+	revision     int  // counts the changes of segs
+	thinned      bool // crowds of lines along each other are dealt with
+	inc          incidence
+	live         liveIndex
+	nodes        *nodeTable
+	copies       map[int32][]Curve // exact duplicates merged into a seg
+	repairs      []Repair
+	chords       []Chord
+	coarseRuns   []Coarse
+	beforeFacets *geom.Index // see besideFacets
+	strays       []Curve
+	marks        landmarks
+	consumed     []int32 // curves that bounded a face taken out as noise
 }
 
 func newWork(g *Guard, curves []Curve, s Settings) *work {
