@@ -36,6 +36,11 @@ func TestCabinetProud(t *testing.T) {
 		{"island, all round", island().box("CABINET", -10, -10, 2010, 910), nil, warnings(10, 1000, -5, 10, 2005, 450, 10, 1000, 905, 10, -5, 450), nil, "by hand"},
 		{"island against a wall", island().box("CABINET", 0, 50, 2000, 920).line("WALL", -500, 915, 3000, 915), nil, nil, nil, "the wall ends the cabinet"},
 		{"no mark on a piece with finished edges", straightTop().line("FINISHED", 0, 0, 2400, 0).box("CABINET", 0, 38, 2400, 660), nil, nil, nil, "the wall is there"},
+		{"an end without a mark in a drawing with walls", straightTop().line("FINISHED", 0, 0, 2400, 0).line("WALL", 0, 0, 0, 640, 2400, 640).box("CABINET", 0, 38, 2440, 640), nil,
+			warnings(40, 2420, 338.505), nil, "the wall is drawn elsewhere"},
+		{"a notch round a post", new(scene).area("COUNTER", 0, 0, 2400, 0, 2400, 640, 1300, 640, 1300, 500, 1150, 500, 1150, 640, 0, 640).line("FINISHED", 0, 0, 2400, 0).line("WALL", 0, 640, 1150, 640).line("WALL", 1300, 640, 2400, 640).
+			box("CABINET", 0, 38, 2400, 640), nil, nil, nil, "stone on both sides"},
+		{"a notch in a corner", new(scene).area("COUNTER", 0, 0, 2400, 0, 2400, 500, 2250, 500, 2250, 640, 0, 640).line("FINISHED", 0, 0, 2400, 0).line("WALL", 0, 640, 2250, 640).box("CABINET", 0, 38, 2400, 640), nil, nil, nil, "stone beside it, and no finish"},
 		{"a slanting front", kitchen().area("CABINET", 0, 38, 2400, -20, 2400, 640, 0, 640), nil,
 			warnings(20-58.0/2400, 2399, -(20-58.0/2400)/2), nil, "1 mm before the corner: 20 - 58/2400"},
 		{"bowed stone over a square cabinet", new(scene).bowed().bow("FINISHED", 100).box("CABINET", 0, -20, 2400, 640), func(s *settings.Settings) { s.Rules.CabinetProud = 20 }, nil, nil, "the stone reaches past it in the middle, at its ends it hangs 20 mm back at most"},

@@ -18,8 +18,8 @@ import (
 // top, does not count; neither does what reaches cabinet_carries_on or farther, or to
 // stone of this or another piece, since another top lies there; nor what an opening
 // covers, such as a dishwasher at the end, or lies in a notch of the piece. Edges against a wall or at a seam are not
-// looked at, nor those along a cutout over the edge, nor, of a piece with finished
-// edges, those of which nothing is said: there the wall is. Measured is the farthest in
+// looked at, nor those along a cutout over the edge, nor, in a drawing without walls on a
+// piece with finished edges, those of which nothing is said: there the wall is. Measured is the farthest in
 // mm, the witness leads there; one flag an edge. Equal passes. Limit: 3/16 in (4.8 mm),
 // ANSI/AWI 1236-2022 3.3.2: front edge and cabinets parallel within it.
 func cabinetProud() Rule {
@@ -29,7 +29,7 @@ func cabinetProud() Rule {
 		What:       "Cabinets that stand out past the edge of the stone on them.",
 		Why:        "Doors and drawers have no stone above them, and water from the top runs down their fronts.",
 		How: "From an edge square out of the stone to where the support under it ends. Supports that begin beyond the edge do not count, nor does what reaches cabinet_carries_on or to other stone, or lies in an opening. " +
-			"Edges at walls, seams and cutouts over the edge are not looked at, nor those without a mark on a piece that has finished edges.",
+			"Edges at walls, seams and cutouts over the edge are not looked at, nor, in a drawing without walls, those without a mark on a piece that has finished edges.",
 		Limits: []string{"rules.cabinet_proud", "rules.cabinet_carries_on"},
 		Check:  checkProud,
 	}
@@ -39,13 +39,14 @@ func checkProud(in *Input, out *Findings) {
 	yard := newYard(in.Template, in.Settings.CabinetCarriesOn)
 	for i := range in.Template.Pieces {
 		p := &in.Template.Pieces[i]
-		finished := hasFinished(p)
+		// Where finishes are marked and walls are not, an edge without a mark is a wall's.
+		atWalls := hasFinished(p) && len(in.Template.Walls) == 0
 		if p.Kind != piece.Counter {
 			continue
 		}
 		for k := range p.Edges {
 			e := &p.Edges[k]
-			if e.Finish != piece.Finished && (finished || e.Finish != piece.Unmarked) {
+			if e.Finish != piece.Finished && (atWalls || e.Finish != piece.Unmarked) {
 				continue
 			}
 			if in.ended() {
@@ -140,7 +141,7 @@ func (y *yard) proud(p *piece.Piece, e *piece.Edge, limit float64) (proudStretch
 		start := 0.0
 		for _, c := range e.Curves {
 			for _, t := range y.places(c, y.t.Supports[i].Area) {
-				list = append(list, y.standsOut(p, c, t, start, y.t.Supports[i].Area))
+				list = append(list, y.standsOut(p, e, c, t, start, y.t.Supports[i].Area))
 				if y.steps > mostYardSteps {
 					return false
 				}
@@ -196,7 +197,7 @@ func (y *yard) places(c geom.Curve, area geom.Loop) []float64 {
 }
 
 // standsOut measures at a place of an edge how far a support stands out.
-func (y *yard) standsOut(p *piece.Piece, c geom.Curve, t, start float64, area geom.Loop) proudAt {
+func (y *yard) standsOut(p *piece.Piece, e *piece.Edge, c geom.Curve, t, start float64, area geom.Loop) proudAt {
 	q := c.At(t)
 	outward := c.Tangent(t).Left().Mul(-1)
 	at := proudAt{at: start + t*c.Length()}
@@ -210,7 +211,7 @@ func (y *yard) standsOut(p *piece.Piece, c geom.Curve, t, start float64, area ge
 	if end >= y.reach-geom.Tolerance || y.carriesOn(p, way, end, q.Add(outward.Mul(underEdge))) {
 		return at
 	}
-	if y.inNotch(p, way, end) {
+	if y.inNotch(p, way, end, e.Finish != piece.Finished) {
 		return at
 	}
 	at.far, at.way = end, geom.Witness{From: q, To: q.Add(outward.Mul(end))}
@@ -263,26 +264,26 @@ func (y *yard) carriesOn(p *piece.Piece, way geom.Curve, end float64, beside geo
 }
 
 // inNotch reports whether what stands out lies in a notch of the piece, such as round a
-// post: stone of the piece on both sides, or, where no edge of it is marked, near by on
+// post: stone of the piece on both sides, or, of an edge that is not finished, near by on
 // one.
-func (y *yard) inNotch(p *piece.Piece, way geom.Curve, end float64) bool {
+func (y *yard) inNotch(p *piece.Piece, way geom.Curve, end float64, raw bool) bool {
 	middle := way.At(end / 2 / way.Length())
 	beside := 0
 	for _, side := range [2]float64{-1, 1} {
-		far := y.reach
-		if hasFinished(p) {
-			far = widestNotch
+		far := widestNotch
+		if raw {
+			far = y.reach
 		}
 		y.steps += len(p.Outline)
 		if across := geom.Line(middle, middle.Add(way.Tangent(0).Left().Mul(side*far))); firstMeeting(across, p.Outline, 0) < across.Length() {
 			beside++
 		}
 	}
-	return beside == 2 || beside == 1 && !hasFinished(p)
+	return beside == 2 || beside == 1 && raw
 }
 
 // widestNotch is how wide in mm a notch may be: a range is the widest thing set in one.
-const widestNotch = 1300
+const widestNotch = 1300.0
 
 // sameReach is the difference in mm within which a cabinet stands out equally far at two
 // places: of the places of one straight front the middle is told.
