@@ -42,7 +42,7 @@ type Point struct {
 type Drawn struct {
 	Curves []Curve
 	Points []Point
-	Named  []geom.Curve // lines that flags name, cleaned: within Limits.Join of what was drawn
+	Named  []geom.Curve // lines that flags or whole repairs name, cleaned: within Limits.Join of what was drawn
 	// Overlapping is true when a flag says that pieces lie over each other.
 	Overlapping bool
 	Limits      Limits
@@ -132,11 +132,10 @@ type audit struct {
 	r        *Released
 	drawn    set // curves as drawn, marks and the circles of points with them
 	released set // outlines, cutouts inside them, seams
-	cuts     set // cutouts over edges, which have their notches in the outlines
 	named    set
 	repairs  repairs
 	stone    stone
-	loose    bool // some outlines are of lines that do not end on each other
+	loose    bool // some outlines or cutouts are of lines that do not end on each other
 	spent    func(int) error
 	err      error
 }
@@ -151,20 +150,17 @@ func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {
 		curves = append(curves, geom.Circle(p.At, p.Diameter/2)...)
 	}
 	a.drawn = newSet(curves)
-	var out, cuts []geom.Curve
+	var out []geom.Curve
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
 		out = append(out, p.Outline...)
 		for k := range p.Cutouts {
-			if c := &p.Cutouts[k]; c.OverEdge {
-				cuts = append(cuts, c.Loop...)
-			} else {
+			if c := &p.Cutouts[k]; !c.OverEdge { // the outline has its notch
 				out = append(out, c.Loop...)
 			}
 		}
 	}
 	a.released = newSet(append(out, r.Seams...))
-	a.cuts = newSet(cuts)
 	named := slices.Clone(d.Named)
 	for i := range d.Curves {
 		if d.Curves[i].Told { // what is drawn on it a second time is told with it

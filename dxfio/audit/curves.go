@@ -56,10 +56,6 @@ func (a *audit) notReleased(c *Curve) ([]geom.Span, float64) {
 	if len(gaps) == 0 {
 		return nil, limit
 	}
-	if c.Role == Outline && limit > reach && len(a.cuts.curves) > 0 {
-		// A chip of stone between an edge and a cutout over it is left out as a repair.
-		gaps = common(gaps, a.beyond(c.Curve, &a.cuts, limit), c.Length())
-	}
 	var left []geom.Span
 	for _, g := range gaps {
 		for _, s := range a.parts(c.Curve, g) {

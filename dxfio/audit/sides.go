@@ -48,7 +48,7 @@ func (a *audit) closedLines() []closed {
 		for i := range chained {
 			rest = rest[:max(0, len(rest)-len(chained[i].curves))]
 		}
-		a.loose = a.loose || role == Outline && len(rest) > 0
+		a.loose = a.loose || len(rest) > 0
 	}
 	return once(found)
 }
@@ -183,7 +183,7 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 			d.Kind = Uncut
 			return d, true
 		case want && cut && a.loose:
-			// An opening in an outline that closes less well than these lines.
+			// Lines that close less well than these may have asked for the opening.
 		case want && len(pieces) == 0:
 			looks, bare = looks+1, p
 		case want:
@@ -278,16 +278,19 @@ func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) (
 	return len(outlines)%2 == 1, known && !cut
 }
 
-// touch reports whether two lines share a stretch of more than a point.
+// touch reports whether a corner or the middle of a side of the smaller of two lines
+// lies on the other.
 func (a *audit) touch(o, l *closed) bool {
 	if o.area > l.area {
 		o, l = l, o
 	}
 	for _, c := range o.curves[:min(len(o.curves), mostLooks)] {
-		_, q, _ := l.index.Nearest(c.Middle())
-		a.spend(20)
-		if q.Distance(c.Middle()) <= a.d.Limits.Join {
-			return !a.same(o, l)
+		for _, p := range [2]geom.Point{c.A, c.Middle()} {
+			_, q, _ := l.index.Nearest(p)
+			a.spend(20)
+			if q.Distance(p) <= a.d.Limits.Join {
+				return !a.same(o, l)
+			}
 		}
 	}
 	return false

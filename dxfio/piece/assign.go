@@ -145,6 +145,7 @@ func (b *builder) lessCuts(whole body, cuts []geom.Loop) []shape {
 		area := r.Area()
 		if area < b.ts.SliverArea {
 			b.t.Repairs = append(b.t.Repairs, Repair{Kind: trace.SliverRemoved, At: r.Outer.Centroid(), Size: farthestFrom(cuts, r.Outer)})
+			b.named = append(b.named, r.Outer...)
 			continue
 		}
 		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer)}

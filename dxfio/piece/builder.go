@@ -22,7 +22,7 @@ type builder struct {
 	lent        []trace.Curve          // edges of outlines taken from marks
 	twins       map[int32][]int32      // of each curve kept, those drawn on it
 	hanging     []trace.Curve          // stretches of seams that divide nothing where they lie
-	named       []geom.Curve           // lines that problems name though they are in use
+	named       []geom.Curve           // lines that problems, or repairs as a whole, name though they are in use
 	entityStart map[int32]int          // first curve of each entity, made when needed
 	byEntity    map[int32][]geom.Curve // made when needed
 }

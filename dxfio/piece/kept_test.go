@@ -47,14 +47,15 @@ func isStopped(t *Template) bool {
 	if slices.ContainsFunc(t.Problems, func(p Problem) bool { return stopKinds[p.Kind] }) {
 		return true
 	}
-	// A cutout across two tops may hide a line of one in the stone of the other.
-	seen := map[geom.Point]string{}
-	for _, p := range t.Pieces {
-		for _, c := range p.Cutouts {
-			if of, ok := seen[c.Loop[0].A]; c.OverEdge && ok && of != p.ID {
-				return true
+	// Two tops over each other in a cutout of one: a line of the one then lies in the
+	// stone of the other, which only the audit tells.
+	for i := range t.Pieces {
+		for _, c := range t.Pieces[i].Cutouts {
+			for k := range t.Pieces {
+				if c.OverEdge && k != i && slices.ContainsFunc(t.Pieces[k].Outline, func(e geom.Curve) bool { return c.Loop.Locate(e.Middle()) != geom.Outside }) {
+					return true
+				}
 			}
-			seen[c.Loop[0].A] = p.ID
 		}
 	}
 	return false
