@@ -167,33 +167,53 @@ func (a *audit) sides() []Difference {
 
 func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool) {
 	l := &lines[i]
-	looks, bare := 0, geom.Point{}
+	bare, looked := geom.Point{}, false
 	for _, p := range a.looks(&l.ring) {
-		want, known := a.wanted(lines, i, index, p)
-		if !known {
+		want := a.wanted(lines, i, index, p)
+		if !want.known {
 			continue
 		}
 		pieces, cut := a.around(p)
-		d := Difference{Witness: geom.Witness{From: p, To: p}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}
-		if len(pieces) > 0 {
-			d.Piece = pieces[0]
-		}
 		switch {
-		case len(pieces) > 0 && !want:
-			d.Kind = Uncut
-			return d, true
-		case want && cut && a.loose:
+		case len(pieces) > 0 && want.stone:
+			return Difference{}, false // it has stone; part of it may be cut
+		case len(pieces) > 0 && (l.role == Cutout || !want.cut): // a cutout's own line tells of it
+			return Difference{
+				Kind: Uncut, Witness: geom.Witness{From: p, To: p}, Layer: l.layer, Piece: pieces[0], Cutout: -1, Role: l.role, Count: 1}, true
+		case want.stone && cut && a.loose && (!want.cut || a.inOutline(p)):
 			// Lines that close less well than these may have asked for the opening.
-		case want && len(pieces) == 0:
-			looks, bare = looks+1, p
-		case want:
-			return Difference{}, false // it has stone; part of it may be cut by lines that close less well
+		case want.stone && len(pieces) == 0:
+			bare, looked = p, true
 		}
 	}
-	if looks == 0 {
+	if !looked || a.hasStone(l) {
 		return Difference{}, false
 	}
 	return Difference{Kind: NoStone, Witness: geom.Witness{From: bare, To: bare}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}, true
+}
+
+// inOutline reports whether a point lies in the outline of a released piece.
+func (a *audit) inOutline(p geom.Point) (in bool) {
+	a.stone.index.Search(geom.Box{Min: p, Max: p}, func(i int) bool {
+		r := &a.stone.loops[i]
+		in = r.cutout < 0 && a.holds(r, p)
+		return !in && a.spend(4)
+	})
+	return in
+}
+
+// hasStone reports whether a released piece lies in a drawn line, of which cutouts
+// may have left no more than a strip.
+func (a *audit) hasStone(l *closed) (has bool) {
+	a.stone.index.Search(l.box, func(i int) bool {
+		r := &a.stone.loops[i]
+		has = r.cutout < 0 && slices.ContainsFunc(a.looks(r), func(p geom.Point) bool {
+			pieces, _ := a.around(p)
+			return len(pieces) > 0 && a.holds(&l.ring, p)
+		})
+		return !has && a.spend(4)
+	})
+	return has
 }
 
 // twice looks in every piece for stone of another one.
@@ -248,13 +268,18 @@ func (a *audit) looks(l *ring) []geom.Point {
 	return nil
 }
 
-// wanted tells whether there should be stone at a point inside line i, as the
-// closed lines around it say, and whether that can be told.
-func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) (stone, known bool) {
+// want is what drawn lines say of a point.
+type want struct {
+	stone bool // the outlines around it ask for stone
+	cut   bool // a cutout is drawn around it
+	known bool // it can be told
+}
+
+// wanted tells what the closed lines around a point inside line i ask for.
+func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) want {
 	l := &lines[i]
 	var outlines []*closed
-	known = true
-	cut := false
+	w := want{known: true}
 	index.Search(geom.Box{Min: p, Max: p}, func(k int) bool {
 		o := &lines[k]
 		switch {
@@ -262,20 +287,18 @@ func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) (
 			return false
 		case k != i && !a.holds(&o.ring, p):
 		case o.role == Cutout:
-			cut = true
+			w.cut = true
 		case l.role == Cutout:
-			known = known && o.area > l.area // a piece inside a cutout may be meant
+			w.known = w.known && o.area > l.area // a piece inside a cutout may be meant
 		case k != i && (o.mixed || l.mixed || o.layer != l.layer || a.touch(o, l)):
-			known = false // stone over stone, or at its edge, which closing tells apart
+			w.known = false // stone over stone, or at its edge, which closing tells apart
 		case !slices.ContainsFunc(outlines, func(v *closed) bool { return a.same(o, v) }):
 			outlines = append(outlines, o)
 		}
-		return known
+		return w.known
 	})
-	if l.role == Cutout {
-		return false, known
-	}
-	return len(outlines)%2 == 1, known && !cut
+	w.stone = l.role == Outline && len(outlines)%2 == 1
+	return w
 }
 
 // touch reports whether a corner or the middle of a side of the smaller of two lines
