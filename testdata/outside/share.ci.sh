@@ -7,7 +7,7 @@
 # alone
 set -euo pipefail
 top="$WORK/share" shop="$WORK/share/shop" port=${PORT:-14450}
-stone=trueup-stone ana=trueup-ana rosa=trueup-rosa templaters=trueup-templaters office=trueup-office
+stone=trueup-test-stone ana=trueup-test-ana rosa=trueup-test-rosa templaters=trueup-test-drop office=trueup-test-office
 passed=0 failed=0 smbd="" service=""
 mkdir -p "$top"
 check() { # WHAT COMMAND...
@@ -33,14 +33,19 @@ soon() { # SECONDS COMMAND...: waits until the command succeeds
 tidy() {
 	[ -z "$service" ] || { kill -TERM "$service" && wait "$service"; } 2>/dev/null || true
 	[ -z "$smbd" ] || { kill -TERM "$smbd" && wait "$smbd"; } 2>/dev/null || true
+	nobody_left
+}
+nobody_left() {
 	for user in "$stone" "$ana" "$rosa"; do userdel "$user" >/dev/null 2>&1 || true; done
-	for group in "$templaters" "$office"; do groupdel "$group" >/dev/null 2>&1 || true; done
+	for group in "$stone" "$ana" "$rosa" "$templaters" "$office"; do groupdel "$group" >/dev/null 2>&1 || true; done
 }
 trap tidy EXIT
 command -v smbd smbclient smbpasswd >/dev/null
 [ "$(id -u)" -eq 0 ]
 
-# The recipe of the README, part Over a file server.
+nobody_left # of a run that was cut off
+
+# The recipe of the README, parts As a service and Over a file server.
 groupadd "$templaters"
 groupadd "$office"
 useradd --system --no-create-home --groups "$templaters,$office" "$stone"
@@ -90,7 +95,8 @@ cat >"$top/smb.conf" <<C
    read only = no
 C
 for user in "$ana" "$rosa"; do printf 'stone\nstone\n' | smbpasswd -c "$top/smb.conf" -s -a "$user" >/dev/null; done
-smbd --foreground --no-process-group --configfile="$top/smb.conf" >"$top/smbd.log" 2>&1 &
+# In a session of its own: told to end, it ends its whole process group.
+setsid smbd --foreground --no-process-group --configfile="$top/smb.conf" >"$top/smbd.log" 2>&1 &
 smbd=$!
 smb() { # USER SHARE COMMANDS: fails when one of them does
 	local said
