@@ -1,0 +1,81 @@
+"""The truth harness: templates with known truth against READY.
+
+    truth.py PROGRAM FOLDER [--all] [--only CATEGORY[,CATEGORY]] [--seed N] [--cases PATTERN]
+
+Without --all a fixed selection of each category runs. Prints the failed cases,
+a line a category, and 'N passed, N failed'.
+"""
+import argparse
+import collections
+import fnmatch
+import json
+import pathlib
+import sys
+import time
+
+sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import truth_kit as kit  # noqa: E402
+
+MODULES = ("truth_shapes", "truth_names", "truth_faults", "truth_support", "truth_more", "truth_same", "truth_clean")
+
+
+def categories():
+    out = {}
+    for name in MODULES:
+        if (pathlib.Path(__file__).parent / f"{name}.py").exists():
+            out.update(__import__(name).CATEGORIES)
+    return out
+
+
+def main():
+    p = argparse.ArgumentParser()
+    p.add_argument("program")
+    p.add_argument("folder")
+    p.add_argument("--all", action="store_true")
+    p.add_argument("--only", default="")
+    p.add_argument("--seed", type=int, default=1)
+    p.add_argument("--cases", default="*")
+    p.add_argument("--json", default="")
+    a = p.parse_args()
+    only = [c for c in a.only.split(",") if c]
+    passed = failed = 0
+    rows, report = [], []
+    for name, make in categories().items():
+        if only and name not in only:
+            continue
+        started = time.time()
+        cases, overall = make(a.seed)
+        assert len({c.name for c in cases}) == len(cases), [n for n, k in collections.Counter(c.name for c in cases).items() if k > 1]
+        if not a.all:
+            cases = selection(cases, name)
+        cases = [c for c in cases if fnmatch.fnmatch(c.name, a.cases)]
+        outcomes = kit.run(a.program, pathlib.Path(a.folder) / name, cases)
+        bad = 0
+        for c in cases:
+            faults = c.faults(*outcomes[c.name])
+            if faults:
+                bad += 1
+                report.append({"category": name, "case": c.name, "faults": faults, "why": c.why,
+                               "file": str(pathlib.Path(a.folder) / name / "in" / f"{c.name}.dxf")})
+                print(f"FAILED {name}/{c.name}: " + "; ".join(faults[:4]) + (f" ({c.why})" if c.why else ""))
+        for fault in (overall(cases, outcomes) if overall and cases else []):
+            bad += 1
+            report.append({"category": name, "case": "", "faults": [fault], "why": "", "file": ""})
+            print(f"FAILED {name}: {fault}")
+        failed += bad
+        passed += max(0, len(cases) - bad)
+        rows.append(f"truth {name}: {len(cases)} cases, {bad} failed, seed {a.seed}, {time.time() - started:.0f} s")
+    print("\n".join(rows))
+    if a.json:
+        pathlib.Path(a.json).write_text(json.dumps(report, indent=1))
+    print(f"{passed} passed, {failed} failed")
+    return 1 if failed else 0
+
+
+def selection(cases, category):
+    """The gate's share of a category: every case whose name ends as SELECT says."""
+    return [c for k, c in enumerate(cases) if k % 6 == 0]
+
+
+if __name__ == "__main__":
+    sys.exit(main())
