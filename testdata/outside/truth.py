@@ -16,7 +16,7 @@ import time
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import truth_kit as kit  # noqa: E402
 
-MODULES = ("truth_shapes", "truth_names", "truth_faults", "truth_support", "truth_more", "truth_same", "truth_clean")
+MODULES = ("truth_shapes", "truth_names", "truth_faults", "truth_dims", "truth_support", "truth_more", "truth_same", "truth_clean")
 
 
 def categories():
@@ -24,6 +24,13 @@ def categories():
     for name in MODULES:
         if (pathlib.Path(__file__).parent / f"{name}.py").exists():
             out.update(__import__(name).CATEGORIES)
+    return out
+
+
+def settings():
+    out = {}
+    for name in MODULES:
+        out.update(getattr(__import__(name), "SETTINGS", {}))
     return out
 
 
@@ -49,7 +56,7 @@ def main():
         if not a.all:
             cases = selection(cases, name)
         cases = [c for c in cases if fnmatch.fnmatch(c.name, a.cases)]
-        outcomes = kit.run(a.program, pathlib.Path(a.folder) / name, cases)
+        outcomes = kit.run(a.program, pathlib.Path(a.folder) / name, cases, settings=settings().get(name))
         bad = 0
         for c in cases:
             faults = c.faults(*outcomes[c.name])
@@ -72,9 +79,21 @@ def main():
     return 1 if failed else 0
 
 
+# The gate's share: how many cases a category gives, spread over all of its kinds. All of them run with --all.
+GATE = {"polygons": 16, "small": 12, "curves": 16, "figures": 10, "words": 10, "law": 4, "names": 28, "variants": 14, "single": 4, "units": 18, "doubled": 14, "closing": 18,
+        "looks": 16, "dims": 10, "support": 18, "statics": 10, "seams": 8, "odd": 14, "outlines": 14, "mutants": 14, "clean": 12}
+SAME = (("kitchen", "corner", "facets", "seam-gap"), ("base", "mirror45", "turn201", "inches", "shuffled"))  # families and views of the category same
+OPEN = ()  # cases that fail, known and told: kept out of the gate until they are mended, run with --all
+
+
 def selection(cases, category):
-    """The gate's share of a category: every case whose name ends as SELECT says."""
-    return [c for k, c in enumerate(cases) if k % 6 == 0]
+    def is_open(c):
+        return any(fnmatch.fnmatch(f"{category}/{c.name}", p) for p in OPEN)
+
+    if category == "same":
+        return [c for c in cases if c.family in SAME[0] and c.name[len(c.family) + 1:] in SAME[1] and not is_open(c)]
+    n = GATE.get(category, 10)
+    return [cases[i] for i in sorted({int(k * len(cases) / n) for k in range(n)}) if not is_open(cases[i])]
 
 
 if __name__ == "__main__":

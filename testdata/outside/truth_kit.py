@@ -37,6 +37,7 @@ class Scene:
         self.unit, self.header = unit, header
         self.off, self.frozen = set(), set()
         self.raw = []
+        self.version, self.format = "R2010", "asc"
 
     def poly(self, points, layer="OUTLINE", close=True, **extra):
         self.items.append(["poly", layer, [tuple(p) + (0,) * (3 - len(p)) for p in points], close, extra])
@@ -127,7 +128,7 @@ class Scene:
     # -------------------------------------------------------------- as a file
     def save(self, path):
         k = 1.0 / MM[self.unit]
-        doc = ezdxf.new("R2010")
+        doc = ezdxf.new(self.version)
         doc.header["$INSUNITS"] = UNITS[self.unit if self.header == "same" else self.header]
         space = doc.modelspace()
         for i in self.items:
@@ -138,7 +139,7 @@ class Scene:
             layer(doc, name).off()
         for name in self.frozen:
             layer(doc, name).freeze()
-        doc.saveas(path)
+        doc.saveas(path, fmt=self.format)
 
     def _write(self, doc, space, i, k):
         kind, attribs = i[0], {"layer": i[1]}
@@ -148,7 +149,7 @@ class Scene:
             extra = dict(i[4])
             old = extra.pop("old", False)
             pts = [(p[0] * k, p[1] * k, p[2]) for p in i[2]]
-            if old:
+            if old or self.version == "R12":
                 space.add_polyline2d(pts, format="xyb", close=i[3], dxfattribs=attribs)
             else:
                 space.add_lwpolyline(pts, format="xyb", close=i[3], dxfattribs={**attribs, **extra})
@@ -435,8 +436,10 @@ def run(program, folder, cases, jobs=2, settings=None):
         c.scene.save(folder / "in" / f"{c.name}.dxf")
     command = [program, "check", "--json", "--jobs", str(jobs), "--out", str(folder / "out")]
     if settings:
-        command += ["--settings", settings]
+        (folder / "trueup.toml").write_text(settings)
+        command += ["--settings", str(folder / "trueup.toml")]
     done = subprocess.run(command + [str(folder / "in")], capture_output=True, text=True)
+    assert done.returncode in (0, 1, 3), done.stderr
     results = {}
     for row in done.stdout.splitlines():
         r = json.loads(row)

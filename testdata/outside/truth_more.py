@@ -5,7 +5,7 @@ import random
 from ezdxf.math import BSpline
 from shapely.affinity import rotate
 from shapely.geometry import LineString, Point, Polygon, box
-from shapely.ops import unary_union
+from shapely.ops import polygonize, unary_union
 
 from truth_base import counter, island, marks, note, vanity
 from truth_kit import QUARTER, Case, Scene, Truth, dense, disc, exact, layer, rect, ring, rounded, shape
@@ -52,6 +52,13 @@ def odd(seed):
         s.items = [i for i in s.items if i[1] in ("NOTES", "WALL")]
         s.poly(pts)
         add(f"flatarc-{k}", s, "ready", Truth([shape(pts)]), why=f"front of radius {r:g}")
+    for k, (version, form) in enumerate([("R12", "asc"), ("R2000", "asc"), ("R2004", "asc"), ("R2007", "asc"), ("R2013", "asc"), ("R2018", "asc"), ("R2000", "bin"), ("R2018", "bin"), ("R12", "bin")]):
+        s, t = counter(2400, 640, sink=(800, 120, 1400, 500, 20), taps=[((1100, 565), 17.5)])
+        s.version, s.format = version, form
+        if version == "R12":
+            s.arc((300, 300), 30, 0, 180, "CUTOUT").line((270, 300), (330, 300), "CUTOUT")
+            t.cutouts.append(Polygon([(300 + 30 * math.cos(math.pi * i / 300), 300 + 30 * math.sin(math.pi * i / 300)) for i in range(301)]))
+        add(f"version-{k}", s, "honest" if version == "R12" else "ready", t, why=f"{version}, {'text' if form == 'asc' else 'binary'}")
     # kinds of entities that may be a sink
     def entity(name, fn, why, expect="stop"):
         s, t = counter(2400, 640)
@@ -312,7 +319,7 @@ def outlines(seed):
             s.unit = "in"
         c = Case(f"outline-{k:03d}", s, "honest", Truth([shape(pts)]).moved(move), why=f"{len(pts)} sides")
         c.truth.tolerance = 2.05 if may_round(pts) else 0.12
-        c.corners = ([move(p) for p in pts], 0.102)
+        c.corners = ([move(p) for p in pts], 0.106)
         out.append(c)
     return out, left_corners
 
@@ -443,6 +450,8 @@ def mutants(seed):
             c = shape(loop2)
             if not c.intersects(cuts[0]) and outline.contains(c):
                 cuts.append(c)
+            elif not c.intersects(cuts[0]):
+                outline = outline.difference(c)
             elif dx > 1:
                 expect = "stop"
             else:
@@ -457,4 +466,77 @@ def mutants(seed):
     return out, None
 
 
-CATEGORIES = {"odd": odd, "outlines": outlines, "mutants": mutants}
+# ------------------------------------------------------------ t. seams
+
+def seams(seed):
+    """Tops cut apart by seams of every kind; the truth is the polygonizer's of GEOS."""
+    out = []
+    for k in range(60):
+        rng = random.Random(f"t{seed}.{k}")
+        w, d = rng.randint(2600, 5200), rng.choice([600, 640, 900])
+        kind = ["straight", "two", "stepped", "u", "l", "arc", "tee", "sink", "loose", "doubled"][k % 10]
+        s = note(Scene(), at=(300, -900))
+        pts = rect(0, 0, w, d)
+        lines, cuts = [], []
+        x = rng.randint(900, 1600)
+        if kind == "u":
+            w, d = 2600, 1250
+            pts = [(0, 0, 0), (w, 0, 0), (w, d, 0), (w - 600, d, 0), (w - 600, 625, -QUARTER), (w - 625, 600, 0), (625, 600, -QUARTER), (600, 625, 0), (600, d, 0), (0, d, 0)]
+            y = rng.randint(700, 1000)
+            lines = [[(-2, y), (602, y)], [(w - 600, y), (w, y)]] if k % 2 else [[(0, y), (600, y)]]
+        elif kind == "l":
+            w, d = 2600, 2000
+            pts = [(0, 0, 0), (w, 0, 0), (w, 640, 0), (655, 640, -QUARTER), (640, 655, 0), (640, d, 0), (0, d, 0)]
+            lines = [[(655, 0), (655, 640)]] if k % 20 < 10 else [[(0, 655), (640, 655)]]
+        elif kind == "two":
+            lines = [[(x, 0), (x, d)], [(x + 1000, -1), (x + 1000, d + 1)]]
+        elif kind == "stepped":
+            y = rng.randint(200, d - 200)
+            lines = [[(x, 0), (x, y), (x + rng.choice([-60, 25, 40, 150]), y), None]]
+            lines[0][3] = (lines[0][2][0], d)
+        elif kind == "arc":
+            lines = [[(x, 0), (x, d)]]
+        elif kind == "tee":
+            d = 1250
+            pts = rect(0, 0, w, d)
+            lines = [[(0, 620), (w, 620)], [(x, 620), (x, d)]]
+            if w > 2900:
+                lines.append([(1700, 0), (1700, 620)])
+        elif kind == "sink":
+            lines = [[(x, 0), (x, d)]]
+            loop = rounded(x + 250, 100, x + 800, d - 120, 20)
+            s.poly(loop, "SINK")
+            cuts.append(shape(loop))
+        elif kind == "loose":
+            lines = [[(x, 0), (x, d)]]
+            s.line((x + 400, -500), (x + 400, -100), "SEAM")
+        elif kind == "doubled":
+            lines = [[(x, 0), (x, d)]]
+            s.line((x + rng.choice([0, 0.2, 0.4]), d), (x, 0), "SEAM")
+        s.poly(pts) if k % 3 else s.lines([(p[0], p[1]) for p in pts], close=True) if not any(p[2] for p in pts) else s.poly(pts)
+        for l in lines:
+            if kind == "arc":
+                s.poly([(l[0][0], l[0][1], rng.choice([-0.1, 0.1])), (l[1][0], l[1][1], 0)], "SEAM", close=False)
+                arc = dense(s.items[-1][2], close=False)
+                l[:] = arc
+            elif k % 2 or len(l) == 2:
+                s.lines(l, "SEAM")
+            else:
+                s.poly(l, "SEAM", close=False)
+        whole = shape(pts)
+        cut = unary_union([whole.exterior] + [_longer(l) for l in lines])
+        parts = [g for g in polygonize(cut) if whole.contains(g.representative_point()) and g.area > 300]
+        s2, move = s.moved(angle=rng.choice([0, rng.uniform(0, 360)]), mirror=rng.random() < 0.5)
+        out.append(Case(f"{kind}-{k:02d}", s2, "stop" if kind == "loose" else "honest", None if kind == "loose" else Truth(parts, cuts, tolerance=0.5 if kind == "doubled" else 0.12).moved(move),
+                        rules=["stray-seam"] if kind == "loose" else (), silent=[] if kind == "loose" else ["stray-seam", "self-crossing", "drawing-not-kept"], why=f"seam {kind}: {len(parts)} pieces"))
+    return out, None
+
+
+def _longer(l):
+    """The seam drawn on by a millimetre at both ends, so that rounding does not keep it off the outline."""
+    a, b, c, d = l[0], l[1], l[-2], l[-1]
+    u, v = math.dist(a, b), math.dist(c, d)
+    return LineString([(a[0] - (b[0] - a[0]) / u, a[1] - (b[1] - a[1]) / u)] + list(l[1:-1]) + [(d[0] + (d[0] - c[0]) / v, d[1] + (d[1] - c[1]) / v)])
+
+
+CATEGORIES = {"seams": seams, "odd": odd, "outlines": outlines, "mutants": mutants}

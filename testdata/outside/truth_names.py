@@ -300,4 +300,142 @@ def names_unit(u):
     return check
 
 
-CATEGORIES = {"names": names, "single": single, "units": units}
+# ------------------------------------ words as people write them
+
+VARIANTS = {
+    "outline": ["COUNTERTOP", "CounterTop", "counter_tops", "COUNTERTOPS-01", "01_COUNTER", "A-COUNTER", "Kitchen Counter", "KITCHEN_COUNTERTOP_30MM", "WORKTOPS", "Worktop1", "BENCHTOPS", "OUTLINES",
+                "Outline_2", "TOP", "TOP1", "TOP_01", "TOPS", "VANITY", "VANITIES", "VANITYTOP", "ISLAND", "ISLAND_1", "ISLANDTOP", "PERIMETER", "PIECE_A", "PIECES", "TEMPLATE", "STONE OUTLINE", "Counter-Perimeter", "KITCHENTOP"],
+    "sink": ["SINK", "SINKS", "SINK1", "SINK_01", "Sink-Cutout", "SINKCUTOUT", "CUTOUT_SINK", "UNDERMOUNT SINK", "KITCHENSINK", "Sink Cut Out", "CUTOUTS_SINKS", "BOWL", "BASIN-2", "VANITY BASIN", "FARMHOUSE_SINK", "sinkcutout_1"],
+    "hob": ["COOKTOP", "COOKTOPS", "CookTop", "COOK TOP", "COOKTOP_CUTOUT", "HOB", "HOBS", "HOB_1", "HOBCUTOUT", "GAS HOB", "STOVETOP"],
+    "tap": ["TAP", "TAPS", "TAP_HOLE", "TAPHOLE", "TAPHOLES", "FAUCET", "FAUCETS", "FAUCETHOLE", "FAUCET_HOLES", "HOLE", "HOLES", "HOLE_35", "DRILL HOLES", "CUTOUT", "CUTOUTS"],
+    "cabinet": ["CABINET", "CABINETS", "BASE CABINETS", "BASECABINETS", "BASE_CABINET", "CABINET_BASE", "SUPPORT", "SUPPORTS", "CARCASS", "CARCASSES", "BASES", "KITCHEN CABINETS", "Base-Units", "BASE UNITS", "CABINETRY"],
+    "finish": ["FINISHED", "FINISHED_EDGE", "FINISHED EDGES", "FINISH", "POLISH", "POLISHED", "POLISHED_EDGE", "POLISHING", "FRONT", "FRONT_EDGE", "EDGE_FINISHED", "FinishedEdge", "EDGE POLISH"],
+    "wall": ["WALL", "WALLS", "WALL_LINE", "WALLLINE", "BACK WALL", "WALL-1", "Walls_Kitchen"],
+    "splash": ["SPLASH", "BACKSPLASH", "BACK_SPLASH", "BACKSPLASHES", "SPLASHBACK", "UPSTAND", "UPSTANDS", "SIDE SPLASH", "SPLASH_1"],
+    "seam": ["SEAM", "SEAMS", "SEAM_1", "JOINT", "JOINTS", "SEAMLINE", "SEAM LINE"],
+}
+
+
+def variants(seed):
+    """English trade words with numbers, plurals, underscores and compounds are read."""
+    rng = random.Random(f"v{seed}")
+    plain = {"outline": "OUTLINE", "sink": "SINK", "hob": "COOKTOP", "tap": "TAP", "cabinet": "CABINET", "finish": "FINISHED", "wall": "WALL"}
+    out = []
+    for role, words in VARIANTS.items():
+        for k, word in enumerate(words):
+            w = dict(plain)
+            if role in w:
+                w[role] = word
+            s, t = foreign((w["outline"], w["sink"], w["hob"], w["tap"], w["cabinet"], w["wall"], w["finish"]))
+            if role == "splash":
+                s.poly(rect(0, 1200, 3000, 1300), word)
+                t.outlines.append(shape(rect(0, 1200, 3000, 1300)))
+            figures = language_figures if role != "splash" else None
+            if role == "seam":
+                s.line((1350, 0), (1350, 640), word)
+                t.outlines = [shape(rect(0, 0, 1350, 640)), shape(rect(1350, 0, 3000, 640))]
+                figures = None
+            out.append(Case(f"{role}-{k:02d}", s, "ready", t, figures=figures, why=f"{role} on layer {word}"))
+    return out, None
+
+
+# ------------------------------------------- words put together at random
+
+PLACES = ["WINDOW", "SHOWER", "BATH", "TUB DECK", "FIREPLACE", "HEARTH", "BAR", "PONY WALL", "HALF WALL", "WALL", "UPPER", "RAISED", "CABINET", "PANTRY", "LAUNDRY", "DESK", "ISLAND",
+          "FRONT", "LEFT", "SINK", "COOKTOP", "BASE", "KNEE WALL", "DOOR", "RANGE", "DISHWASHER", "HOOD", "LOWER", "NICHE", "SUPPORT", "CORNER"]
+SLABS = ["TOP", "COUNTER", "LEDGE", "CAP", "SILL", "PANEL", "SLAB", "STONE", "SURROUND", "SHELF", "DECK", "CURB", "THRESHOLD", "WATERFALL", "RISER", "TREAD", "LEG PANEL", "WORKTOP", "COUNTERTOP", "PIECE"]
+HANGING = ["UPPER", "WALL", "WALL HUNG", "OVERHEAD", "HANGING", "REMOVED", "DEMO", "DEMOLISHED", "FUTURE", "NO", "WITHOUT", "ABOVE", "HIGH"]
+CARRIERS = ["CABINET", "CABINETS", "UNIT", "UNITS", "CUPBOARD", "CUPBOARDS", "CABINETRY"]
+PARTS = ["CABINET DOOR", "CABINET DOORS", "CABINET HANDLES", "CABINET LIGHTS", "CABINET TEXT", "CABINET DIMENSIONS", "CABINET HARDWARE", "CABINET SHADE", "CABINET DRAWER", "SUPPORT NOTES", "BRACKET TEXT", "CABINET NUMBERS"]
+NEGATIONS = ["NO", "NOT", "NON", "UN", "WITHOUT", "DO NOT", "DONT", "DON'T", "NEVER", "NOT TO BE", "NO NEED TO"]
+POLISH = ["POLISH", "POLISHED", "FINISH", "FINISHED"]
+
+
+def put_together(seed):
+    rng = random.Random(f"w{seed}")
+    out = []
+    join = lambda *w: rng.choice([" ", "_", "-", " "]).join(w)
+    seen = set()
+
+    def fresh(make):
+        while True:
+            name = make()
+            if name.upper() not in seen:
+                seen.add(name.upper())
+                return rng.choice([name, name.title(), name.lower()])
+
+    for k in range(50):
+        name = fresh(lambda: join(rng.choice(PLACES), rng.choice(SLABS)) + rng.choice(["", "", " 2", "_01"]))
+        s, t = counter(2400, 640)
+        extra = rect(0, 1500, rng.randint(700, 1400), 1500 + rng.randint(300, 500))
+        s.poly(extra, name)
+        out.append(Case(f"slab-{k:02d}", s, "honest", Truth(t.outlines + [shape(extra)]), why=f"a slab on layer {name}"))
+    for k in range(20):  # the same words under the top: nothing of stone, nothing that surely carries
+        name = fresh(lambda: join(rng.choice(HANGING), rng.choice(CARRIERS)) if rng.random() < 0.6 else rng.choice(PARTS) + rng.choice(["", " 1", "_02"]))
+        s, t = counter(2600, 640, cabinet=False)
+        s.poly(rect(0, 30, 1000, 640), "CABINET").poly(rect(1000, 30, 2600, 640), name)
+        out.append(Case(f"carrier-{k:02d}", s, "stop", None, why=f"1600 mm of top over layer {name} only"))
+    for k in range(20):
+        neg, pol = rng.choice(NEGATIONS), rng.choice(POLISH)
+        name = fresh(lambda: rng.choice([join(rng.choice(NEGATIONS), rng.choice(POLISH)), join("EDGE", rng.choice(NEGATIONS), rng.choice(POLISH)), join(rng.choice(POLISH), rng.choice(["NO", "NONE", "NOT"]))]))
+        s, t = counter(2400, 640)
+        s.items = [i for i in s.items if i[1] != "WALL"]
+        s.line((0, 640), (2400, 640), name)
+        out.append(Case(f"raw-{k:02d}", s, "honest", t, figures=back_unfinished, why=f"back edge on layer {name}"))
+    return out, None
+
+
+# ---------------------------------------------- the shop's word is law
+
+LAW = """[pieces.roles]
+outline = ["*ledge*", "*outline*", "plan*", "window*"]
+ignore = ["*old*", "wall cabinet*", "note*"]
+support = ["*hood*", "cabinet*"]
+cutout = ["*top", "sink*", "rand*"]
+finished = ["no polish", "kante*"]
+"""
+
+
+def law(seed):
+    """The shop's own patterns hold, whatever the built-in words say of the name."""
+    out = []
+
+    def add(name, s, expect, t, why, figures=None, **more):
+        out.append(Case(name, s, expect, t, why=why, figures=figures, silent=["layer-doubtful", "roles-guessed"], **more))
+
+    for k, lay in enumerate(["WINDOW LEDGE", "SHOWER LEDGE", "PLAN", "WINDOW SEAT", "WALL LEDGE"]):
+        s, t = counter(2400, 640)
+        s.items = [i for i in s.items if i[1] not in ("FINISHED", "WALL")]
+        s.poly(rect(0, 1500, 1500, 2000), lay)
+        add(f"outline-{k}", s, "ready", Truth(t.outlines + [shape(rect(0, 1500, 1500, 2000))]), f"the shop says *ledge*, plan*, window* are outlines: {lay}")
+    for k, lay in enumerate(["SINK OLD", "OLD COUNTER", "OLD OUTLINE"]):
+        s, t = counter(2400, 640)
+        s.items = [i for i in s.items if i[1] not in ("FINISHED", "WALL")]
+        s.poly(rounded(900, 100, 1400, 500, 20), lay)
+        add(f"ignore-{k}", s, "honest", None, f"the shop says *old* is ignored: {lay}")
+    for k, lay in enumerate(["RANGE HOOD", "HOOD CABINET"]):
+        s, t = counter(2400, 640, cabinet=False)
+        s.items = [i for i in s.items if i[1] not in ("FINISHED", "WALL")]
+        s.poly(rect(0, 30, 2400, 640), lay)
+        add(f"support-{k}", s, "ready", t, f"the shop says *hood* carries: {lay}")
+    for k, lay in enumerate(["COUNTER TOP", "RAND 7", "SINK"]):
+        s, t = counter(2400, 640)
+        s.items = [i for i in s.items if i[1] not in ("FINISHED", "WALL")]
+        loop = rounded(900, 100, 1400, 500, 20)
+        s.poly(loop, lay)
+        add(f"cutout-{k}", s, "ready", Truth(t.outlines, [shape(loop)]), f"the shop says *top, rand*, sink* are cutouts: {lay}")
+    for k, lay in enumerate(["NO POLISH", "KANTE FERTIG"]):
+        s, t = counter(2400, 640)
+        s.items = [i for i in s.items if i[1] not in ("FINISHED", "WALL")]
+        s.line((0, 0), (2400, 0), lay)
+        add(f"finished-{k}", s, "ready", t, f"the shop says this is finished: {lay}", figures=one_finished)
+    return out, None
+
+
+def one_finished(result):
+    got = [e["finish"] for p in result["pieces"] for e in p["edges"]]
+    return [] if got.count("finished") == 1 else [f"edges read as {got}"]
+
+
+SETTINGS = {"law": LAW}
+CATEGORIES = {"words": put_together, "law": law, "names": names, "variants": variants, "single": single, "units": units}
