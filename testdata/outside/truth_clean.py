@@ -50,7 +50,7 @@ def dishwasher(rng):
 
 def peninsula(rng):
     w, d = rng.randint(1600, 2500), rng.randint(760, 920)
-    r = rng.choice([50, 100, 150])
+    r = rng.choice([30, 50, 80])
     s = note(Scene(), at=(500, -600))
     pts = [(0, 0, 0), (w - r, 0, QUARTER), (w, r, 0), (w, d - r, QUARTER), (w - r, d, 0), (0, d, 0)]
     s.poly(pts).poly(rect(0, 30, w - 30, d - 200), "CABINET")
@@ -73,7 +73,8 @@ def facet_kitchen(rng):
     s, t = counter(2300, 640, sink=(500, 100, 1060, 500, 30))
     pts = [(0, 0)] + [(2300 - r + r * math.sin(math.pi / 2 * i / n), r - r * math.cos(math.pi / 2 * i / n)) for i in range(n + 1)] + [(2300, 640), (0, 640)]
     s.items[0] = ["poly", "OUTLINE", [(p[0], p[1], 0) for p in pts], True, {}]
-    s.items = [i for i in s.items if i[1] != "FINISHED"]
+    s.items = [i for i in s.items if i[1] not in ("FINISHED", "CABINET")]
+    s.poly(rect(0, 30, 2240, 640), "CABINET")
     s.poly(pts[:-1], "FINISHED", close=False)
     arc = [(0, 0, 0), (2300 - r, 0, QUARTER), (2300, r, 0), (2300, 640, 0), (0, 640, 0)]
     return s, Truth([shape(arc)], t.cutouts)
