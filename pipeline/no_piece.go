@@ -95,12 +95,18 @@ func tooSmall(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string 
 	if length >= piece.DepthLimit(0) {
 		return ""
 	}
+	sizes := piece.Sizes{Top: [2]float64{length, math.Min(size.X, size.Y) * t.Units.Drawing.Millimetres()}}
+	fits := ""
+	if u := sizes.FittingUnit(t.Units.Drawing, true); u != dxfio.UnitNone {
+		k := u.Millimetres() / t.Units.Drawing.Millimetres()
+		fits = fmt.Sprintf(" (in %s it would be %s)", u.Plural(), t.Units.Lengths.Size(sizes.Top[0]*k, sizes.Top[1]*k))
+	}
 	from, remedy := "the unit in its header", "set the unit it was drawn in there ($INSUNITS) and export it again"
 	if t.Units.From != "header" {
 		from, remedy = t.Units.From+" because its header names no unit", "name the unit it was drawn in there ($INSUNITS), or under units in the settings"
 	}
-	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %s long, which no top is; %s",
-		t.Units.Drawing.Plural(), from, t.Units.Lengths.Fine(length), remedy)
+	return fmt.Sprintf("no piece could be made: read in %s, %s, all outlines together are %s long, which no top is%s; %s",
+		t.Units.Drawing.Plural(), from, t.Units.Lengths.Fine(length), fits, remedy)
 }
 
 func countUnread(d *dxfio.Drawing) int {

@@ -162,7 +162,6 @@ func TestFailures(t *testing.T) {
 		{"crossing in inches", drawing(t, dxfio.UnitInch, "COUNTER 0,0 40,24 40,0 0,24"), []string{"crosses itself at (20 in, 12 in)"}},
 		// In mm a top drawn in metres is 2.40 mm long, one in feet 7.87 mm.
 		{"metres as mm", drawing(t, dxfio.UnitMillimetre, "COUNTER 0,0 2.4,0 2.4,0.65 0,0.65"), []string{"read in mm, the unit in its header", "2.40 mm long", "$INSUNITS"}},
-		{"feet without a unit", drawing(t, dxfio.Unit(0), "COUNTER 0,0 7.87,0 7.87,2.13 0,2.13"), []string{"assumed", "7.87 mm long", "under units in the settings"}},
 		{"nothing drawn", drawing(t, dxfio.UnitMillimetre), []string{"the drawing is empty"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

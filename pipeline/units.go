@@ -11,8 +11,8 @@ import (
 )
 
 // makeTemplate settles the drawing's unit and makes its pieces. The header
-// decides; without one the shop's setting; without that the more plausible of
-// millimetre and inch, with a problem that the rule units-unknown reports.
+// decides; without one the shop's setting; without that the unit in which tops, sinks
+// and holes have the most usual sizes, with a problem that the rule units-unknown reports.
 func makeTemplate(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings) (*piece.Template, *dxfio.Drawing, error) {
 	if raw.Units.Known() {
 		return build(ctx, raw, raw.Units, "header", s)
@@ -24,18 +24,16 @@ func makeTemplate(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings)
 	if err != nil {
 		return nil, nil, err
 	}
-	if !piece.Plausible(t) {
-		inch, inchLocal, err := build(ctx, raw, dxfio.UnitInch, "assumed", s)
-		if err != nil {
+	sizes := piece.SizesOf(t, local, &s.Pieces.Roles)
+	if u := sizes.FittingUnit(dxfio.UnitMillimetre, false); u != dxfio.UnitNone && u != dxfio.UnitMillimetre {
+		if t, local, err = build(ctx, raw, u, "assumed", s); err != nil {
 			return nil, nil, err
 		}
-		if piece.Plausible(inch) {
-			t, local = inch, inchLocal
-		}
+		sizes = piece.SizesOf(t, local, &s.Pieces.Roles)
 	}
 	t.Problems = append(t.Problems, piece.Problem{
-		Kind: piece.UnitsUnknown,
-		Why:  fmt.Sprintf("the header names no unit; going by the sizes it was read in %s", t.Units.Drawing.Plural()),
+		Kind: piece.UnitsUnknown, Length: sizes.Top[0], Width: sizes.Top[1],
+		Why: fmt.Sprintf("the header names no unit; going by the sizes it was read in %s", t.Units.Drawing.Plural()),
 	})
 	return t, local, nil
 }
@@ -51,11 +49,13 @@ func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s
 		return nil, nil, err
 	}
 	t.Shift, t.Units = shift, piece.Units{Drawing: u, From: from, Lengths: s.Report.Lengths(u)}
-	if len(t.Pieces) > 0 && !piece.Plausible(t) {
-		depth := piece.DepthOfLargest(t)
-		t.Problems = append(t.Problems, piece.Problem{
-			Kind: piece.UnitsImplausible, Measured: depth, Limit: piece.DepthLimit(depth),
-		})
+	sizes := piece.SizesOf(t, local, &s.Pieces.Roles)
+	if !sizes.Fits(1) {
+		if fits := sizes.FittingUnit(u, true); fits != dxfio.UnitNone || sizes.Gross() {
+			t.Problems = append(t.Problems, piece.Problem{
+				Kind: piece.UnitsImplausible, Measured: sizes.Top[0], Length: sizes.Top[0], Width: sizes.Top[1], Unit: fits,
+			})
+		}
 	}
 	return t, local, nil
 }

@@ -42,7 +42,7 @@ func TestProblemRules(t *testing.T) {
 		{rolesGuessed(), piece.Problem{Kind: piece.RolesGuessed, Layer: "0", At: geom.Point{X: 5, Y: 7}, Count: 2, Closed: 1}, "", 2,
 			[]string{"on layer 0, which has no role", "2 pieces", "1 cutout", `outline = ["0"]`}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
-		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 16256, Limit: 3000}, "mm", 16256, []string{"a mean depth of about 16256 mm", "$INSUNITS"}},
+		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 60960, Length: 60960, Width: 16256}, "mm", 60960, []string{"would be 60960 x 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
 			[]string{"The closed CIRCLE on layer COUNTER", "stands up", "35 mm"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,

@@ -59,6 +59,10 @@ func runRule(r *Rule, in *Input) (found Findings) {
 		}
 		found.dropUnreal()
 	}()
+	if r.waitsForUnit(in) {
+		found.Unchecked("waits for the unit of the drawing, which is in doubt")
+		return found
+	}
 	if !in.ended() {
 		r.Check(in, &found)
 	}

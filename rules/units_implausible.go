@@ -6,21 +6,26 @@ import (
 	"trueup/dxfio/piece"
 )
 
-// unitsImplausible reports a drawing whose header gives tops a depth that no top
-// has. Measured is the mean depth of the largest top in mm: twice its area over
-// its perimeter.
+// unitsImplausible reports a drawing whose header gives tops, sinks or holes sizes that
+// none have. Measured is the length of the largest top in mm.
 func unitsImplausible() Rule {
 	return Rule{
 		ID:         "units-implausible",
 		Severities: []Severity{Stop},
 		What:       "Drawings whose unit makes tops impossibly small or large.",
 		Why:        "A header with the wrong unit scales every piece, and a scrapped slab is the least of it.",
-		How: "The mean depth of the largest top, twice its area over its perimeter, read in the drawing's unit: it lies between 60 mm and 3 m in anything that a shop cuts " +
-			"(common practice, no source).",
+		How: "The largest top (100 to 8000 mm long, 40 to 2500 mm wide; 450 x 300 mm or more where sinks are cut), sinks and cooktops (250 to 1400 x 150 to 800 mm) and holes (5 to 120 mm), " +
+			"read in the drawing's unit (common practice, no source); of outlines that do not close, how far they reach. It is told when another unit fits everything, or no top is so short or wide.",
 		Check: fromProblems(piece.UnitsImplausible, func(in *Input, p *piece.Problem, f *Flag) {
-			f.Measured, f.Limit, f.Unit = p.Measured, p.Limit, "mm"
-			f.Message = fmt.Sprintf("In %s the largest top would have a mean depth of about %s; no top has.", in.Template.Units.Drawing.Plural(), in.lengths().Of(p.Measured))
+			f.Measured, f.Unit = p.Measured, "mm"
+			here := in.Template.Units.Drawing
+			f.Message = fmt.Sprintf("In %s the largest top would be %s: with its sinks and holes no top is.", here.Plural(), in.lengths().Size(p.Length, p.Width))
 			f.Remedy = "Check the unit in the drawing's header ($INSUNITS) against one known length and export it again."
+			if p.Unit.Known() {
+				k := p.Unit.Millimetres() / here.Millimetres()
+				f.Message += fmt.Sprintf(" In %s everything fits: it would be %s.", p.Unit.Plural(), in.lengths().Size(p.Length*k, p.Width*k))
+				f.Remedy = fmt.Sprintf("Check one known length; if it was drawn in %s, set that in the drawing's header ($INSUNITS) and export it again.", p.Unit.Plural())
+			}
 		}),
 	}
 }

@@ -270,6 +270,7 @@ type Problem struct {
 	Large    int        // and those as large as a piece outside all stone; Length and Width are of the largest
 	Points   int        // and points in stone
 	Rival    string     // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
+	Unit     dxfio.Unit // of an implausible or unknown one: that in which everything fits
 	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
 	Width    float64
 	Why      string
