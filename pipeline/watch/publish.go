@@ -169,10 +169,12 @@ func (s *Service) collect(f *folder, out, dir string) error {
 		if !e.Type().IsRegular() {
 			return fmt.Errorf("%s: not a file", from)
 		}
-		if err := f.syncFile(from); err != nil {
-			return err
-		}
-		if err := f.rename(from, path.Join(dir, e.Name())); err != nil {
+	}
+	if err := f.syncFiles(out, entries); err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if err := f.rename(path.Join(out, e.Name()), path.Join(dir, e.Name())); err != nil {
 			return err
 		}
 	}
