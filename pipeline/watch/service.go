@@ -56,6 +56,7 @@ type Service struct {
 
 	// For tests: faults of the file system, no events but the rescan, a light register.
 	before        func(op, name string) error
+	step          func(op, name string) // before every call of the system that looks a name up
 	noEvents      bool
 	writeRegister func(w io.Writer, rows []report.RegisterRow, look report.Settings) error
 }
@@ -94,7 +95,13 @@ func (s *Service) processor() Processor {
 	return s.proc
 }
 
-func (s *Service) open() (*folder, error) { return openFolder(s.shop, s.name, s.before) }
+func (s *Service) open() (*folder, error) {
+	f, err := openFolder(s.shop, s.name, s.before)
+	if err == nil {
+		f.root.Step = s.step
+	}
+	return f, err
+}
 
 // prepare makes the folders that the service itself needs below an existing drop/.
 func (s *Service) prepare() error {

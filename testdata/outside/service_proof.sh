@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Proofs of the service at full size, with real processes on a real disk.
 #
-#   testdata/outside/service_proof.sh [kill|pair|many|latency|handles|full|cuts|unit|soak|all] [DIR]
+#   testdata/outside/service_proof.sh [kill|pair|many|latency|handles|full|cuts|protocol|unit|soak|all] [DIR]
 #
 # DIR is where the shop folders are made (default: a temporary folder on disk).
 # full mounts a small tmpfs and needs root; soak takes 30 minutes (SOAK=5m for less).
@@ -56,6 +56,10 @@ fi
 if want cuts; then
 	echo "== the file system stops at every single operation"
 	prove -test.run TestPowerCut -cuts 1
+fi
+if want protocol; then
+	echo "== every deed at every instant of a claim"
+	prove -test.run 'TestProtocol|TestPowerCutOfDecision' -model 1 -cuts 1
 fi
 if want unit; then
 	echo "== the systemd unit"
