@@ -171,12 +171,12 @@ def written_on(i):
 
 def sparse(i):
     path = "drop/s%d.dxf" % (i % 3)
+    time.sleep(ROUND)
     if os.path.lexists(path):
         return 0
     with open("drop/.sparse", "wb") as f:
         f.truncate(8 << 40)
     os.rename("drop/.sparse", path)
-    time.sleep(ROUND)
     return 1
 
 
