@@ -25,6 +25,7 @@ func Catalogue() []Rule {
 		edgeContradiction(),
 		ofWholePieces(pieceUnfinished()),
 		coarseCurve(),
+		edgeFromMark(),
 		unmappedLayer(),
 		layerDoubtful(),
 		rolesGuessed(),

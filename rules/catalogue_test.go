@@ -56,6 +56,7 @@ stray-finish stop warn
 stray-wall warn
 unfinished-corner warn
 coarse-curve warn
+edge-from-mark stop note
 doubled-line stop
 cutout-outside stop
 cutout-over-edge stop warn note

@@ -51,6 +51,8 @@ func TestProblemRules(t *testing.T) {
 			[]string{"Layer NOTES: by its name (note) it is ignored, and a point on it lies in piece A at (5, 7)"}},
 		{coarseCurve(), piece.Problem{Kind: piece.CoarseCurve, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 585, Count: 4, Radius: 1499, Bulge: 28.8, Limit: 2}, "mm", 28.8,
 			[]string{"4 sides of 585 mm on layer COUNTER from (100, 0) to (106, 8)", "cut straight", "radius of 1499 mm and bulge by 28.8 mm", "as an arc of radius 1499 mm"}},
+		{edgeFromMark(), piece.Problem{Kind: piece.EdgeFromMark, Layer: "FINISHED", Role: piece.FinishedRole, At: gap.Middle(), Witness: gap, Measured: 10, Count: 1, Why: piece.MarkedBesides}, "mm", 10,
+			[]string{"The edge of 10 mm from (100, 0) to (106, 8) is drawn on layer FINISHED only", "own line is missing", "Accept it if"}},
 		{seamAmbiguous(), piece.Problem{Kind: piece.SeamAmbiguous, Piece: "A", At: geom.Point{X: 5, Y: 7}, Why: "no side of another piece fits this seam"}, "", 0,
 			[]string{"piece A", "no side of another piece fits"}},
 	} {

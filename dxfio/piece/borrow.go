@@ -18,6 +18,8 @@ type lender struct {
 	curves  []geom.Curve
 	index   *geom.Index
 	reach   float64
+	join    float64
+	open    []trace.OpenChain
 	ends    []freeEnd
 	hold    map[int][]hold // the free ends that lie on each curve
 	settled []bool         // ends that have found their way
@@ -36,15 +38,23 @@ type step struct {
 	before int // index of the step before, -1 at the start
 }
 
-// borrow returns the parts of finished, wall and seam curves that lead from one
+// loan is a way from one free end to another along marks.
+type loan struct {
+	parts    []trace.Curve
+	from, to geom.Point
+}
+
+// borrow returns the ways along finished, wall and seam curves that lead from one
 // free end of an open outline to another: edges drawn there instead of on the
 // outline's layer. Ends meet a curve, and curves each other, within the setting
-// bridge. A chain's own other end comes before that of another chain.
-func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
+// bridge. A chain's own other end comes before that of another chain. Whole edges
+// alone are lent: a mark that runs on past a free end along the outline's own line
+// marks that line, and what is missing there is a gap that somebody has to close.
+func (b *builder) borrow(open []trace.OpenChain) []loan {
 	if len(open) == 0 || 2*len(open) > mostBorrowing {
 		return nil
 	}
-	l := &lender{guard: b.guard, reach: b.ts.Bridge, hold: map[int][]hold{}}
+	l := &lender{guard: b.guard, reach: b.ts.Bridge, join: b.ts.Join, open: open, hold: map[int][]hold{}}
 	for _, role := range [3]Role{WallRole, FinishedRole, SeamRole} {
 		for _, id := range b.byRole[role] {
 			l.ids, l.curves = append(l.ids, id), append(l.curves, b.d.Curves[id].Curve)
@@ -60,21 +70,48 @@ func (b *builder) borrow(open []trace.OpenChain) []trace.Curve {
 	l.settled = make([]bool, len(l.ends))
 	for e, end := range l.ends {
 		l.around(end.at, func(i int) {
-			_, t := geom.NearestPoint(l.curves[i], end.at)
-			l.hold[i] = append(l.hold[i], hold{e, t})
+			if _, t := geom.NearestPoint(l.curves[i], end.at); !l.runsOn(e, i) {
+				l.hold[i] = append(l.hold[i], hold{e, t})
+			}
 		})
 	}
-	var lent []trace.Curve
+	var lent []loan
 	for _, own := range [2]bool{true, false} {
 		for e := range l.ends {
-			if !l.settled[e] {
-				for _, part := range l.way(e, own) {
-					lent = append(lent, trace.Curve{Curve: part.curve, ID: l.ids[part.of], Kind: trace.Boundary, Entity: -1})
-				}
+			if l.settled[e] {
+				continue
 			}
+			parts, to := l.way(e, own)
+			if len(parts) == 0 {
+				continue
+			}
+			w := loan{from: l.ends[e].at, to: l.ends[to].at}
+			for _, part := range parts {
+				w.parts = append(w.parts, trace.Curve{Curve: part.curve, ID: l.ids[part.of], Kind: trace.Boundary, Entity: -1})
+			}
+			lent = append(lent, w)
 		}
 	}
 	return lent
+}
+
+// stepBack is how far in mm from a free end an outline is compared with a mark: far
+// enough that a corner of 2 degrees shows beside the joining distance.
+const stepBack = 20
+
+// runsOn reports whether a mark runs past a free end along the outline's own line.
+func (l *lender) runsOn(e, i int) bool {
+	at, chain := l.ends[e].at, l.open[l.ends[e].chain]
+	last, first := chain.Curves[0].Curve, math.Inf(1)
+	for _, c := range chain.Curves {
+		for _, d := range [2]geom.Curve{c.Curve, c.Curve.Reverse()} {
+			if d.A.Distance(at) < first {
+				last, first = d, d.A.Distance(at)
+			}
+		}
+	}
+	back := last.At(math.Min(1, stepBack/last.Length()))
+	return l.curves[i].Distance(back) <= l.join+l.curves[i].Distance(at)+geom.Tolerance
 }
 
 // rivalReach is how far in mm a line of an outline that bounds nothing may lie from
@@ -124,15 +161,16 @@ type part struct {
 }
 
 // way returns the way over the fewest curves from a free end to another: to the
-// other end of its own chain, or to one of another chain. nil when there is none.
-func (l *lender) way(start int, own bool) []part {
+// other end of its own chain, or to one of another chain, and that end. nil when
+// there is none.
+func (l *lender) way(start int, own bool) ([]part, int) {
 	var steps []step
 	seen := map[int]bool{}
 	enter := func(p geom.Point, before int) {
 		l.around(p, func(i int) {
 			_, t := geom.NearestPoint(l.curves[i], p)
 			atEnd := p.Distance(l.curves[i].A) <= l.reach || p.Distance(l.curves[i].B) <= l.reach
-			if !seen[i] && (before < 0 || atEnd) {
+			if !seen[i] && (before < 0 && !l.runsOn(start, i) || before >= 0 && atEnd) {
 				seen[i] = true
 				steps = append(steps, step{i, t, before})
 			}
@@ -143,12 +181,12 @@ func (l *lender) way(start int, own bool) []part {
 		s := steps[k]
 		if h, ok := l.goal(s, start, own); ok {
 			l.settled[start], l.settled[h.end] = true, true
-			return l.collect(steps, k, h.t)
+			return l.collect(steps, k, h.t), h.end
 		}
 		enter(l.curves[s.curve].A, k)
 		enter(l.curves[s.curve].B, k)
 	}
-	return nil
+	return nil, -1
 }
 
 // goal returns the nearest free end on a step's curve that ends the way.

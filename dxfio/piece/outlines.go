@@ -45,11 +45,14 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 		return nil
 	}
 	res := b.close(in)
-	if lent := b.borrow(loose(&res)); len(lent) > 0 {
-		more := append(slices.Clone(in), lent...)
+	if loans := b.borrow(looseEnds(&res)); len(loans) > 0 {
+		more := slices.Clone(in)
+		for _, l := range loans {
+			more = append(more, l.parts...)
+		}
 		if again := b.close(more); len(loose(&again)) < len(loose(&res)) {
+			b.tellLoans(loans, in)
 			in, res = more, again
-			b.lent = append(b.lent, lent...)
 		}
 	}
 	b.settle(in, &res, role)
@@ -64,6 +67,25 @@ func loose(res *trace.Result) []trace.OpenChain {
 		open = append(open, trace.OpenChain{Curves: []trace.Curve{c}, From: c.A, To: c.B})
 	}
 	return open
+}
+
+// looseEnds is loose without lines that bound something already: what sticks out of
+// a closed outline is no outline that lacks an edge, and a mark along it makes no
+// piece of its own.
+func looseEnds(res *trace.Result) []trace.OpenChain {
+	open := loose(res)
+	if len(open) == 0 {
+		return nil
+	}
+	bounds := map[int32]bool{}
+	for _, f := range res.Faces {
+		for _, c := range f.Outer {
+			bounds[c.ID] = true
+		}
+	}
+	return slices.DeleteFunc(open, func(o trace.OpenChain) bool {
+		return slices.ContainsFunc(o.Curves, func(c trace.Curve) bool { return c.ID >= 0 && bounds[c.ID] })
+	})
 }
 
 // bodies tells stone from openings among the faces. A face inside no other is

@@ -244,6 +244,7 @@ const (
 	MirroredText      ProblemKind = "mirrored-text"
 	EdgeContradiction ProblemKind = "edge-contradiction"
 	CoarseCurve       ProblemKind = "coarse-curve"
+	EdgeFromMark      ProblemKind = "edge-from-mark"
 )
 
 // Problem is one thing found; fields without meaning for its kind are zero.
