@@ -3,6 +3,8 @@ package dxfio
 import (
 	"fmt"
 	"strings"
+
+	"trueup/dxfio/geom"
 )
 
 // block is a block definition.
@@ -139,10 +141,10 @@ func (s *insertShape) place(r *reader, at *placement) {
 			r.waiting = append(r.waiting, *s)
 			return
 		}
-		r.notUsed(WhyNoBlock)
+		r.notRead(WhyNoBlock, s.point(at))
 		return
 	case s.block.external:
-		r.notUsed(WhyExternal)
+		r.notRead(WhyExternal, s.point(at))
 		return
 	case strings.HasPrefix(s.block.name, "*X"):
 		r.notUsed(WhyPattern) // how drawings before R13 store the lines that fill a hatch
@@ -154,7 +156,17 @@ func (s *insertShape) place(r *reader, at *placement) {
 	if !r.mayExpand(s.block, at) {
 		return
 	}
+	if len(s.block.shapes) == 0 {
+		r.notRead(WhyEmptyBlock, s.point(at))
+	}
 	r.expand(s, at, r.source.Layer)
+}
+
+// point is where the block is inserted, in the drawing.
+func (s *insertShape) point(at *placement) geom.Box {
+	frame, _ := at.frame(s.normal)
+	p := frame.point(s.at).flat()
+	return geom.Box{Min: p, Max: p}
 }
 
 // mayExpand refuses blocks that contain themselves and too deep nesting.

@@ -22,13 +22,16 @@ type Drawing struct {
 	Curves  []Curve // model space, blocks expanded
 	Texts   []Text  // model space, blocks expanded, formatting stripped
 	Marks   []Mark  // POINT entities
-	// Hidden is what would be drawn on layers frozen or switched off, and of invisible
-	// entities: it is used for nothing and counted in Unread, but somebody may ask where it lies.
+	// Hidden is what would be drawn on layers frozen or switched off, of invisible entities,
+	// and the boundaries of filled areas on layers that do not cut: it is used for nothing and counted in Unread, but somebody may ask where it lies.
 	Hidden Hidden
 	// Dimensions are the linear, aligned, radius and diameter DIMENSION entities.
 	Dimensions []Dimension
 	Unread     []Unread // sorted by type, layer, why
-	Changes    []Change // what reading itself altered: curves to arcs, 3D flattened
+	// Unplaced says where entities lie that may hold curves and could not be read, as
+	// far as the file tells without reading them.
+	Unplaced []Unplaced
+	Changes  []Change // what reading itself altered: curves to arcs, 3D flattened
 }
 
 // Hidden is what a drawing holds and does not show.
@@ -37,7 +40,7 @@ type Hidden struct {
 	Marks  []HiddenMark
 }
 
-// HiddenCurve is a curve that is not shown, and why: WhyFrozen, WhyOff or WhyInvisible.
+// HiddenCurve is a curve that is not shown, and why: WhyFrozen, WhyOff, WhyInvisible or WhyArea.
 type HiddenCurve struct {
 	Curve
 	Why string
@@ -142,6 +145,16 @@ type Unread struct {
 	Count int
 }
 
+// Unplaced is an entity that may hold curves and could not be read: the corner of the
+// box round the points that the file gives for it, and its size. A block reference has its
+// point of insertion alone; a solid model has no place and is counted in Unread only.
+type Unplaced struct {
+	Type  string
+	Layer int32
+	Why   string
+	Box   geom.Box
+}
+
 // ChangeKind says what reading altered.
 type ChangeKind string
 
@@ -156,6 +169,7 @@ type Change struct {
 	Kind   ChangeKind
 	At     geom.Point
 	Size   float64 // drawing units
+	Lost   float64 // of Flattened: by how much it is shorter or narrower from above than drawn, drawing units
 	Source Source
 }
 
@@ -237,9 +251,14 @@ func (d *Drawing) Millimetres(u Unit) (*Drawing, geom.Point) {
 		m.At = move(m.At)
 		out.Hidden.Marks[i] = m
 	}
+	out.Unplaced = make([]Unplaced, len(d.Unplaced))
+	for i, u := range d.Unplaced {
+		u.Box = geom.Box{Min: move(u.Box.Min), Max: move(u.Box.Max)}
+		out.Unplaced[i] = u
+	}
 	out.Changes = make([]Change, len(d.Changes))
 	for i, c := range d.Changes {
-		c.At, c.Size = move(c.At), c.Size*k
+		c.At, c.Size, c.Lost = move(c.At), c.Size*k, c.Lost*k
 		out.Changes[i] = c
 	}
 	return &out, origin.Mul(k)

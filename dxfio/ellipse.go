@@ -231,5 +231,6 @@ func (s *ellipseShape) place(r *reader, at *placement) {
 	}
 	center, u, v := at.point(s.center), at.vector(s.major), at.vector(minor)
 	r.addEllipse(center.flat(), u.flat(), v.flat(), s.start, sweep)
-	r.flattened(center.flat(), 2*math.Hypot(u.z, v.z))
+	height, lost := ringLost(u, v)
+	r.flattened(center.flat(), height, lost)
 }

@@ -193,26 +193,6 @@ func (r *reader) readEntity(name string) {
 	}
 }
 
-// otherShape is an entity that gives neither curve, text nor mark.
-type otherShape struct {
-	origin
-	why string
-}
-
-func (s *otherShape) from() *origin                 { return &s.origin }
-func (s *otherShape) clone() shape                  { c := *s; return &c }
-func (s *otherShape) place(r *reader, _ *placement) { r.notUsed(s.why) }
-
-func (r *reader) readOther(name string) {
-	name, why := unreadType(r.names.intern(name))
-	s := &r.shapes.other
-	*s = otherShape{origin: r.begin(EntityOther, name), why: why}
-	for r.group() {
-		r.common(&s.origin)
-	}
-	r.put(s)
-}
-
 // names keeps one copy of each entity name that is not known to the code.
 type names map[string]string
 

@@ -19,13 +19,17 @@ func (s *hatchShape) clone() shape { c := *s; return &c }
 
 func (s *hatchShape) place(r *reader, at *placement) {
 	switch {
-	case !r.areaUsed(r.source.Layer):
-		r.notUsed(WhyArea)
-		return
 	case len(s.parts) == 0:
 		r.notUsed(WhyEmptyHatch)
-		return
+	case !r.areaUsed(r.source.Layer):
+		r.setAside(s, at)
+	default:
+		s.boundary(r, at)
 	}
+}
+
+// boundary draws the boundary.
+func (s *hatchShape) boundary(r *reader, at *placement) {
 	for _, part := range s.parts {
 		if r.err != nil {
 			return
@@ -285,7 +289,8 @@ func (s *flatEllipseShape) place(r *reader, at *placement) {
 	m, _ := at.frame(s.normal)
 	center, u, v := m.point(s.center), m.vector(s.major), m.vector(minor)
 	r.addEllipse(center.flat(), u.flat(), v.flat(), start, sweep)
-	r.flattened(center.flat(), 2*math.Hypot(u.z, v.z))
+	height, lost := ringLost(u, v)
+	r.flattened(center.flat(), height, lost)
 }
 
 // flatSplineShape is a spline edge, in the object coordinate system.

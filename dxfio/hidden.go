@@ -3,6 +3,24 @@ package dxfio
 // hide counts an entity as not used and keeps what it would draw aside. A fault in it
 // costs nothing but itself: it is not part of what the drawing shows.
 func (r *reader) hide(s shape, at *placement, why string) {
+	r.aside(func() { s.place(r, at) }, why)
+}
+
+// filledArea is a shape that encloses an area.
+type filledArea interface {
+	boundary(r *reader, at *placement)
+}
+
+// setAside keeps the boundary of an area on a layer that does not cut: it is drawn for
+// the eye as a rule, but nobody knows where the layer has no role.
+func (r *reader) setAside(s filledArea, at *placement) {
+	if !r.hiding { // otherwise what holds it is hidden
+		r.aside(func() { s.boundary(r, at) }, WhyArea)
+	}
+}
+
+// aside counts the entity being shown as not used and keeps what draw draws aside.
+func (r *reader) aside(draw func(), why string) {
 	r.notUsed(why)
 	if len(r.d.Hidden.Curves)+len(r.d.Hidden.Marks) >= r.limits.Curves || r.err != nil {
 		return
@@ -11,7 +29,7 @@ func (r *reader) hide(s shape, at *placement, why string) {
 	curves, texts, marks, dimensions, changes := len(d.Curves), len(d.Texts), len(d.Marks), len(d.Dimensions), len(d.Changes)
 	expanded, waiting := r.expanded, len(r.waiting)
 	r.hiding = true
-	s.place(r, at)
+	draw()
 	r.hiding = false
 	if r.err == nil {
 		r.keepHidden(d.Curves[curves:], d.Marks[marks:], why)

@@ -122,10 +122,19 @@ func (r *reader) addBulge(a, b geom.Point, bulge float64) bool {
 }
 
 // flattened records that the entity being shown was off the drawing plane:
-// height is the range of its heights, at a place on it.
-func (r *reader) flattened(at geom.Point, height float64) {
-	if height > r.flatness {
-		r.change(Flattened, at, height)
+// height is the range of its heights, at a place on it, lost by how much it is shorter
+// or narrower from above than it was drawn.
+func (r *reader) flattened(at geom.Point, height, lost float64) {
+	if height <= r.flatness {
+		return
+	}
+	r.change(Flattened, at, height)
+	if n := len(r.d.Changes); r.err == nil && n > 0 {
+		for i := n - 1; i >= 0 && r.d.Changes[i].Source.Entity == r.source.Entity; i-- {
+			if c := &r.d.Changes[i]; c.Kind == Flattened {
+				c.Lost = math.Max(c.Lost, lost)
+			}
+		}
 	}
 }
 
@@ -144,16 +153,5 @@ func (r *reader) change(kind ChangeKind, at geom.Point, size float64) {
 			return
 		}
 	}
-	r.d.Changes = append(r.d.Changes, Change{kind, at, size, r.source})
+	r.d.Changes = append(r.d.Changes, Change{Kind: kind, At: at, Size: size, Source: r.source})
 }
-
-// heights collects the range of heights of an entity.
-type heights struct{ low, high float64 }
-
-func newHeights() heights { return heights{math.Inf(1), math.Inf(-1)} }
-
-func (h *heights) add(z float64) {
-	h.low, h.high = math.Min(h.low, z), math.Max(h.high, z)
-}
-
-func (h *heights) size() float64 { return math.Max(0, h.high-h.low) }

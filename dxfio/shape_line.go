@@ -49,7 +49,7 @@ func (s *lineShape) place(r *reader, at *placement) {
 		return
 	}
 	if a.z != b.z {
-		r.flattened(a.flat(), math.Abs(a.z-b.z))
+		r.flattened(a.flat(), math.Abs(a.z-b.z), shortened(b.sub(a)))
 	}
 }
 
@@ -139,7 +139,8 @@ func (s *arcShape) place(r *reader, at *placement) {
 	} else {
 		r.addEllipse(center.flat(), u.flat(), v.flat(), radians(s.start), radians(sweep))
 	}
-	r.flattened(center.flat(), 2*math.Hypot(u.z, v.z))
+	height, lost := ringLost(u, v)
+	r.flattened(center.flat(), height, lost)
 }
 
 // addArc adds the circular arc center + u*cos(t) + v*sin(t), where u and v are

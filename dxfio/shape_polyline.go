@@ -76,9 +76,14 @@ func (r *reader) readPolyline() {
 
 func (s *polyShape) place(r *reader, at *placement) {
 	if s.area && !r.areaUsed(r.source.Layer) {
-		r.notUsed(WhyArea)
+		r.setAside(s, at)
 		return
 	}
+	s.boundary(r, at)
+}
+
+// boundary draws the polyline.
+func (s *polyShape) boundary(r *reader, at *placement) {
 	if len(s.vertices) == 0 {
 		r.notUsed(WhyNoVertices)
 		return
@@ -121,7 +126,7 @@ func (s *polyShape) drawMapped(r *reader, m *matrix, segments int) bool {
 	if u.Cross(v) < 0 {
 		turn = -1
 	}
-	tall := newHeights()
+	var rise slope
 	drawn := false
 	for i := range segments {
 		if r.err != nil {
@@ -132,21 +137,21 @@ func (s *polyShape) drawMapped(r *reader, m *matrix, segments int) bool {
 			continue
 		}
 		a, b := m.point(p.vec3), m.point(q.vec3)
-		tall.add(a.z)
-		tall.add(b.z)
+		rise.add(a)
 		switch {
 		case p.bulge == 0 || p.vec3 == q.vec3:
 			drawn = r.addBulge(a.flat(), b.flat(), 0) || drawn
 		case round:
 			drawn = r.addBulge(a.flat(), b.flat(), turn*p.bulge) || drawn
-			tall.add(m.point(arcMiddle(p, q)).z)
+			rise.add(m.point(arcMiddle(p, q)))
 		default:
 			s.addStretched(r, m, p, q)
 			drawn = true
-			tall.add(m.point(arcMiddle(p, q)).z)
+			rise.add(m.point(arcMiddle(p, q)))
 		}
+		rise.add(b)
 	}
-	r.flattened(m.point(s.vertices[0].vec3).flat(), tall.size())
+	r.flattened(m.point(s.vertices[0].vec3).flat(), rise.height(), rise.lost(s.closed || rise.first == rise.last))
 	return drawn
 }
 

@@ -127,7 +127,7 @@ func (s *splineShape) place(r *reader, at *placement) {
 		return
 	}
 	c := &nurbs{degree: s.degree, knots: s.knots, points: make([]weighted, len(s.points))}
-	tall := newHeights()
+	var rise slope
 	for i, p := range s.points {
 		w := 1.0
 		if len(s.weights) > 0 {
@@ -138,7 +138,7 @@ func (s *splineShape) place(r *reader, at *placement) {
 			r.tooFar()
 			return
 		}
-		tall.add(q.z)
+		rise.add(q)
 		c.points[i] = weighted{q.x * w, q.y * w, w}
 	}
 	if s.degree == 1 && len(s.weights) == 0 {
@@ -152,7 +152,7 @@ func (s *splineShape) place(r *reader, at *placement) {
 	if at.point(s.doubt[0]).sub(at.point(s.doubt[1])).norm() > doubtfulEnds*r.tolerance {
 		r.notUsed(WhySplineEnds)
 	}
-	r.flattened(at.point(s.points[0]).flat(), tall.size())
+	r.flattened(at.point(s.points[0]).flat(), rise.height(), rise.lost(rise.first == rise.last))
 }
 
 // doubtfulEnds is how many tolerances of fitted arcs programs may differ in the

@@ -63,7 +63,7 @@ cutout-over-edge stop warn note
 unmapped-layer stop warn
 layer-doubtful stop
 roles-guessed stop
-unread-entity warn
+unread-entity stop warn
 units-unknown stop
 units-implausible stop
 off-plane stop warn

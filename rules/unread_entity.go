@@ -27,11 +27,11 @@ import (
 func unreadEntity() Rule {
 	return Rule{
 		ID:         "unread-entity",
-		Severities: []Severity{Warn},
-		What:       "Entities on a cutting layer that could be edges and were not read.",
+		Severities: []Severity{Stop, Warn},
+		What:       "Entities that could be edges and were not read.",
 		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
-		How: "Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
-			"unknown types, splines through points whose ends programs bend differently, on cutting layers also filled areas; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
+		How: "A stop on layers with the role outline, cutout or splash, and wherever the entity lies in a piece; otherwise a warning. Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
+			"unknown types, splines through points whose ends programs bend differently, on cutting layers also empty blocks and leaders drawn round something; splines alone are a warning everywhere; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
 		Check: checkUnread,
 	}
 }
@@ -59,14 +59,35 @@ func checkUnread(in *Input, out *Findings) {
 		}
 		count[t] += u.Count
 	}
+	lies := map[thing]piece.UnreadIn{}
+	for _, u := range in.Template.UnreadIn {
+		t := thing{u.Type, u.Layer, u.Why}
+		if was, ok := lies[t]; !ok || u.At.X < was.At.X || u.At.X == was.At.X && u.At.Y < was.At.Y {
+			lies[t] = u
+		}
+	}
 	for _, t := range order {
-		out.Flag(unreadFlag(t.typ, t.layer, t.why, count[t]))
+		f := unreadFlag(t.typ, t.layer, t.why, count[t])
+		at, inStone := lies[t]
+		if (cuts(in.Role(t.layer)) || inStone) && mayHoldShape(t.why) {
+			f.Severity = Stop
+		}
+		if inStone {
+			f.Piece, f.At = at.Piece, at.At
+			f.Message = fmt.Sprintf("In piece %s, at %s, on layer %s %s not read (%s): a sink or an edge may be missing.", at.Piece, in.place(at.At), t.layer, entities(count[t], t.typ), t.why)
+		}
+		if t.why == dxfio.WhyEmptyBlock {
+			f.Message = fmt.Sprintf("On layer %s %s empty: its block holds nothing, and what it stands for is not cut.", t.layer, entities(count[t], t.typ))
+			f.Remedy = "Draw what belongs there, or take the block reference out, and export again."
+		}
+		out.Flag(f)
 	}
 }
 
 func unreadFlag(typ, layer, why string, n int) Flag {
 	f := Flag{
-		Other: layer + " " + typ, Measured: float64(n),
+		Severity: Warn,
+		Other:    layer + " " + typ, Measured: float64(n),
 		Message: fmt.Sprintf("On layer %[2]s %[1]s not read (%[3]s): an edge may be missing.", entities(n, typ), layer, why),
 		Remedy:  "Turn it into lines, arcs or polylines in CAD (explode it) and export again, or move it to an ignored layer.",
 	}
@@ -83,6 +104,17 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 	return f
 }
 
+// cuts reports whether curves of the role shape stone.
+func cuts(r piece.Role) bool {
+	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
+}
+
+// mayHoldShape reports whether what was not read for a reason may be a whole shape: the
+// ends of a spline are not, and what is hidden is judged by where it lies (unmapped-layer).
+func mayHoldShape(why string) bool {
+	return why != dxfio.WhySplineEnds && why != dxfio.WhyFrozen && why != dxfio.WhyOff
+}
+
 // mayShapeStone reports whether an entity that was not read for a reason could be
 // an edge on a layer of the role.
 func mayShapeStone(r piece.Role, why string) bool {
@@ -93,9 +125,11 @@ func mayShapeStone(r piece.Role, why string) bool {
 		return false
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		// What nobody sees may be meant; a sink that nobody sees is not.
-		return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
+		return cuts(r)
+	case dxfio.WhyEmptyBlock, dxfio.WhyClosedLeader:
+		return cuts(r)
 	}
-	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole || r == piece.NoRole
+	return cuts(r) || r == piece.NoRole
 }
 
 // canCarryEdge reports whether an entity that was not used may be an edge, by

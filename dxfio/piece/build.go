@@ -58,6 +58,7 @@ func (b *builder) build() (err error) {
 	b.pieces(bodies)
 	b.leftovers()
 	b.overlookedLayers()
+	b.unreadIn()
 	b.dimensions()
 	b.doubtfulLayers()
 	b.tellGuess(guessed)
@@ -116,6 +117,9 @@ func (b *builder) changes() {
 			}
 			if b.losesArea(c) {
 				p.Closed = 1
+			}
+			if b.cuts(c.Source.Layer) && c.Lost > b.ts.Join {
+				p.Lost = c.Lost
 			}
 			b.problems.add(p)
 		}

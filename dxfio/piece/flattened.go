@@ -34,3 +34,14 @@ func (b *builder) losesArea(c dxfio.Change) bool {
 	width := g.rectangle().Width
 	return width < (1-mostFlattened)*math.Hypot(width, c.Size)
 }
+
+// cuts reports whether curves of a layer shape stone or its joints. What such a curve
+// loses from above is cut short: past the distance within which ends are the same place,
+// somebody has to say how it is meant.
+func (b *builder) cuts(layer int32) bool {
+	switch b.readings[layer].Role {
+	case OutlineRole, SplashRole, CutoutRole, SeamRole:
+		return true
+	}
+	return false
+}

@@ -91,7 +91,10 @@ func (b *builder) allOverlooked() []*overlooked {
 		return o
 	}
 	add := func(c *dxfio.Curve, why string) {
-		if o := of(c.Layer, why); o != nil && !c.Type.Filled() && c.A.Distance(c.B) > geom.Tolerance {
+		if c.Type.Filled() && (why != dxfio.WhyArea || b.readings[c.Layer].Role != NoRole) {
+			return // drawn for the eye, or beside what cuts
+		}
+		if o := of(c.Layer, why); o != nil && c.A.Distance(c.B) > geom.Tolerance {
 			o.curves = append(o.curves, c.Curve)
 			if c.Entity != o.entity {
 				o.count++
@@ -184,7 +187,7 @@ func (s *sight) judge(o *overlooked, p *Problem) {
 			if d := g.length - longest.length; p.Closed == 1 || d > geom.Tolerance || d > -geom.Tolerance && g.before(&longest) {
 				longest, p.At, p.Piece = g, g.middle, s.b.t.Pieces[piece].ID
 			}
-		case !in && large(r) && s.lost(o, g, r, notes):
+		case !in && large(r) && o.why != dxfio.WhyArea && s.lost(o, g, r, notes):
 			p.Large++
 			if p.Closed == 0 && (p.Large == 1 || r.Area() > p.Length*p.Width) {
 				p.At, p.Length, p.Width = r.Center, r.Length, r.Width
@@ -236,6 +239,8 @@ func (s *sight) deepIn(p geom.Point) (piece int, ok bool) {
 // plan; a balloon of a note stands closely round its text.
 func (s *sight) tells(o *overlooked, g closedGroup, r geom.Rectangle, notes bool) bool {
 	switch {
+	case o.why == dxfio.WhyArea:
+		return !s.along(g) // what fills a piece or a cutout shows what it is
 	case o.reading.quiet == quietRoom:
 		for _, c := range g.curves {
 			if _, ok := s.deepIn(c.A); !ok {
@@ -251,6 +256,18 @@ func (s *sight) tells(o *overlooked, g closedGroup, r geom.Rectangle, notes bool
 	case notes:
 		_, framed := s.texts(r)
 		return (g.round || r.Width >= leastNoted) && !framed
+	}
+	return true
+}
+
+// along reports whether a closed line follows edges of stone all round.
+func (s *sight) along(g closedGroup) bool {
+	for _, c := range g.curves {
+		for _, p := range [...]geom.Point{c.A, c.Middle()} {
+			if _, q, ok := s.edges.Nearest(p); !ok || q.Distance(p) > s.b.s.MarkDistance {
+				return false
+			}
+		}
 	}
 	return true
 }

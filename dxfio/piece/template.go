@@ -27,6 +27,9 @@ type Template struct {
 	Shift    geom.Point
 	Units    Units
 	Unread   []dxfio.Unread
+	// UnreadIn are those unread entities that may hold curves and lie in a piece, its
+	// cutouts included.
+	UnreadIn []UnreadIn
 	// Dimensions are those that tell a length, in the order of the drawing.
 	Dimensions []Dimension
 	// HasSupport reports whether any curve has the support role; without one
@@ -37,6 +40,13 @@ type Template struct {
 	// Drawn is what the drawing asks for on the layers that cut, nil when the
 	// template was not made from a drawing.
 	Drawn *audit.Drawn
+}
+
+// UnreadIn is an entity that could not be read and lies in a piece.
+type UnreadIn struct {
+	Type, Layer, Why string
+	Piece            string
+	At               geom.Point
 }
 
 // Units says what the drawing's unit is and where that came from.
@@ -266,6 +276,7 @@ type Problem struct {
 	From, To geom.Point // ends of an open line drawn a second time; Length is its length
 	Radius   float64    // of the arc that coarse sides would make, mm
 	Bulge    float64    // of such an arc from its sides, mm; Measured is the length of one
+	Lost     float64    // of a curve off the plane that cuts: by how much it is shorter or narrower from above than drawn, mm; 0 up to the joining distance
 	Part     bool       // a stretch of a line that bounds something elsewhere: it counts as a use there; of mirrored texts: blocks alone were turned over
 	Closed   int        // of a layer nobody looks at: groups of lines that close in or across the stone of a piece
 	Large    int        // and those as large as a piece outside all stone; Length and Width are of the largest
