@@ -79,7 +79,7 @@ func (b *builder) allOverlooked() []*overlooked {
 	by := map[place]*overlooked{}
 	of := func(layer int32, why string) *overlooked {
 		r := b.readings[layer]
-		if r.Own && r.Role == IgnoreRole || r.quiet == quietMeant {
+		if r.Role == IgnoreRole && (r.Own || r.quiet == quietMeant) {
 			return nil
 		}
 		o := by[place{layer, why}]

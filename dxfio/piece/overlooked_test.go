@@ -48,7 +48,7 @@ func TestOverlookedLayers(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			for _, angle := range []float64{0, 0.37, math.Pi / 2} {
 				got := ""
-				for _, p := range overlookedOf(t, tc.drawing, tc.hidden, angle) {
+				for _, p := range overlookedOf(t, tc.drawing, tc.hidden, angle, Default()) {
 					got = fmt.Sprintf("%s %d/%d/%d", p.Layer, p.Closed, p.Large, p.Points)
 				}
 				if got != tc.want {
@@ -61,7 +61,7 @@ func TestOverlookedLayers(t *testing.T) {
 
 // overlookedOf returns the stops about what nobody looks at, the drawing turned about its
 // origin and its curves shuffled.
-func overlookedOf(t *testing.T, text, hidden string, angle float64) []Problem {
+func overlookedOf(t *testing.T, text, hidden string, angle float64, s Settings) []Problem {
 	t.Helper()
 	d := parse(t, text)
 	turn := func(p geom.Point) geom.Point {
@@ -91,7 +91,7 @@ func overlookedOf(t *testing.T, text, hidden string, angle float64) []Problem {
 	}
 	r := rand.New(rand.NewPCG(1, 2))
 	r.Shuffle(len(d.Curves), func(i, j int) { d.Curves[i], d.Curves[j] = d.Curves[j], d.Curves[i] })
-	tpl, err := Build(t.Context(), d, Default(), trace.Default())
+	tpl, err := Build(t.Context(), d, s, trace.Default())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,4 +102,20 @@ func overlookedOf(t *testing.T, text, hidden string, angle float64) []Problem {
 		}
 	}
 	return out
+}
+
+// A layer that the settings name is looked at when it shows; what hides on it is missing
+// all the same, unless the settings ignore it.
+func TestHiddenLayerWithTheShopsOwnRole(t *testing.T) {
+	const drawing = "COUNTER: 0,0 2400,0 2400,640 0,640 close\nBASIN: 200,100 700,100 700,500 200,500 close"
+	s := Default()
+	s.Roles.Cutout = []string{"basin"}
+	if got := overlookedOf(t, drawing, "BASIN", 0, s); len(got) != 1 || got[0].Closed != 1 {
+		t.Errorf("a sink switched off, of a pattern of the shop's own: %v", got)
+	}
+	s = Default()
+	s.Roles.Ignore = []string{"basin"}
+	if got := overlookedOf(t, drawing, "BASIN", 0, s); len(got) > 0 {
+		t.Errorf("what the settings ignore: %v", got)
+	}
 }
