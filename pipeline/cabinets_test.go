@@ -24,7 +24,7 @@ func TestCabinetProud(t *testing.T) {
 	runScenes(t, "cabinet-proud", []sceneCase{
 		{"38 mm behind the front", kitchen().box("CABINET", 0, 38, 2370, 640), nil, nil, nil, "within the stone"},
 		{"20 mm before the front", kitchen().box("CABINET", 0, -20, 2370, 640), nil, warnings(20, 1185.495, -10),
-			[]string{"The cabinet under edge 1 of piece A stands out 20 mm past the stone", "over 2369 mm", "has to reach 20 mm farther"}, "from 1 mm off the corner to 0.01 mm before 2370"},
+			[]string{"The cabinet under edge 1 of piece A stands out 20 mm past the stone", "over 2369 mm", "let the stone reach at least 20 mm farther"}, "from 1 mm off the corner to 0.01 mm before 2370"},
 		{"as far as it may", kitchen().box("CABINET", 0, -4.8, 2370, 640), nil, nil, nil, "4.8 mm passes"},
 		{"a little farther", kitchen().box("CABINET", 0, -4.9, 2370, 640), nil, warnings(4.9, 1185.495, -2.45), nil, "past 4.8 mm"},
 		{"past the finished end", kitchen().box("CABINET", 0, 38, 2440, 640), nil, warnings(40, 2420, 338.505), nil, "from 38.01 to 639 mm of the end"},

@@ -17,7 +17,7 @@ func TestDimensionDiffers(t *testing.T) {
 		{"no text: it shows what it spans", straightTop().dim(0, 0, 2400, 0, ""), nil, nil, nil, byHand},
 		{"the right length", straightTop().dim(0, 0, 2400, 0, "2400 mm"), nil, nil, nil, byHand},
 		{"100 mm more than drawn", straightTop().dim(0, 0, 2400, 0, "2500 mm"), nil, stop(100, 2450, 0),
-			[]string{`says 2500.00 mm ("2500 mm"), and spans 2400.00 mm`, "from (0, 0) to (2400, 0)", "draw 2500.00 mm, or write 2400.00 mm"}, byHand},
+			[]string{`says 2500.00 mm (written 2500 mm), and spans 2400.00 mm`, "from (0, 0) to (2400, 0)", "draw 2500.00 mm, or write 2400.00 mm"}, byHand},
 		{"as far off as may be", straightTop().dim(0, 0, 2400, 0, "2401.6 mm"), nil, nil, nil, "1.6 mm passes"},
 		{"farther", straightTop().dim(0, 0, 2400, 0, "2401.7 mm"), nil, stop(1.7, 2400.85, 0), nil, byHand},
 		{"another limit", straightTop().dim(0, 0, 2400, 0, "2405 mm"), func(s *settings.Settings) { s.Rules.DimensionDiffers = 5 }, nil, nil, "the setting"},

@@ -69,7 +69,7 @@ func TestEdgeContradiction(t *testing.T) {
 	runScenes(t, "edge-contradiction", []sceneCase{
 		{"front finished, back against the wall", finished().line("WALL", 0, 640, 2400, 640), nil, nil, nil, "no edge has both"},
 		{"both along the front", finished().line("WALL", 0, 0, 2400, 0), nil, stop(2400, 1200, 0),
-			[]string{"Edge 1 of piece A is marked finished (layer FINISHED) and against a wall (layer WALL) over 2400 mm", "Delete the wall's line there"}, "by hand"},
+			[]string{"Edge 1 of piece A is marked finished (layer FINISHED) and against a wall (layer WALL) over 2400 mm", "delete the wall's line there"}, "by hand"},
 		{"over a part", finished().line("WALL", 1400, 0, 3000, 0), nil, stop(1000, 1900, 0), nil, "2400 - 1400"},
 		{"no more than a mark may run on", finished().line("WALL", 2395, 0, 3000, 0), nil, nil, nil, "mark_stretch is 5 mm"},
 		{"a little more", finished().line("WALL", 2394, 0, 3000, 0), nil, stop(6, 2397, 0), nil, "2400 - 2394"},
@@ -96,7 +96,7 @@ func TestPieceUnfinished(t *testing.T) {
 	}
 	warn := []sceneWant{{rules.Warn, 3280, pt(500, 1820)}}
 	runScenes(t, "piece-unfinished", []sceneCase{
-		{"nothing is said of the second", two(), nil, warn, []string{"Piece A has no finished edge", "of edges 1, 2, 3 and 4, 3280 mm long together", "Mark the edges that show"}, "2 x (1000 + 640)"},
+		{"nothing is said of the second", two(), nil, warn, []string{"Piece A has no finished edge", "edges 1, 2, 3 and 4, 3280 mm long together, carry no mark", "Mark the edges that show"}, "2 x (1000 + 640)"},
 		{"its front is finished", two().line("FINISHED", 0, 1500, 1000, 1500), nil, nil, nil, "one mark is enough"},
 		{"walls all round", two().line("WALL", 0, 1500, 1000, 1500, 1000, 2140, 0, 2140, 0, 1500), nil, nil, nil, "nothing to finish"},
 		{"walls but for an end", two().line("WALL", 1000, 1500, 0, 1500, 0, 2140, 1000, 2140), nil, []sceneWant{{rules.Warn, 640, pt(500, 1820)}}, nil, "its right end"},

@@ -70,7 +70,7 @@ func (in *Input) proudFlag(p *piece.Piece, e *piece.Edge, far proudStretch) Flag
 		Piece: p.ID, Witness: &w, Anchor: &middle, Measured: w.Length(), Limit: in.Settings.CabinetProud, Unit: "mm", Stretch: far.stretch,
 		Message: fmt.Sprintf("The cabinet under edge %d of piece %s stands out %s past the stone at %s, over %s.",
 			e.N, p.ID, l.Of(w.Length()), in.place(w.From), l.Of(far.stretch)),
-		Remedy: fmt.Sprintf("Measure again: the stone has to reach %s farther there, without an overhang yet, or the cabinet is drawn too large.", l.Up(w.Length())),
+		Remedy: fmt.Sprintf("Measure again: let the stone reach at least %s farther there, the overhang not counted, or draw the cabinet as it stands.", l.Up(w.Length())),
 	}
 }
 
@@ -316,10 +316,25 @@ func farthest(list []proudAt, most, length float64) geom.Witness {
 	return best
 }
 
+// farthestAtEach leaves of several cabinets at one place the one that stands out
+// farthest there.
+func farthestAtEach(list []proudAt) []proudAt {
+	var out []proudAt
+	for _, a := range list {
+		if n := len(out); n > 0 && a.at-out[n-1].at <= geom.Tolerance {
+			out[n-1].far = math.Max(out[n-1].far, a.far)
+			continue
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
 // overLimit returns the length along the edge over which something stands out by more
 // than the limit; between two places it stands out in proportion.
 func overLimit(list []proudAt, limit float64) float64 {
 	sum := 0.0
+	list = farthestAtEach(list)
 	for i := 1; i < len(list); i++ {
 		a, b := list[i-1], list[i]
 		switch over, other := a.far-limit, b.far-limit; {

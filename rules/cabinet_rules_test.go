@@ -24,6 +24,8 @@ func TestCabinetRules(t *testing.T) {
 	}{
 		{"cabinet within the stone", cabinetProud(), []geom.Loop{box(0, 38, 2400, 640)}, nil, nil, nil, "38 mm behind the front"},
 		{"cabinet 4.8 mm proud", cabinetProud(), []geom.Loop{box(0, -4.8, 2400, 640)}, nil, nil, nil, "equal passes"},
+		{"cabinets in a row, all proud", cabinetProud(), []geom.Loop{box(0, -5, 600, 640), box(600, -5, 1200, 640), box(1200, -5, 2400, 640)}, nil, nil,
+			[]want{{Warn, 5, 4.8, at(900, -2.5), 2397.9616, "over 2398 mm"}}, "1 mm off either corner; where two meet, twice from 0.01 mm off it, 4.8/5 of that under the limit at either side"},
 		{"cabinet 5 mm proud", cabinetProud(), []geom.Loop{box(0, -5, 2400, 640)}, nil, nil, []want{{Warn, 5, 4.8, at(1200, -2.5), 2398, "stands out 5 mm past the stone"}}, "1 mm off either corner"},
 		{"round leg past the corner", cabinetProud(), []geom.Loop{geom.Circle(geom.Point{X: 1200, Y: 20}, 40)}, nil, nil, []want{{Warn, 20, 4.8, at(1200, -10), 0, ""}}, "40 - 20"},
 		{"sink in its cabinet", sinkOverCabinetSide(), []geom.Loop{box(700, 38, 1500, 640)}, &piece.Cutout{ID: "A-1", Kind: piece.Sink, Loop: box(700, 120, 1500, 520).Reverse()}, nil, nil, "touching is not across"},

@@ -43,7 +43,7 @@ func checkCooktops(in *Input, out *Findings) {
 				out.Flag(Flag{
 					Piece: p.ID, Other: c.ID, Witness: &w, Measured: w.Length(), Limit: limit, Unit: "mm",
 					Message: fmt.Sprintf("The cooktop %s lies %s from the wall at %s; at least %s is usual.", c.ID, in.lengths().Under(w.Length(), limit), in.place(w.To), in.lengths().Up(limit)),
-					Remedy: fmt.Sprintf("Move the cooktop %s away from the wall, or hold its maker's instructions against the %s.",
+					Remedy: fmt.Sprintf("Move the cooktop %s away from the wall, or check that its maker's instructions allow %s.",
 						in.lengths().Up(limit-w.Length()), in.lengths().Of(w.Length())),
 				})
 			}

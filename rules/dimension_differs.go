@@ -154,7 +154,7 @@ func (in *Input) dimensionFlag(d *piece.Dimension, said float64) Flag {
 	w := geom.Witness{From: d.To, To: d.To.Add(way.Mul(said - span))}
 	middle := d.From.Lerp(d.To, 0.5)
 	text := strings.Join(strings.Fields(d.Text), " ")
-	saying := fmt.Sprintf("says %s (%q)", l.Fine(said), text)
+	saying := fmt.Sprintf("says %s (written %s)", l.Fine(said), text)
 	remedy := fmt.Sprintf("Measure again: draw %s, or write %s over the dimension.", l.Fine(said), l.Fine(span))
 	if text == "" || strings.Contains(text, "<>") {
 		saying = "shows " + l.Fine(said)

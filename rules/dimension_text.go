@@ -20,6 +20,7 @@ type writtenLength struct {
 // a dash: 34 1/2 and 34-1/2.
 const (
 	decimalPart  = `\d+(?:[.,]\d+)*`
+	thousands    = `[1-9]\d? \d{3}(?:[.,]\d+)?\b` // 2 400: a blank divides thousands (ISO 80000-1, 7.3.1)
 	fractionPart = `(?:(\d+)[ -]+)?(\d+)/(\d+)`
 	inchMark     = `(?:"|''|″|”|in\b\.?|inch(?:es)?\b)`
 	footMark     = `(?:'|′|’|ft\b\.?|foot\b|feet\b)`
@@ -35,13 +36,13 @@ func newLengthPatterns() lengthPatterns {
 	return lengthPatterns{
 		feet:     anchored(`(` + decimalPart + `)\s*` + footMark + `(?:[ -]*(?:` + fractionPart + `|(` + decimalPart + `))\s*` + inchMark + `?)?`),
 		fraction: anchored(fractionPart + unit),
-		number:   anchored(`(` + decimalPart + `)` + unit),
+		number:   anchored(`(` + thousands + `|` + decimalPart + `)` + unit),
 	}
 }
 
 // vulgarFractions are the fractions that have a character of their own.
 func vulgarFractions() *strings.Replacer {
-	return strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "\u00a0", " ")
+	return strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8", "⅝", " 5/8", "⅞", " 7/8", "\u00a0", " ", "\u202f", " ", "\u2009", " ")
 }
 
 // writtenLengths returns the lengths that a text may tell, in its order: all readings
@@ -141,6 +142,7 @@ func fraction(whole, over, under string) float64 {
 
 // readings returns what a decimal number may mean: 1,500 is 1500 and 1.5.
 func readings(s string) []float64 {
+	s = strings.ReplaceAll(s, " ", "")
 	last := strings.LastIndexAny(s, ".,")
 	if last < 0 {
 		v, _ := strconv.ParseFloat(s, 64)

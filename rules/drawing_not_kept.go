@@ -116,7 +116,7 @@ func (in *Input) difference(d *audit.Difference) Flag {
 		layer = " on layer " + f.Other
 	}
 	place, l := in.place(at), in.lengths()
-	f.Remedy = fmt.Sprintf("Cut nothing from this release: draw the lines around %s anew, each outline and cutout as one closed line, and keep the drawing, which was not closed rightly.", place)
+	f.Remedy = fmt.Sprintf("Cut nothing from this release: draw the lines around %s anew, each outline and cutout as one closed line, and keep this drawing for whoever looks after the program.", place)
 	switch d.Kind {
 	case audit.Missing:
 		f.Message = fmt.Sprintf("A line%s, %s%s at %s, is drawn and would not be cut: the nearest line to be cut is %s away.",

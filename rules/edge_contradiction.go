@@ -39,5 +39,5 @@ func edgeContradictionFlag(in *Input, p *piece.Problem, f *Flag) {
 	}
 	f.Message = fmt.Sprintf("%s of piece %s is marked finished (layer %s) and against a wall (layer %s) over %s, %s.",
 		edge, p.Piece, p.Layer, p.Other, in.lengths().Of(p.Measured), where)
-	f.Remedy = "Delete the wall's line there, or draw it where the wall is, if the edge shows; delete the finish mark if it does not."
+	f.Remedy = "If the edge shows, delete the wall's line there or draw it where the wall is; if it stands against the wall, delete the finish mark."
 }

@@ -26,7 +26,7 @@ func layerDoubtful() Rule {
 			} else {
 				f.Message = fmt.Sprintf("By its name %s, but a closed line on it around %s, %s, %s.", taken, in.place(p.At), in.lengths().Size(p.Length, p.Width), p.Why)
 			}
-			f.Remedy = fmt.Sprintf("Look what it is and say so with one line under [pieces.roles] in the settings: %s; then drop the drawing again. Accepting takes it for %s.",
+			f.Remedy = fmt.Sprintf("See what it is and say so with one line under [pieces.roles] in the settings: %s; then drop the drawing again. Accepting takes it for %s.",
 				orOf(p.Roles, func(r piece.Role) string { return SettingOf(r, p.Layer) }), roleWords(p.Role))
 		}),
 	}

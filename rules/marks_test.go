@@ -46,6 +46,6 @@ func TestPieceUnfinished(t *testing.T) {
 		{"against walls and at seams", top + "finished 1; " + other + "; wall 1; wall 2; wall 3; seam 4", nil, nil, "nothing to finish"},
 		{"as much as may be", top + "finished 1; outline 0,900 100,900 100,1540 0,1540; wall 2; wall 3; wall 4", nil, nil, "equal passes"},
 		{"an arc said nothing of", top + "finished 1; outline 0,900^0.1 2400,900 2400,1540 0,1540; wall 2; wall 3; wall 4", nil,
-			[]want{{Warn, 6060 * 4 * math.Atan(0.1), 100, nil, 0, "nothing is said of edge"}}, "R = 2400 x 1.01 / 0.4 = 6060, turning by 4 atan 0.1"},
+			[]want{{Warn, 6060 * 4 * math.Atan(0.1), 100, nil, 0, "edge 1, 2416 mm long, carries no mark"}}, "R = 2400 x 1.01 / 0.4 = 6060, turning by 4 atan 0.1"},
 	})
 }

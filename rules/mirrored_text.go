@@ -37,9 +37,9 @@ func mirroredTextFlag(in *Input, p *piece.Problem, f *Flag) {
 	if p.Part {
 		f.Severity = Warn
 		f.Message = texts + ": a block was turned over, and what is in it is mirrored."
-		f.Remedy = "Check on the spot that it is right that way round, such as the drain of a sink, or insert the block as it was made."
+		f.Remedy = "See whether what the block shows is right that way round, such as the drain of a sink; if not, insert it as it was made."
 		return
 	}
-	f.Message = texts + ": the drawing was probably mirrored, and left is right."
-	f.Remedy = "Compare with the site; mirror the drawing back in CAD, or write the texts anew when the stone is right."
+	f.Message = texts + ": the drawing was probably mirrored, and left is where right should be."
+	f.Remedy = "Compare with the site: if left and right are swapped, mirror the drawing back in CAD; if not, write the texts anew."
 }

@@ -28,9 +28,9 @@ func offPlane() Rule {
 			}
 			if p.Closed > 0 {
 				f.Severity = Stop
-				f.Message = fmt.Sprintf("The closed %s%s at %s stands up from the plane of the drawing by %s: seen from above it is too small, or only a line.", entity(p), onLayer(p), in.place(p.At), in.lengths().Of(p.Measured))
+				f.Message = fmt.Sprintf("The closed %s%s at %s stands up from the plane of the drawing by %s: seen from above it is too small, or no more than a line.", entity(p), onLayer(p), in.place(p.At), in.lengths().Of(p.Measured))
 			}
-			f.Remedy = "Flatten the drawing in CAD (all heights 0), check the length of the edge and export it again."
+			f.Remedy = "Draw it flat in CAD, as it was measured, check the lengths of its sides and export again."
 		}),
 	}
 }

@@ -42,10 +42,14 @@ func checkUnfinished(in *Input, out *Findings) {
 		if length <= in.Settings.UnfinishedLeast+geom.Tolerance {
 			continue
 		}
+		carry := " together, carry"
+		if len(edges) == 1 {
+			carry = ", carries"
+		}
 		out.Flag(Flag{
 			Piece: p.ID, At: p.Outline.Centroid(), Measured: length, Limit: in.Settings.UnfinishedLeast, Unit: "mm",
-			Message: fmt.Sprintf("Piece %s has no finished edge, and others of the drawing have; nothing is said of %s %s, %s long together.",
-				p.ID, plural(len(edges), "edge"), listOf(edges), in.lengths().Of(length)),
+			Message: fmt.Sprintf("Piece %s has no finished edge, and others of the drawing have; %s %s, %s long%s no mark.",
+				p.ID, plural(len(edges), "edge"), listOf(edges), in.lengths().Of(length), carry),
 			Remedy: "Mark the edges that show as finished, or those that do not as against a wall.",
 		})
 	}

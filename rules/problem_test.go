@@ -34,7 +34,7 @@ func TestProblemRules(t *testing.T) {
 		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", Loops: []geom.Loop{box(-9000, -5000, 10354.8, 5972.8)}, At: geom.Point{X: 677.4, Y: 486.4}}, "", 0,
 			[]string{"The sink of 19354.8 x 10972.8 mm", "Check the size of the sink", "25.4 times too large"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: 1}, "", 3,
-			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", "pieces.roles", "cutout, support or opening"}},
+			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", `under [pieces.roles] in the settings: cutout = ["foo"], or the same with outline, support or opening`, `ignore = ["foo"]`}},
 		{layerDoubtful(), piece.Problem{Kind: piece.LayerDoubtful, Layer: "WINDOW LEDGE", Role: piece.SupportRole, Roles: []piece.Role{piece.OutlineRole, piece.SupportRole}, At: geom.Point{X: 5, Y: 7}, Count: 2, Why: piece.DoubtName}, "", 2,
 			[]string{"layer WINDOW LEDGE may hold outlines of stone or supports", "taken for supports", `outline = ["window ledge"]`, `support = ["window ledge"]`}},
 		{layerDoubtful(), piece.Problem{Kind: piece.LayerDoubtful, Layer: "PANEL", Role: piece.SupportRole, Roles: []piece.Role{piece.OutlineRole, piece.SupportRole}, At: geom.Point{X: 5, Y: 7}, Count: 1, Length: 900, Width: 640, Why: piece.DoubtApart}, "", 1,
@@ -46,9 +46,9 @@ func TestProblemRules(t *testing.T) {
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
 			[]string{"The closed CIRCLE on layer COUNTER", "stands up", "35 mm"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,
-			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "Show it in CAD"}},
-		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "by its name (note) it is ignored", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
-			[]string{"Layer NOTES: by its name (note) it is ignored, and a point on it lies in piece A at (5, 7)"}},
+			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "show it in CAD", `ignore = ["island"]`}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "ignored by its name (note)", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
+			[]string{"Layer NOTES is ignored by its name (note), and a point on it lies in piece A at (5, 7)", "Move it to a layer for what it is", `ignore = ["notes"]`}},
 		{coarseCurve(), piece.Problem{Kind: piece.CoarseCurve, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 585, Count: 4, Radius: 1499, Bulge: 28.8, Limit: 2}, "mm", 28.8,
 			[]string{"4 sides of 585 mm on layer COUNTER from (100, 0) to (106, 8)", "cut straight", "radius of 1499 mm and bulge by 28.8 mm", "as an arc of radius 1499 mm"}},
 		{edgeFromMark(), piece.Problem{Kind: piece.EdgeFromMark, Layer: "FINISHED", Role: piece.FinishedRole, At: gap.Middle(), Witness: gap, Measured: 10, Count: 1, Why: piece.MarkedBesides}, "mm", 10,
@@ -194,6 +194,25 @@ func TestCurveThatCouldNotBeUsed(t *testing.T) {
 	flags, _ := check(t, unreadEntity(), input(tpl))
 	if len(flags) != 1 || flags[0].Measured != 2 || !strings.Contains(flags[0].Message, "no length") || flags[0].Other != "SINK SPLINE" {
 		t.Error(listed(flags))
+	}
+}
+
+// A frozen sink that unmapped-layer stops for is not told a second time.
+func TestHiddenLayerIsToldOnce(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		closed int
+		want   int
+	}{{"it lies in stone, which is a stop of its own", 1, 0}, {"it lies elsewhere", 0, 1}} {
+		tpl := template(t, top)
+		tpl.Problems = []piece.Problem{{Kind: piece.UnmappedLayer, Layer: "SINK", Role: piece.CutoutRole, Why: dxfio.WhyFrozen, Count: 1, Closed: c.closed}}
+		tpl.Unread = []dxfio.Unread{{Type: "LWPOLYLINE", Layer: "SINK", Why: dxfio.WhyFrozen, Count: 1}}
+		in := input(tpl)
+		in.Role = func(string) piece.Role { return piece.CutoutRole }
+		flags, _ := check(t, unreadEntity(), in)
+		if len(flags) != c.want || c.want == 1 && !strings.Contains(flags[0].Remedy, `ignore = ["sink"]`) {
+			t.Errorf("%s: %s", c.name, listed(flags))
+		}
 	}
 }
 

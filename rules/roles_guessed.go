@@ -18,9 +18,13 @@ func rolesGuessed() Rule {
 		How:        "No layer has the role outline or splash and one with curves has no role: its outermost closed lines are outlines, those inside are cutouts.",
 		Check: fromProblems(piece.RolesGuessed, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Other, f.Measured = p.Layer, float64(p.Count)
-			f.Message = fmt.Sprintf("Outlines lie on layer %s, which has no role: its outermost lines were taken for %s, what lies inside for %s.",
-				p.Layer, counted(p.Count, "piece"), counted(p.Closed, "cutout"))
-			f.Remedy = fmt.Sprintf("Look whether that is so; if this templater always draws so, write under [pieces.roles] in the settings: %s. Layers that say what lies on them are better.",
+			f.Message = fmt.Sprintf("The outlines lie on layer %s, which has no role: its outermost lines were taken for %s, ", p.Layer, counted(p.Count, "piece"))
+			if p.Closed == 0 {
+				f.Message += "and none lies inside for a cutout."
+			} else {
+				f.Message += fmt.Sprintf("those inside for %s.", counted(p.Closed, "cutout"))
+			}
+			f.Remedy = fmt.Sprintf("Compare the pieces with what was ordered, and accept if they are right; if this templater always draws on one layer, write under [pieces.roles] in the settings: %s. Layers named for what lies on them are better.",
 				SettingOf(piece.OutlineRole, p.Layer))
 		}),
 	}

@@ -75,9 +75,9 @@ func checkSplashes(in *Input, out *Findings) {
 		}
 		out.Flag(Flag{
 			Piece: p.ID, At: p.Outline.Centroid(), Measured: math.Abs(off), Limit: in.Settings.SplashDiffers, Unit: "mm",
-			Message: fmt.Sprintf("Splash %s is %s long, as long as no edge at a wall and no stretches of one: it is %s %s than the nearest that would fit.",
+			Message: fmt.Sprintf("Splash %s is %s long; no edge, or stretch of edges, that it could stand on fits it: it is %s %s than the nearest that does.",
 				p.ID, l.Of(lengths[i]), l.Of(math.Abs(off)), than),
-			Remedy: fmt.Sprintf("Measure again: draw it %s long, or correct the edge that it stands on.", l.Of(lengths[i]-off)),
+			Remedy: fmt.Sprintf("Measure again: draw it %s long if that is where it stands, or correct the edge.", l.Of(lengths[i]-off)),
 		})
 	}
 }

@@ -45,6 +45,6 @@ func (in *Input) strayWallFlag(p *piece.Problem, out *Findings) {
 		f.At, f.Witness, f.Measured, f.Limit, f.NoLimit = p.At, &w, p.Measured, 0, true
 	}
 	f.Message = fmt.Sprintf("The wall (%s of %s%s) %s marks no edge: the nearest, edge %d of piece %s, %s.", entity(p), l.Of(p.Measured), onLayer(p), in.fromTo(p), e.N, on.ID, where)
-	f.Remedy = fmt.Sprintf("Draw it on edge %d of piece %s, %s, or put it on an ignored layer.", e.N, on.ID, in.between(e.From(), e.To()))
+	f.Remedy = fmt.Sprintf("If that edge stands against it, draw it on edge %d of piece %s, %s; if not, put it on an ignored layer.", e.N, on.ID, in.between(e.From(), e.To()))
 	out.Flag(f)
 }

@@ -25,12 +25,12 @@ func unmappedLayer() Rule {
 			f.Other, f.Measured, f.Severity = p.Layer, float64(p.Count), Warn
 			if p.Closed+p.Large+p.Points == 0 {
 				f.Message = fmt.Sprintf("Layer %s has %s with curves and no role; the first is at %s.", p.Layer, drawnEntities(p.Count), in.place(p.At))
-				f.Remedy = fmt.Sprintf("Add a pattern for %s to a role in the settings (pieces.roles), to ignore if it is not part of the job.", p.Layer)
+				f.Remedy = fmt.Sprintf("Say what it is under [pieces.roles] in the settings; if it is not part of the job: %s.", SettingOf(piece.IgnoreRole, p.Layer))
 				return
 			}
 			f.Severity = Stop
 			f.Message = fmt.Sprintf("%s, and %s: nobody knows what it should be, and nothing of it is cut or checked.", whyOverlooked(p), in.overlooked(p))
-			f.Remedy = fmt.Sprintf("%s: to outline, cutout, support or opening for what it is, to ignore if it is not part of the job; then drop the drawing again.", remedyOverlooked(p))
+			f.Remedy = remedyOverlooked(p)
 		}),
 	}
 }
@@ -46,7 +46,7 @@ func whyOverlooked(p *piece.Problem) string {
 		return fmt.Sprintf("Layer %s has invisible entities", p.Layer)
 	}
 	if p.Role == piece.IgnoreRole {
-		return fmt.Sprintf("Layer %s: %s", p.Layer, p.Why)
+		return fmt.Sprintf("Layer %s is %s", p.Layer, p.Why)
 	}
 	return fmt.Sprintf("Layer %s has no role", p.Layer)
 }
@@ -68,10 +68,21 @@ func (in *Input) overlooked(p *piece.Problem) string {
 	return fmt.Sprintf("%d points on it lie in stone, the first in piece %s at %s", p.Points, p.Piece, in.place(p.At))
 }
 
+// remedyOverlooked says what makes the flag go. A role brings nothing back that is
+// hidden: that has to be shown in the drawing.
 func remedyOverlooked(p *piece.Problem) string {
+	ignore := SettingOf(piece.IgnoreRole, p.Layer)
 	switch p.Why {
 	case dxfio.WhyFrozen, dxfio.WhyOff, dxfio.WhyInvisible:
-		return fmt.Sprintf("Show it in CAD if it belongs to the job, take it out if not; or add a pattern for %s in the settings (pieces.roles)", p.Layer)
+		return fmt.Sprintf("If it belongs to the job, show it in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", ignore)
 	}
-	return fmt.Sprintf("Add a pattern for %s in the settings (pieces.roles)", p.Layer)
+	if p.Role == piece.IgnoreRole { // with a role all the notes of the layer would be cut
+		return fmt.Sprintf("Move it to a layer for what it is; if it is not part of the job, write under [pieces.roles] in the settings: %s. Then drop the drawing again.", ignore)
+	}
+	likely, others := piece.CutoutRole, "outline, support or opening"
+	if p.Closed+p.Points == 0 {
+		likely, others = piece.OutlineRole, "cutout, support or opening"
+	}
+	return fmt.Sprintf("Say what it is with one line under [pieces.roles] in the settings: %s, or the same with %s; %s if it is not part of the job. Then drop the drawing again.",
+		SettingOf(likely, p.Layer), others, ignore)
 }

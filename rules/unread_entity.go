@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 
 	"trueup/dxfio"
 	"trueup/dxfio/piece"
@@ -50,7 +51,7 @@ func checkUnread(in *Input, out *Findings) {
 	count := map[thing]int{}
 	var order []thing
 	for _, u := range in.Template.Unread {
-		if !canCarryEdge(u) || !mayShapeStone(in.Role(u.Layer), u.Why) {
+		if !canCarryEdge(u) || !mayShapeStone(in.Role(u.Layer), u.Why) || in.askedAbout(u) {
 			continue
 		}
 		t := thing{u.Type, u.Layer, u.Why}
@@ -84,6 +85,13 @@ func checkUnread(in *Input, out *Findings) {
 	}
 }
 
+// askedAbout reports whether unmapped-layer stops for what hides on the same layer.
+func (in *Input) askedAbout(u dxfio.Unread) bool {
+	return slices.ContainsFunc(in.Template.Problems, func(p piece.Problem) bool {
+		return p.Kind == piece.UnmappedLayer && p.Layer == u.Layer && p.Why == u.Why && p.Closed+p.Large+p.Points > 0
+	})
+}
+
 func unreadFlag(typ, layer, why string, n int) Flag {
 	f := Flag{
 		Severity: Warn,
@@ -98,8 +106,15 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 		}
 		f.Remedy = "Turn it into arcs or a polyline in CAD (explode it), or export it with control points, and export again."
 	}
-	if why == dxfio.WhyFrozen || why == dxfio.WhyOff {
-		f.Remedy = "Show the layer in CAD and export again, or give it a role under pieces.roles.ignore."
+	switch why {
+	case dxfio.WhyFrozen, dxfio.WhyOff:
+		f.Remedy = fmt.Sprintf("If it belongs to the job, show the layer in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", SettingOf(piece.IgnoreRole, layer))
+	case dxfio.WhyExplode:
+		f.Message = fmt.Sprintf("On layer %[2]s %[1]s not read: an edge may be missing.", entities(n, typ), layer)
+	case dxfio.WhyNoBlock:
+		f.Remedy = "Export again with the block in the file, or delete its insert if nothing is missing."
+	case dxfio.WhyExternal:
+		f.Remedy = "Bind the other file into the drawing in CAD, explode it and export again, or detach it if nothing of it is stone."
 	}
 	return f
 }

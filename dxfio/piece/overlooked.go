@@ -113,7 +113,7 @@ func (b *builder) allOverlooked() []*overlooked {
 		case NoRole:
 			return whyNoRole, true
 		case IgnoreRole:
-			return fmt.Sprintf("by its name (%s) it is ignored", r.By), true
+			return fmt.Sprintf("ignored by its name (%s)", r.By), true
 		}
 		return "", false
 	}
