@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"sort"
 	"strings"
@@ -46,19 +47,21 @@ const (
 type world struct {
 	t    *testing.T
 	shop string
-	held *os.File // the templater's own file, which he keeps open
-	n    int      // instants so far
+	held *os.File      // the templater's own file, which he keeps open
+	turn chan struct{} // the service may make calls side by side: one instant after the other
+	n    int           // instants so far
 	plan map[int]func(w *world)
 
 	s    *Service
 	dead bool
+	end  context.CancelFunc
 	told map[string]bool // digests that a processor was handed
 	last string          // what the templater put at the name last; "" once he took it away
 	hung string          // what would have waited for ever
 }
 
 func newWorld(t *testing.T, plan map[int]func(*world)) *world {
-	w := &world{t: t, shop: newShop(t), plan: plan, told: map[string]bool{}, last: dxf(modelFirst)}
+	w := &world{t: t, shop: newShop(t), turn: make(chan struct{}, 1), plan: plan, told: map[string]bool{}, last: dxf(modelFirst)}
 	put(t, w.shop, modelDrop, w.last)
 	sum := sha256.Sum256([]byte(dxf("victim")))
 	c := card{Schema: cardSchema, ID: "victim", Job: "victim", File: "victim.dxf", Revision: 1, SHA256: hex.EncodeToString(sum[:])}
@@ -90,45 +93,55 @@ func (w *world) processor() Processor {
 	})
 }
 
-// killed is the panic by which a kill unwinds the service.
-type killed struct{}
-
+// step is an instant. A killed service makes no further call: its goroutines end here,
+// and what they put off for the end is refused.
 func (w *world) step(op, name string) {
-	if w.dead {
-		return
-	}
-	w.n++
-	if deed := w.plan[w.n]; deed != nil {
-		deed(w)
-		if w.dead {
-			panic(killed{})
+	w.turn <- struct{}{}
+	if !w.dead {
+		w.n++
+		if deed := w.plan[w.n]; deed != nil {
+			deed(w)
 		}
+	}
+	dead := w.dead
+	<-w.turn
+	if dead {
+		w.end() // a goroutine that only waits for one that ended here goes no further either
+		runtime.Goexit()
 	}
 }
 
 // take is the service's part: it looks, finds the drawing ready, and takes it to its end.
 func (w *world) take() {
-	defer func() {
-		if p := recover(); p != nil && p != any(killed{}) {
-			panic(p)
-		}
-	}()
 	if err := w.s.prepare(); err != nil {
 		w.t.Fatal(err)
 	}
 	w.s.step = w.step
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		w.look()
+	}()
+	<-ended
+}
+
+func (w *world) look() {
+	ctx, end := context.WithCancel(w.t.Context())
+	defer end()
+	w.end = end
 	f, err := w.s.open()
 	if err != nil {
-		w.t.Fatal(err)
+		return // killed at once
 	}
 	defer f.close()
 	in := newIntake(func(string, string) {})
 	now := time.Now()
 	if err := in.scan(f, now); err != nil {
-		w.t.Fatal(err)
+		w.t.Error(err)
+		return
 	}
 	for _, c := range in.ready(f, now.Add(in.settle)) {
-		w.s.take(w.t.Context(), *c)
+		w.s.take(ctx, *c)
 	}
 }
 
@@ -232,7 +245,7 @@ func otherServers() []deed {
 	return []deed{
 		{"a second server takes what it finds", func(w *world) {
 			s := other(w)
-			second := &world{t: w.t, shop: w.shop, s: s, told: w.told}
+			second := &world{t: w.t, shop: w.shop, turn: make(chan struct{}, 1), s: s, told: w.told}
 			second.take()
 		}, nil},
 		{"a second server takes over", func(w *world) {
