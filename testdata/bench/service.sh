@@ -43,7 +43,6 @@ start() { # SHOP
 	server=$!
 }
 stop() { kill -TERM "$server"; wait "$server" || true; server=; }
-until_there() { until [ -e "$1" ]; do sleep 0.05; done; }
 
 if want idle; then
 	shop=$made/shop jobs=${JOBS:-10000}
@@ -101,8 +100,8 @@ if want react; then
 		before=$(now)
 		cp "$review" "$review.new"
 		mv "$review.new" "$review"
-		until_there "$(dirname "$review")/decisions-missing.txt" &
-		wait $! && echo "a saved workbook is answered after $(since "$before") s"
+		until grep -q 'decisions are not complete' "$shop.log"; do sleep 0.05; done
+		echo "a saved workbook is answered after $(since "$before") s"
 	fi
 	before=$(now)
 	echo '# changed' >>"$shop/trueup.toml"
