@@ -148,6 +148,15 @@ func statOf(file *os.File, name string) (Info, error) {
 // Open opens a regular file for reading, and tells what it is.
 func (d *Dir) Open(name string) (*os.File, Info, error) { return d.open(name, os.O_RDONLY) }
 
+func (d *Dir) readFile(name string, limit int64) ([]byte, error) {
+	file, info, err := d.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return ReadAll(file, info, limit)
+}
+
 // OpenAlone is Open where nobody else has the file open, on systems that can tell.
 func (d *Dir) OpenAlone(name string) (*os.File, Info, error) {
 	return d.openBy(name, openAlone)

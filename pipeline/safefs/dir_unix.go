@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"time"
 
@@ -236,41 +237,79 @@ func (d *Dir) Open(name string) (*os.File, Info, error) {
 func (d *Dir) OpenAlone(name string) (*os.File, Info, error) { return d.Open(name) }
 
 func (d *Dir) open(name string, flags int) (*os.File, Info, error) {
-	dirFD, base, err := d.parent("open", name)
+	fd, info, err := d.openFD(name, flags)
 	if err != nil {
 		return nil, Info{}, err
-	}
-	defer unix.Close(dirFD)
-	d.step("lstat", name)
-	looked, err := statAt(dirFD, base, name)
-	if err != nil {
-		return nil, Info{}, err
-	}
-	if !looked.Mode().IsRegular() {
-		return nil, Info{}, notFile(name, looked.Mode())
-	}
-	d.step("open", name)
-	fd, err := retry(func() (int, error) {
-		return unix.Openat(dirFD, base, flags|unix.O_NOFOLLOW|unix.O_NONBLOCK|unix.O_NOCTTY|unix.O_CLOEXEC, 0)
-	})
-	if err != nil {
-		return nil, Info{}, fault("open", name, err)
-	}
-	var st unix.Stat_t
-	if err := retryErr(func() error { return unix.Fstat(fd, &st) }); err != nil {
-		unix.Close(fd)
-		return nil, Info{}, fault("stat", name, err)
-	}
-	info := infoOf(base, &st)
-	if !info.Mode().IsRegular() || !info.Same(looked) {
-		unix.Close(fd)
-		return nil, Info{}, notFile(name, info.Mode())
 	}
 	if err := unix.SetNonblock(fd, false); err != nil {
 		unix.Close(fd)
 		return nil, Info{}, fault("open", name, err)
 	}
 	return os.NewFile(uintptr(fd), filepath.Join(d.path, filepath.FromSlash(name))), info, nil
+}
+
+// openFD opens what was a regular file at a look, and proves that it still is that file.
+func (d *Dir) openFD(name string, flags int) (int, Info, error) {
+	dirFD, base, err := d.parent("open", name)
+	if err != nil {
+		return -1, Info{}, err
+	}
+	defer unix.Close(dirFD)
+	d.step("lstat", name)
+	looked, err := statAt(dirFD, base, name)
+	if err != nil {
+		return -1, Info{}, err
+	}
+	if !looked.Mode().IsRegular() {
+		return -1, Info{}, notFile(name, looked.Mode())
+	}
+	d.step("open", name)
+	fd, err := retry(func() (int, error) {
+		return unix.Openat(dirFD, base, flags|unix.O_NOFOLLOW|unix.O_NONBLOCK|unix.O_NOCTTY|unix.O_CLOEXEC, 0)
+	})
+	if err != nil {
+		return -1, Info{}, fault("open", name, err)
+	}
+	var st unix.Stat_t
+	if err := retryErr(func() error { return unix.Fstat(fd, &st) }); err != nil {
+		unix.Close(fd)
+		return -1, Info{}, fault("stat", name, err)
+	}
+	info := infoOf(base, &st)
+	if !info.Mode().IsRegular() || !info.Same(looked) {
+		unix.Close(fd)
+		return -1, Info{}, notFile(name, info.Mode())
+	}
+	return fd, info, nil
+}
+
+// readFile reads without an os.File around it, which asks the system five times more for
+// each: a status reads the cards of all jobs.
+func (d *Dir) readFile(name string, limit int64) ([]byte, error) {
+	fd, info, err := d.openFD(name, unix.O_RDONLY)
+	if err != nil {
+		return nil, err
+	}
+	defer unix.Close(fd)
+	if info.Size() > limit {
+		return nil, tooLarge(info.Name(), limit)
+	}
+	data := make([]byte, 0, info.Size()+1) // one more than there is, so that growth is seen
+	for {
+		n, err := retry(func() (int, error) { return unix.Read(fd, data[len(data):cap(data)]) })
+		if err != nil {
+			return nil, fault("read", name, err)
+		}
+		data = data[:len(data)+n]
+		switch {
+		case int64(len(data)) > limit:
+			return nil, tooLarge(info.Name(), limit)
+		case n == 0:
+			return data, nil
+		case len(data) == cap(data):
+			data = slices.Grow(data, len(data))
+		}
+	}
 }
 
 // Create makes a file that must not exist, and opens it for writing and reading.

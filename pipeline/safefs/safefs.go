@@ -102,27 +102,23 @@ func clean(op, name string) (dir, base string, err error) {
 }
 
 // ReadFile reads a regular file of at most limit bytes: ErrTooLarge past them.
-func (d *Dir) ReadFile(name string, limit int64) ([]byte, error) {
-	file, info, err := d.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	return ReadAll(file, info, limit)
-}
+func (d *Dir) ReadFile(name string, limit int64) ([]byte, error) { return d.readFile(name, limit) }
 
 // ReadAll reads an open file of at most limit bytes: ErrTooLarge past them, before the
 // first byte where its size says so.
 func ReadAll(file *os.File, info Info, limit int64) ([]byte, error) {
-	tooLarge := &fs.PathError{Op: "read", Path: info.Name(), Err: fmt.Errorf("%w: more than %d bytes", ErrTooLarge, limit)}
 	if info.Size() > limit {
-		return nil, tooLarge
+		return nil, tooLarge(info.Name(), limit)
 	}
 	data, err := io.ReadAll(io.LimitReader(file, limit+1))
 	if err == nil && int64(len(data)) > limit {
-		return nil, tooLarge
+		return nil, tooLarge(info.Name(), limit)
 	}
 	return data, err
+}
+
+func tooLarge(name string, limit int64) error {
+	return &fs.PathError{Op: "read", Path: name, Err: fmt.Errorf("%w: more than %d bytes", ErrTooLarge, limit)}
 }
 
 // entry is an fs.DirEntry whose Info is asked of the Dir, never by a path.

@@ -112,10 +112,12 @@ func (l *loop) passFolders() time.Duration {
 }
 
 // scanShare bounds the share of time that scans of a full drop/ take, and
-// scanGap is the least time between two.
+// scanGap is the least time between two. While templates found ready wait for a worker,
+// what a scan finds comes after them: queueGap is enough then.
 const (
 	scanShare = 5
 	scanGap   = 5 * time.Millisecond
+	queueGap  = 500 * time.Millisecond
 )
 
 // scanDue is when the folders are to be looked at next: at once after a hint,
@@ -129,7 +131,11 @@ func (l *loop) scanDue(set Settings) time.Time {
 	if at, ok := l.intake.next(); ok && at.Before(due) {
 		due = at
 	}
-	earliest := l.scanned.Add(max(scanGap, scanShare*l.scanTook))
+	gap := scanGap
+	if len(l.ready) > 0 {
+		gap = queueGap
+	}
+	earliest := l.scanned.Add(max(gap, scanShare*l.scanTook))
 	if l.hinted || due.Before(earliest) {
 		return earliest
 	}

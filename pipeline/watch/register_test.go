@@ -105,9 +105,9 @@ func TestSpeedOfReaction(t *testing.T) {
 		shop := newShop(t)
 		s := testService(t, shop, fake{})
 		s.set.Rescan, s.set.Decisions = time.Hour, time.Hour // neither helps
-		var reloaded time.Time
+		reloaded := make(chan time.Time, 1)
 		s.reload = func(string) (Settings, Processor, error) {
-			reloaded = time.Now()
+			reloaded <- time.Now()
 			return s.settings(), s.processor(), nil
 		}
 		ctx, cancel := context.WithCancel(t.Context())
@@ -117,7 +117,7 @@ func TestSpeedOfReaction(t *testing.T) {
 		saved := time.Now()
 		put(t, shop, settingsFile, "# others")
 		time.Sleep(time.Minute)
-		if took := reloaded.Sub(saved); took < s.set.Settle || took > 4*time.Second {
+		if took := (<-reloaded).Sub(saved); took < s.set.Settle || took > 4*time.Second {
 			t.Errorf("settings are read %s after they were saved", took)
 		}
 		put(t, shop, "review/a/1/original.dxf", dxf("review"))

@@ -6,8 +6,6 @@ import (
 	"maps"
 	"path"
 	"slices"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"trueup/pipeline/safefs"
@@ -30,7 +28,6 @@ type filed struct {
 type shelf struct {
 	dirs  map[string]*shelvedDir
 	round int
-	once  bool // for a single walk: nothing is looked at for the sake of a later one
 }
 
 // shelvedDir is a folder as it was listed last.
@@ -58,38 +55,6 @@ func (s *shelf) walk(f *folder) ([]filed, error) {
 	})
 	return list, err
 }
-
-// walkOnce is walk without anything kept. It reads the cards side by side, since what it
-// takes is waiting for the disk or the share.
-func walkOnce(f *folder) ([]filed, error) {
-	s := shelf{once: true}
-	var found []*shelvedDir
-	err := s.visit(f, states(), func(d *shelvedDir, _ filed) error {
-		found = append(found, d)
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	var readers sync.WaitGroup
-	var next atomic.Int64
-	for range min(onceReaders, len(found)) {
-		readers.Go(func() {
-			for i := next.Add(1) - 1; i < int64(len(found)); i = next.Add(1) - 1 {
-				found[i].fill(f)
-			}
-		})
-	}
-	readers.Wait()
-	list := make([]filed, len(found))
-	for i, d := range found {
-		list[i] = d.filed
-	}
-	return list, nil
-}
-
-// onceReaders is how many cards walkOnce reads at the same time.
-const onceReaders = 8
 
 // visit goes through the revisions below some states' folders, in the order of names,
 // and forgets the folders that have gone.
@@ -145,15 +110,12 @@ func (s *shelf) visitBelow(f *folder, state, job string, depth int, each func(*s
 
 // list gives the folders in a folder, in the order of names.
 func (s *shelf) list(f *folder, name string) (*shelvedDir, error) {
-	var info safefs.Info
-	if !s.once {
-		var err error
-		if info, err = f.lstat(name); err != nil {
-			return nil, err
-		}
+	info, err := f.lstat(name)
+	if err != nil {
+		return nil, err
 	}
 	d := s.dirs[name]
-	if s.once || d == nil || !d.info.Untouched(info) {
+	if d == nil || !d.info.Untouched(info) {
 		d = &shelvedDir{info: info, since: time.Now()}
 	}
 	d.round = s.round
@@ -191,7 +153,7 @@ func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
 	}
 	there := slices.Contains(d.files, cardFile)
 	var cardInfo safefs.Info
-	if there && !s.once {
+	if there {
 		if cardInfo, err = f.lstat(path.Join(dir, cardFile)); err != nil {
 			return nil, err
 		}
@@ -205,9 +167,7 @@ func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
 	if !d.revision {
 		return d, nil
 	}
-	if !s.once {
-		d.fill(f)
-	}
+	d.fill(f)
 	return d, nil
 }
 
