@@ -149,7 +149,7 @@ func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {
 	for _, p := range d.Points {
 		curves = append(curves, geom.Circle(p.At, p.Diameter/2)...)
 	}
-	a.drawn = newSet(curves)
+	a.drawn = newTwinSet(curves)
 	var out []geom.Curve
 	for i := range r.Pieces {
 		p := &r.Pieces[i]
@@ -160,7 +160,7 @@ func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {
 			}
 		}
 	}
-	a.released = newSet(append(out, r.Seams...))
+	a.released = newTwinSet(append(out, r.Seams...))
 	named := slices.Clone(d.Named)
 	for i := range d.Curves {
 		if d.Curves[i].Told { // what is drawn on it a second time is told with it

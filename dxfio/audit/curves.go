@@ -75,7 +75,7 @@ func (a *audit) notReleased(c *Curve) ([]geom.Span, float64) {
 // parts cuts a stretch of a curve where it meets released lines.
 func (a *audit) parts(c geom.Curve, g geom.Span) []geom.Span {
 	at := []float64{g.From, g.To}
-	a.released.index.Search(c.Box(), func(i int) bool {
+	a.released.index.Search(c.Part(g.From, g.To).Box(), func(i int) bool {
 		for _, m := range geom.Intersect(c, a.released.curves[i]) {
 			if g.From < m.T && m.T < g.To {
 				at = append(at, m.T)

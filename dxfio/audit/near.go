@@ -10,27 +10,47 @@ import (
 type set struct {
 	curves []geom.Curve
 	index  *geom.Index
+	twins  twins
 }
 
-func newSet(curves []geom.Curve) set { return set{curves, geom.NewIndex(curves)} }
+func newSet(curves []geom.Curve) set { return set{curves: curves, index: geom.NewIndex(curves)} }
+
+// newTwinSet is a set in which nearly every curve asked for is there again.
+func newTwinSet(curves []geom.Curve) set {
+	s := newSet(curves)
+	s.twins = newTwins(curves)
+	return s
+}
 
 // beyond returns the stretches of c farther than reach from every curve of the
-// set and from every one of the further set within its own reach.
+// set.
 func (a *audit) beyond(c geom.Curve, s *set, reach float64) []geom.Span {
-	var some [16]geom.Curve
-	near, same := some[:0], false
-	s.index.Search(c.Box().Grow(reach), func(i int) bool {
-		if same = alike(c, s.curves[i], reach); same {
-			return false
-		}
-		near = append(near, s.curves[i])
-		return a.spend(1)
-	})
-	if same {
+	if a.hasTwin(c, s) {
 		return nil
 	}
-	a.spend(20 * len(near))
+	var some [16]geom.Curve
+	near, same, ahead := some[:0], false, c.Tangent(0)
+	s.index.Search(c.Box().Grow(reach), func(i int) bool {
+		d := s.curves[i]
+		if same = alike(c, d, reach); same {
+			return false
+		}
+		if !c.IsLine() || !d.IsLine() || !aside(c.A, ahead, d, reach) {
+			near = append(near, d)
+		}
+		return a.spend(1)
+	})
+	if same || !a.spend(20*len(near)) {
+		return nil
+	}
 	return geom.Beyond(c, near, reach)
+}
+
+// aside reports whether a line lies wholly to one side of another, farther than reach: the boxes
+// of two long slanting lines overlap though they run far apart.
+func aside(from, ahead geom.Point, d geom.Curve, reach float64) bool {
+	p, q := ahead.Cross(d.A.Sub(from)), ahead.Cross(d.B.Sub(from))
+	return math.Min(p, q) > reach+Fit || math.Max(p, q) < -reach-Fit
 }
 
 // alike is a quick test: true where two curves run along each other within reach
@@ -38,10 +58,17 @@ func (a *audit) beyond(c geom.Curve, s *set, reach float64) []geom.Span {
 // that no point of the one is farther from its like on the other than 3/2 times
 // the distances of the ends together.
 func alike(c, d geom.Curve, reach float64) bool {
-	if c.Bulge == -d.Bulge {
+	switch {
+	case c.Bulge == 0 && d.Bulge == 0: // a line has no side: the nearer end is the like one
+		if c.A.Distance(d.A) > reach {
+			d = d.Reverse()
+		}
+	case c.Bulge == -d.Bulge:
 		d = d.Reverse()
+	case c.Bulge != d.Bulge:
+		return false
 	}
-	return c.Bulge == d.Bulge && math.Abs(c.A.X-d.A.X) <= reach && 1.5*(c.A.Distance(d.A)+c.B.Distance(d.B)) <= reach
+	return math.Abs(c.A.X-d.A.X) <= reach && 1.5*(c.A.Distance(d.A)+c.B.Distance(d.B)) <= reach
 }
 
 // repairs finds listed repairs by what they touch.
