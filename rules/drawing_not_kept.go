@@ -134,6 +134,9 @@ func (in *Input) difference(d *audit.Difference) Flag {
 		f.Message = fmt.Sprintf("At %s a cutout is drawn%s, and %s would have stone there.", place, layer, piece)
 	case audit.NoStone:
 		f.Message = fmt.Sprintf("At %s stone is drawn%s, and no piece would have it.", place, layer)
+	case audit.Swallowed:
+		f.Message = fmt.Sprintf("At %s a top is drawn%s, and cutouts take all of it away: no piece is left of it.", place, layer)
+		f.Remedy = "Shape the cutout so that it takes only what is to be cut away, or erase the top where it is not wanted."
 	case audit.Twice:
 		f.Message = fmt.Sprintf("At %s the same stone would be cut twice, once of it for %s.", place, piece)
 	}

@@ -87,11 +87,12 @@ type Kind uint8
 
 // The kinds of difference.
 const (
-	Missing Kind = iota // drawn, and no released line is near
-	Added               // released, and no drawn line is near
-	Uncut               // stone inside a drawn cutout, or where a POINT marks a hole
-	NoStone             // none inside a drawn outline
-	Twice               // the same stone is in two pieces
+	Missing   Kind = iota // drawn, and no released line is near
+	Added                 // released, and no drawn line is near
+	Uncut                 // stone inside a drawn cutout, or where a POINT marks a hole
+	NoStone               // none inside a drawn outline
+	Swallowed             // none inside a drawn outline, all of it taken by cutouts
+	Twice                 // the same stone is in two pieces
 )
 
 // Difference is a place where drawing and release differ.
@@ -128,16 +129,18 @@ func Compare(d *Drawn, r *Released, spend func(steps int) error) ([]Difference, 
 
 // audit is a comparison at work.
 type audit struct {
-	d        *Drawn
-	r        *Released
-	drawn    set // curves as drawn, marks and the circles of points with them
-	released set // outlines, cutouts inside them, seams
-	named    set
-	repairs  repairs
-	stone    stone
-	loose    bool // some outlines or cutouts are of lines that do not end on each other
-	spent    func(int) error
-	err      error
+	d         *Drawn
+	r         *Released
+	drawn     set // curves as drawn, marks and the circles of points with them
+	released  set // outlines, cutouts inside them, seams
+	named     set
+	repairs   repairs
+	stone     stone
+	lines     []closed    // drawn, outlines and cutouts
+	lineIndex *geom.Index // of their boxes
+	loose     bool        // some outlines or cutouts are of lines that do not end on each other
+	spent     func(int) error
+	err       error
 }
 
 func newAudit(d *Drawn, r *Released, spend func(int) error) *audit {

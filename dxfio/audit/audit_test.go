@@ -194,3 +194,64 @@ func TestStepsGrowWithTheCurves(t *testing.T) {
 		t.Errorf("%d steps for 300 tops, %d for 3000", few, many)
 	}
 }
+
+// The boxes of a star's long slanting sides lie over each other by the thousand: the
+// work still grows with their number, whichever way round the released outline runs.
+func TestSlantingLinesCostNoMore(t *testing.T) {
+	steps := func(n int, reverse bool) int {
+		l := make(geom.Loop, n)
+		at := func(i int) geom.Point {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i%n) / float64(n))
+			r := float64(n) * (3 + 0.3*float64(i%2))
+			return p(r*cos, r*sin)
+		}
+		for i := range l {
+			l[i] = geom.Line(at(i), at(i+1))
+		}
+		out := l
+		if reverse {
+			out = l.Reverse()
+		}
+		sum := 0
+		found, err := Compare(&Drawn{Curves: as(Outline, 1, l), Limits: limits}, &Released{Pieces: []Piece{{Outline: out}}}, func(s int) error { sum += s; return nil })
+		if err != nil || len(found) > 0 {
+			t.Fatal(found, err)
+		}
+		return sum
+	}
+	for _, reverse := range []bool{false, true} {
+		if few, many := steps(1000, reverse), steps(10000, reverse); many > 15*few {
+			t.Errorf("reversed %v: %d steps for 1000 sides, %d for 10000", reverse, few, many)
+		}
+	}
+}
+
+// Tops drawn over each other in part are no holes of each other; one inside the other is.
+func TestTopsOverEachOther(t *testing.T) {
+	one, two, inner := rect(0, 0, 600, 400), rect(250, 10, 850, 410), rect(200, 100, 400, 300)
+	for _, tc := range []struct {
+		name  string
+		other geom.Loop
+		found bool
+	}{{"in part", two, false}, {"wholly", inner, true}} {
+		drawn := append(as(Outline, 1, one), as(Outline, 2, tc.other)...)
+		found := compare(t, drawn, &Released{Pieces: []Piece{{Outline: one}, {Outline: tc.other}}}, func(d *Drawn) { d.Overlapping = true })
+		if (len(found) > 0) != tc.found {
+			t.Errorf("%s: %+v", tc.name, found)
+		}
+	}
+}
+
+// A top that cutouts take whole is told as that, also where stone of another top lies in it.
+func TestSwallowedTop(t *testing.T) {
+	top, strip, cut := rect(0, 0, 600, 600), rect(0, 0, 100, 600), rect(-50, -50, 650, 560)
+	drawn := append(append(as(Outline, 1, top), as(Outline, 2, strip)...), as(Cutout, 3, cut)...)
+	left := []Piece{{Outline: rect(0, 560, 100, 600), Cutouts: []Opening{{Loop: cut.Reverse(), OverEdge: true}}}}
+	told := false
+	for _, d := range compare(t, drawn, &Released{Pieces: left}, nil) {
+		told = told || d.Kind == Swallowed && d.At().X > 100
+	}
+	if !told {
+		t.Error("the top of which nothing is left is not told")
+	}
+}

@@ -147,15 +147,15 @@ const clear = 0.75
 
 // sides looks at stone on the inner side of closed lines.
 func (a *audit) sides() []Difference {
-	lines := a.closedLines()
-	boxes := make([]geom.Box, len(lines))
-	for i := range lines {
-		boxes[i] = lines[i].box
+	a.lines = a.closedLines()
+	boxes := make([]geom.Box, len(a.lines))
+	for i := range a.lines {
+		boxes[i] = a.lines[i].box
 	}
-	index := geom.NewBoxIndex(boxes)
+	a.lineIndex = geom.NewBoxIndex(boxes)
 	var found []Difference
-	for i := range lines {
-		if d, ok := a.side(lines, i, index); ok {
+	for i := range a.lines {
+		if d, ok := a.side(i); ok {
 			found = append(found, d)
 		}
 		if a.err != nil {
@@ -165,11 +165,11 @@ func (a *audit) sides() []Difference {
 	return found
 }
 
-func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool) {
-	l := &lines[i]
-	bare, looked := geom.Point{}, false
+func (a *audit) side(i int) (Difference, bool) {
+	l := &a.lines[i]
+	bare, looked, swallowed := geom.Point{}, false, false
 	for _, p := range a.looks(&l.ring) {
-		want := a.wanted(lines, i, index, p)
+		want := a.wanted(i, p)
 		if !want.known {
 			continue
 		}
@@ -183,13 +183,17 @@ func (a *audit) side(lines []closed, i int, index *geom.Index) (Difference, bool
 		case want.stone && cut && a.loose && (!want.cut || a.inOutline(p)):
 			// Lines that close less well than these may have asked for the opening.
 		case want.stone && len(pieces) == 0:
-			bare, looked = p, true
+			bare, looked, swallowed = p, true, swallowed || cut || want.cut
 		}
 	}
-	if !looked || a.hasStone(l) {
+	if !looked || a.hasStone(i) {
 		return Difference{}, false
 	}
-	return Difference{Kind: NoStone, Witness: geom.Witness{From: bare, To: bare}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}, true
+	kind := NoStone
+	if swallowed {
+		kind = Swallowed
+	}
+	return Difference{Kind: kind, Witness: geom.Witness{From: bare, To: bare}, Layer: l.layer, Piece: -1, Cutout: -1, Role: l.role, Count: 1}, true
 }
 
 // inOutline reports whether a point lies in the outline of a released piece.
@@ -202,14 +206,19 @@ func (a *audit) inOutline(p geom.Point) (in bool) {
 	return in
 }
 
-// hasStone reports whether a released piece lies in a drawn line, of which cutouts
-// may have left no more than a strip.
-func (a *audit) hasStone(l *closed) (has bool) {
-	a.stone.index.Search(l.box, func(i int) bool {
-		r := &a.stone.loops[i]
+// hasStone reports whether a released piece lies in drawn line i, of which cutouts
+// may have left no more than a strip. Stone that another outline asks for as well
+// is not counted: it may be all that is left of the other.
+func (a *audit) hasStone(i int) (has bool) {
+	l := &a.lines[i]
+	a.stone.index.Search(l.box, func(k int) bool {
+		r := &a.stone.loops[k]
 		has = r.cutout < 0 && slices.ContainsFunc(a.looks(r), func(p geom.Point) bool {
+			if !a.holds(&l.ring, p) {
+				return false
+			}
 			pieces, _ := a.around(p)
-			return len(pieces) > 0 && a.holds(&l.ring, p)
+			return len(pieces) > 0 && a.wanted(i, p).known
 		})
 		return !has && a.spend(4)
 	})
@@ -276,12 +285,12 @@ type want struct {
 }
 
 // wanted tells what the closed lines around a point inside line i ask for.
-func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) want {
-	l := &lines[i]
+func (a *audit) wanted(i int, p geom.Point) want {
+	l := &a.lines[i]
 	var outlines []*closed
 	w := want{known: true}
-	index.Search(geom.Box{Min: p, Max: p}, func(k int) bool {
-		o := &lines[k]
+	a.lineIndex.Search(geom.Box{Min: p, Max: p}, func(k int) bool {
+		o := &a.lines[k]
 		switch {
 		case !a.spend(4):
 			return false
@@ -290,7 +299,7 @@ func (a *audit) wanted(lines []closed, i int, index *geom.Index, p geom.Point) w
 			w.cut = true
 		case l.role == Cutout:
 			w.known = w.known && o.area > l.area // a piece inside a cutout may be meant
-		case k != i && (o.mixed || l.mixed || o.layer != l.layer || a.touch(o, l)):
+		case k != i && (o.mixed || l.mixed || o.layer != l.layer || a.touch(o, l) || a.crossed(o, l)):
 			w.known = false // stone over stone, or at its edge, which closing tells apart
 		case !slices.ContainsFunc(outlines, func(v *closed) bool { return a.same(o, v) }):
 			outlines = append(outlines, o)
@@ -309,15 +318,23 @@ func (a *audit) touch(o, l *closed) bool {
 	}
 	for _, c := range o.curves[:min(len(o.curves), mostLooks)] {
 		for _, p := range [2]geom.Point{c.A, c.Middle()} {
-			_, q, _ := l.index.Nearest(p)
-			a.spend(20)
-			if q.Distance(p) <= a.d.Limits.Join {
+			if a.distance(&l.ring, p) <= a.d.Limits.Join {
 				return !a.same(o, l)
 			}
 		}
 	}
 	return false
 }
+
+// crossed reports whether two lines lie over each other in part, so that neither is the other's hole.
+func (a *audit) crossed(o, l *closed) bool {
+	if o.area > l.area {
+		o, l = l, o
+	}
+	return !a.same(o, l) && (!boxWithin(o.box, l.box) || a.meet(&o.ring, &l.ring))
+}
+
+func boxWithin(o, l geom.Box) bool { return l.Contains(o.Min) && l.Contains(o.Max) }
 
 // same reports whether two lines are one that was drawn twice.
 func (a *audit) same(o, p *closed) bool {

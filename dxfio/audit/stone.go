@@ -1,6 +1,8 @@
 package audit
 
 import (
+	"math"
+
 	"trueup/dxfio/geom"
 )
 
@@ -12,9 +14,13 @@ type stone struct {
 	pieces int
 }
 
+// smallRing is how many curves are looked at one by one rather than by an index.
+const smallRing = 16
+
 // ring is a closed line.
 type ring struct {
-	set
+	curves []geom.Curve
+	found  *geom.Index // of the curves, nil where they are few
 	box    geom.Box
 	area   float64 // without sign
 	piece  int
@@ -22,7 +28,10 @@ type ring struct {
 }
 
 func newRing(l []geom.Curve) ring {
-	r := ring{set: newSet(l), area: geom.Loop(l).Area()}
+	r := ring{curves: l, area: geom.Loop(l).Area()}
+	if len(l) > smallRing {
+		r.found = geom.NewIndex(l)
+	}
 	if r.area < 0 {
 		r.area = -r.area
 	}
@@ -36,11 +45,65 @@ func (a *audit) holds(r *ring, p geom.Point) bool {
 		return false
 	}
 	turns := 0
-	r.set.index.Search(geom.Box{Min: p, Max: geom.Point{X: r.box.Max.X, Y: p.Y}}, func(i int) bool {
-		turns += r.curves[i].Winding(p)
-		return a.spend(1)
+	a.each(r, geom.Box{Min: p, Max: geom.Point{X: r.box.Max.X, Y: p.Y}}, func(c geom.Curve) bool {
+		turns += c.Winding(p)
+		return true
 	})
 	return turns != 0
+}
+
+// each visits at least the curves of a ring whose boxes share a point with a box, until visit
+// returns false.
+func (a *audit) each(r *ring, box geom.Box, visit func(c geom.Curve) bool) {
+	if r.found == nil {
+		for _, c := range r.curves {
+			if !visit(c) {
+				break
+			}
+		}
+		a.spend(len(r.curves))
+		return
+	}
+	r.found.Search(box, func(i int) bool { return visit(r.curves[i]) && a.spend(1) })
+}
+
+// distance returns how far a point is from a closed line.
+func (a *audit) distance(r *ring, p geom.Point) float64 {
+	if r.found != nil {
+		_, q, _ := r.found.Nearest(p)
+		a.spend(20)
+		return q.Distance(p)
+	}
+	least := math.Inf(1)
+	for _, c := range r.curves {
+		least = math.Min(least, c.Distance(p))
+	}
+	a.spend(len(r.curves))
+	return least
+}
+
+// meet reports whether two closed lines cross or touch, as near as what makes two ends one.
+func (a *audit) meet(r, s *ring) (met bool) {
+	if len(r.curves) > len(s.curves) {
+		r, s = s, r
+	}
+	join := a.d.Limits.Join
+	shared := s.box.Grow(join)
+	for _, c := range r.curves {
+		box := c.Box().Grow(join)
+		if met || !a.spend(1) {
+			return met
+		}
+		if !box.Overlaps(shared) {
+			continue
+		}
+		a.each(s, box, func(d geom.Curve) bool {
+			met = box.Overlaps(d.Box()) && (len(geom.Intersect(c, d)) > 0 ||
+				d.Distance(c.A) <= join || d.Distance(c.B) <= join || c.Distance(d.A) <= join || c.Distance(d.B) <= join)
+			return !met && a.spend(4)
+		})
+	}
+	return met
 }
 
 func newStone(pieces []Piece) stone {

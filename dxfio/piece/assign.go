@@ -104,7 +104,7 @@ func (b *builder) notched(whole body, cuts []geom.Loop) []body {
 	}
 	parts := b.lessCuts(whole, cuts)
 	if len(parts) == 0 {
-		b.t.swallowed++
+		b.t.swallowed = append(b.t.swallowed, whole.outline)
 	}
 	for again := true; again; {
 		again = false

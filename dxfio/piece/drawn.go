@@ -2,6 +2,7 @@ package piece
 
 import (
 	"math"
+	"slices"
 
 	"trueup/dxfio/audit"
 	"trueup/dxfio/geom"
@@ -102,8 +103,30 @@ func (t *Template) Differences(spend func(steps int) error) (found []audit.Diffe
 	if t.Drawn == nil {
 		return nil, false, nil
 	}
-	found, err = audit.Compare(t.Drawn, t.released(), spend)
-	return found, true, err
+	if found, err = audit.Compare(t.Drawn, t.released(), spend); err != nil {
+		return nil, true, err
+	}
+	return append(found, t.swallowedTops(found)...), true, nil
+}
+
+// swallowedTops returns the parts of tops that cutouts took whole and that nothing
+// found tells of: every line may be cut as it was drawn, and still a piece is gone
+// that a seam or another outline had parted from the rest of its top.
+func (t *Template) swallowedTops(found []audit.Difference) []audit.Difference {
+	var more []audit.Difference
+	for _, l := range t.swallowed {
+		box := l.Box()
+		if slices.ContainsFunc(found, func(d audit.Difference) bool {
+			return (d.Kind == audit.Swallowed || d.Kind == audit.NoStone) && box.Contains(d.At())
+		}) {
+			continue
+		}
+		at := l.Centroid()
+		more = append(more, audit.Difference{
+			Kind: audit.Swallowed, Witness: geom.Witness{From: at, To: at}, Layer: -1, Piece: -1, Cutout: -1, Role: audit.Outline, Count: 1,
+		})
+	}
+	return more
 }
 
 // released returns what a clean drawing of the template would cut.

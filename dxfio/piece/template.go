@@ -35,8 +35,8 @@ type Template struct {
 	// HasSupport reports whether any curve has the support role; without one
 	// support rules did not look.
 	HasSupport bool
-	account    account // where every curve went
-	swallowed  int     // pieces of which cutouts leave nothing
+	account    account     // where every curve went
+	swallowed  []geom.Loop // bodies of which cutouts leave nothing
 	// Drawn is what the drawing asks for on the layers that cut, nil when the
 	// template was not made from a drawing.
 	Drawn *audit.Drawn
