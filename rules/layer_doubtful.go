@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"trueup/dxfio/piece"
@@ -26,10 +27,24 @@ func layerDoubtful() Rule {
 			} else {
 				f.Message = fmt.Sprintf("By its name %s, but a closed line on it around %s, %s, %s.", taken, in.place(p.At), in.lengths().Size(p.Length, p.Width), p.Why)
 			}
-			f.Remedy = fmt.Sprintf("See what it is and say so with one line under [pieces.roles] in the settings: %s; then drop the drawing again. Accepting takes it for %s.",
-				orOf(p.Roles, func(r piece.Role) string { return SettingOf(r, p.Layer) }), roleWords(p.Role))
+			f.Remedy = fmt.Sprintf("See what it is and say so with one line under [pieces.roles] in the settings: %s; then drop the drawing again. Accepting takes it for %s%s.",
+				orOf(p.Roles, func(r piece.Role) string { return SettingOf(r, p.Layer) }), roleWords(p.Role), leftOut(p))
 		}),
 	}
+}
+
+// leftOut says what accepting leaves out: stone or cutouts that the layer may hold and
+// its role does not cut.
+func leftOut(p *piece.Problem) string {
+	switch {
+	case cuts(p.Role):
+		return ""
+	case slices.Contains(p.Roles, piece.OutlineRole), slices.Contains(p.Roles, piece.SplashRole):
+		return ", and no piece of stone on it is cut"
+	case slices.Contains(p.Roles, piece.CutoutRole):
+		return ", and no cutout on it is cut"
+	}
+	return ""
 }
 
 // SettingOf is the line of the settings that gives a layer a role.

@@ -50,9 +50,12 @@ func readName(name string) Reading {
 		return r
 	}
 	negated, found := negations(found)
-	ofCutout := edgeOfCutout(found)
-	found = withoutModifiers(found)
+	ofCutout, slab := edgeOfCutout(found), endsInSlab(found)
+	found = withoutModifiers(hungCabinets(found))
 	r := fold(found)
+	if slab && r.Role != NoRole && r.Role != OutlineRole && r.Role != SplashRole && len(r.Doubt) == 0 {
+		r.Doubt = union(nil, r.Role, OutlineRole) // HOOD LEDGE, RANGE TREAD: of stone, or what else stands there
+	}
 	if ofCutout {
 		r.Doubt = union(r.Doubt, CutoutRole, FinishedRole) // SINK FINISHED EDGE
 	}
@@ -79,8 +82,8 @@ func phrases(tokens []string) []word {
 		for n := min(b.longest, len(tokens)-i); n > 0 && taken == 0; n-- {
 			form := strings.Join(tokens[i:i+n], " ")
 			k, ok := b.find(form)
-			if !ok || n == 1 && form == "no" && isNumber(tokens, i+1) {
-				continue // NO 2 is number two
+			if !ok || n == 1 && form == "no" && isNumber(tokens, i+1) && !(i+1 == len(tokens) && ofFinish(out)) {
+				continue // NO 2 is number two; POLISH NO is none
 			}
 			out = append(out, word{k, form})
 			taken = n
@@ -88,6 +91,11 @@ func phrases(tokens []string) []word {
 		i += max(taken, 1)
 	}
 	return out
+}
+
+// ofFinish reports whether the last word found speaks of a finish.
+func ofFinish(found []word) bool {
+	return len(found) > 0 && found[len(found)-1].sense == finishedWord
 }
 
 // isNumber reports whether token i is a number, or there is none: COUNTER NO 2.
@@ -146,6 +154,35 @@ func negations(found []word) (negated bool, out []word) {
 	return deny || absent && stone, out
 }
 
+// endsInSlab reports whether the thing that a name speaks of may be a piece of stone: the
+// last of its words that says anything. SHELF BRACKET is a bracket.
+func endsInSlab(found []word) bool {
+	over := slices.ContainsFunc(found, func(w word) bool { return w.sense == overheadWord || w.sense == wallWord })
+	for i := len(found) - 1; i >= 0; i-- {
+		switch w := found[i]; w.sense {
+		case neutralWord, edgeWord, formWord:
+			continue
+		default:
+			return w.sense == slabWord || w.text == "ledge" && over
+		}
+	}
+	return false
+}
+
+// hungCabinets takes cabinets that hang, CABINETS UPPER, for what hangs over the top.
+func hungCabinets(found []word) []word {
+	if !slices.ContainsFunc(found, func(w word) bool { return w.sense == upperWord }) {
+		return found
+	}
+	found = slices.Clone(found)
+	for i := range found {
+		if found[i].sense == supportWord {
+			found[i].sense = overheadWord
+		}
+	}
+	return found
+}
+
 // edgeOfCutout reports whether the name speaks of the finished edge of a cutout.
 func edgeOfCutout(found []word) bool {
 	cut, finish, edge := false, false, false
@@ -196,7 +233,7 @@ func withoutModifiers(found []word) []word {
 			}
 		}
 	}
-	drop := map[sense]bool{neutralWord: true}
+	drop := map[sense]bool{neutralWord: true, slabWord: true}
 	drop[edgeWord] = true
 	thing := []sense{productWord, splashWord, sinkWord, cooktopWord, holeWord, cutWord, openingWord, applianceWord, rangeWord, seamWord, supportWord, bearerWord, panelWord,
 		finishedWord, bareWord, wallWord, overheadWord, unsupportWord}

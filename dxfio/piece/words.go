@@ -23,6 +23,7 @@ const (
 	seamWord            // where pieces meet
 	supportWord         // what carries
 	bearerWord          // what is there only to carry: a bracket under anything is one
+	slabWord            // may be a piece of stone or something else: shelf, tread, curb
 	panelWord           // carries, or is a piece of stone: panel, ledge
 	finishedWord        // an edge to polish
 	frontWord           // the front of something; alone, an edge to polish
@@ -78,17 +79,18 @@ var englishWords = []wordList{
 	{panelWord, "panel, end panel, ledge"},
 	{finishedWord, "finish, finished, polish, polished, polishing, exposed edge"},
 	{frontWord, "front"},
-	{bareWord, "unfinished, unpolished, raw edge, rough edge, nonpolished, nonfinished"},
+	{bareWord, "unfinished, unpolished, un finished, un polished, raw edge, rough edge, nonpolished, nonfinished"},
 	{wallWord, "wall"},
 	{draftingWord, "ignore, dim, dimension, measure, measurement, title, title block, border, defpoints, construction, viewport, top view, plan view, legend, revision, rev cloud, leader, symbol, north arrow, schedule, logo, centerline, " +
 		"center line, centre line, guide line, guide"},
 	{labelWord, "note, text, txt, anno, annotation, label, tag"},
-	{overheadWord, "hood, range hood, wall cabinet, wall unit, wall cab, upper cabinet, upper unit, upper cab, overhead, overhead cabinet, hanging cabinet, tall cabinet, tall unit, door, doorway, door swing, drawer, swing"},
+	{overheadWord, "hood, range hood, wall cabinet, wall unit, wall cab, upper cabinet, upper unit, upper cab, overhead, overhead cabinet, hanging cabinet, tall cabinet, tall unit, door, doorway, door swing, drawer, swing, lights, lighting, cabinet light, led, lamp, shade, handle, knob, hinge, hardware, finished floor, finish floor"},
 	{windowWord, "window"},
-	{upperWord, "upper"},
+	{upperWord, "upper, hung, wall hung, wall mounted"},
+	{slabWord, "shelf, shelve, tread, riser, curb, kerb, surround, step, stair, mantel, slab"},
 	{unsupportWord, "unsupported, nonsupport"},
-	{negationWord, "no, not, non, without, never, omit, omitted, delete, deleted, removed, exclude, excluded"},
-	{absentWord, "existing, exist, by others, by other, reference, ref, demo, demolished"},
+	{negationWord, "no, not, non, without, never, none, dont, don t, future, demo, demolished, demolition, omit, omitted, delete, deleted, removed, exclude, excluded"},
+	{absentWord, "existing, exist, by others, by other, reference, ref"},
 }
 
 var germanWords = []wordList{
@@ -96,7 +98,8 @@ var germanWords = []wordList{
 	{edgeWord, "kante, linie, rand"},
 	{formWord, "kontur, umriss, aussenkontur, außenkontur, werkstück"},
 	{placeWord, "insel, kücheninsel"},
-	{productWord, "arbeitsplatte, arbeits platte, küchenplatte, tischplatte, platte, abdeckung, waschtischplatte, theke, thekenplatte, fensterbank, fensterbänke"},
+	{productWord, "arbeitsplatte, arbeits platte, küchenplatte, tischplatte, platte, abdeckung, waschtischplatte, theke, thekenplatte, fensterbank, fensterbänke, fensterbrett, fenstersims, sohlbank"},
+	{slabWord, "regal, ablage, stufe, sims"},
 	{splashWord, "rückwand, nischenrückwand, rückwände, wischleiste, aufkantung, spritzschutz"},
 	{sinkWord, "spüle, spülbecken, becken, waschbecken, spülenausschnitt"},
 	{cooktopWord, "kochfeld, kochfelder, kochmulde, ceranfeld, induktionsfeld, kochplatte, herdplatte, herdausschnitt"},
@@ -124,7 +127,8 @@ var dutchWords = []wordList{
 	{edgeWord, "kant, lijn, rand"},
 	{formWord, "omtrek, contour"},
 	{placeWord, "eiland, kookeiland, keukeneiland, schiereiland"},
-	{productWord, "werkblad, werkbladen, aanrechtblad, aanrecht, keukenblad, vensterbank"},
+	{productWord, "werkblad, werkbladen, aanrechtblad, aanrecht, keukenblad, vensterbank, raamdorpel"},
+	{slabWord, "plank, trede, dorpel"},
 	{splashWord, "achterwand, spatwand, spatscherm, opstand"},
 	{sinkWord, "spoelbak, gootsteen, wasbak, spoelbakken"},
 	{cooktopWord, "kookplaat, kookplaten, inductieplaat, inductiekookplaat"},
@@ -151,7 +155,8 @@ var frenchWords = []wordList{
 	{edgeWord, "chant, bord, arête, ligne"},
 	{formWord, "contour, périmètre, gabarit"},
 	{placeWord, "îlot, presqu île"},
-	{productWord, "plan de travail, plan travail, plans de travail, plan vasque, comptoir, dessus, appui de fenêtre, table de bar"},
+	{productWord, "plan de travail, plan travail, plans de travail, plan vasque, comptoir, dessus, appui de fenêtre, rebord de fenêtre, tablette de fenêtre, table de bar"},
+	{slabWord, "étagère, tablette, rebord, marche"},
 	{splashWord, "crédence, dosseret"},
 	{sinkWord, "évier, vasque, lavabo, cuve, timbre"},
 	{cooktopWord, "plaque de cuisson, plaque cuisson, plaques de cuisson, table de cuisson"},
@@ -179,7 +184,8 @@ var spanishWords = []wordList{
 	{edgeWord, "canto, borde, línea"},
 	{formWord, "contorno, perímetro, plantilla"},
 	{placeWord, "isla, península"},
-	{productWord, "encimera, mesón, cubierta, mostrador, alféizar"},
+	{productWord, "encimera, mesón, cubierta, mostrador, alféizar, vierteaguas"},
+	{slabWord, "repisa, estante, peldaño"},
 	{splashWord, "salpicadero, copete"},
 	{sinkWord, "fregadero, lavamanos, bacha, pileta"},
 	{cooktopWord, "placa de cocción, placa cocción, vitrocerámica, vitro, anafe"},
@@ -207,6 +213,7 @@ var italianWords = []wordList{
 	{formWord, "perimetro, sagoma"},
 	{placeWord, "isola, penisola"},
 	{productWord, "piano, piano di lavoro, piano lavoro, piano cucina, piano bagno, piani, davanzale, bancone"},
+	{slabWord, "mensola, ripiano, gradino"},
 	{splashWord, "alzatina, alzatine, alzata, schienale, paraschizzi"},
 	{sinkWord, "lavello, lavelli, lavandino, vasca"},
 	{cooktopWord, "piano cottura, piani cottura"},
@@ -234,6 +241,7 @@ var portugueseWords = []wordList{
 	{formWord, "gabarito"},
 	{placeWord, "ilha"},
 	{productWord, "bancada, tampo, balcão, soleira, peitoril"},
+	{slabWord, "prateleira, degrau"},
 	{splashWord, "frontão, rodabanca, roda bancada, rodopia, respingadeira"},
 	{sinkWord, "cuba, pia, lavatório"},
 	{cooktopWord, "placa de cozedura, fogão de mesa"},
