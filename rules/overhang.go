@@ -21,9 +21,11 @@ func overhang() Rule {
 		Why:        "The top tips or breaks off at the support when somebody leans or sits on it.",
 		How: "At every point of the top without support under it the best direction counts: support on one side only makes an overhang, measured from the support to the end of the stone. " +
 			"It may stand on the line between two supports, whose own span is checked. Openings carry nothing, cutouts end the stone. " +
-			"Tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
+			"A top longer than a span and wider than an overhang may be, under which no support is drawn while others have some, is a stop too, unless its name says that it stands or lies elsewhere (waterfall, panel, leg, splash, sill, shelf, hearth). " +
+			"Other tops without drawn support and thicknesses without limits are not checked; splash pieces are not looked at. Screening, not a structural design.",
 		Limits: []string{"rules.support.limit", "rules.support.grace"},
 		Check: func(in *Input, out *Findings) {
+			in.eachBare(func(c *carriedPiece) { out.Flag(in.bareFlag(c)) })
 			in.eachCarried(out, func(c *carriedPiece) {
 				r := c.past()
 				for i := range r.Places {

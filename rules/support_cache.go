@@ -25,6 +25,7 @@ type carriedPiece struct {
 	*piece.Piece
 	model  *support.Model
 	limits support.Limits
+	bare   bool   // no support is drawn under it
 	why    string // not empty: the support rules could not look
 
 	past   func() support.Result // past span or cantilever limit
@@ -76,7 +77,7 @@ func newCarriedPiece(in *Input, site *support.Site, p *piece.Piece) *carriedPiec
 	}
 	c.limits = support.Limits{Span: limit.Span, Cantilever: limit.Cantilever}
 	if !c.model.Carried() {
-		c.why = fmt.Sprintf("no support is drawn under piece %s", p.ID)
+		c.bare, c.why = true, fmt.Sprintf("no support is drawn under piece %s", p.ID)
 		return c
 	}
 	c.shared = sync.OnceValue(func() support.Result {

@@ -182,7 +182,7 @@ func TestSupportUnchecked(t *testing.T) {
 	}
 	t.Run("one of two pieces", func(t *testing.T) {
 		tp := carriedTop(box(0, 0, 2400, 1000), box(0, 0, 2400, 700))
-		tp.Pieces = append(tp.Pieces, piece.Piece{ID: "B", Kind: piece.Counter, Outline: box(3000, 0, 4000, 600), Thickness: 30},
+		tp.Pieces = append(tp.Pieces, piece.Piece{ID: "B", Kind: piece.Counter, Outline: box(3000, 0, 3900, 600), Thickness: 30},
 			piece.Piece{ID: "C", Kind: piece.Splash, Outline: box(3000, 1000, 4000, 1100), Thickness: 30})
 		found := runRule(ptr(overhang()), supportInput(tp))
 		if len(found.flags) != 1 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "piece B") {
