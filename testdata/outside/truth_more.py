@@ -392,7 +392,9 @@ def mutants(seed):
                 if s.items[-1][1] == "OUTLINE":
                     expect = "honest"  # a disc of stone apart may be a piece
                     t.extra = c
-            elif cuts[0].contains(c) or cuts[0].intersects(c):
+            elif cuts[0].contains(c):
+                expect = "drain"  # told as stray: only the outer line is cut
+            elif cuts[0].intersects(c):
                 expect = "tell"
             else:
                 rest = outline.difference(c)
@@ -429,8 +431,9 @@ def mutants(seed):
             a = (rng.uniform(0, L), rng.uniform(0, d))
             b = (rng.uniform(0, L), rng.uniform(0, d))
             s.line(a, b, rng.choice(["OUTLINE", "CUTOUT", "COUNTER", "TOP"]))
-            crosses = s.items[-1][1] == "CUTOUT" and LineString([a, b]).intersects(cuts[0])  # the sink's own middle line
-            expect = "honest" if crosses or math.dist(a, b) < 60 else "stop"
+            through = LineString([a, b])
+            crosses = s.items[-1][1] == "CUTOUT" and through.intersects(cuts[0])  # the sink's own middle line
+            expect = "honest" if crosses or through.difference(cuts[0]).length < 60 or cuts[0].intersects(Point(a)) or cuts[0].intersects(Point(b)) else "stop"
         elif kind == "sink-out":
             s.items[-1][2] = [(p[0], p[1] + 2000, p[2]) for p in s.items[-1][2]]
             expect = "stop"
@@ -460,9 +463,9 @@ def mutants(seed):
             s.poly(rect(x + 30, y + 30, x + w - 30, y + h - 30), "COUNTER")
             t.extra = box(x + 30, y + 30, x + w - 30, y + h - 30)  # stone out of the sink's opening, or asked
         truth = None if expect in ("stop", "tell") else Truth([outline] + ([t.extra] if hasattr(t, "extra") else []), cuts, tolerance=max(t.tolerance, 0.12))
-        final = {"tell": "stop", "warnhonest": "honest"}.get(expect, expect)
+        final = {"tell": "stop", "warnhonest": "honest", "drain": "warn"}.get(expect, expect)
         s2, move = s.moved(angle=rng.choice([0, rng.uniform(0, 360)]), mirror=rng.random() < 0.5)
-        out.append(Case(f"{kind}-{k:03d}", s2, final, truth.moved(move) if truth else None, why=f"{kind} on {L} x {d}"))
+        out.append(Case(f"{kind}-{k:03d}", s2, final, truth.moved(move) if truth else None, rules=["stray-curve", "cutout-ambiguous"] if expect == "drain" else (), why=f"{kind} on {L} x {d}"))
     return out, None
 
 
