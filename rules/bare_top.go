@@ -2,17 +2,10 @@ package rules
 
 import (
 	"fmt"
-	"slices"
-	"strings"
-	"unicode"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 )
-
-// standing are words in a piece's name of which it needs no cabinet: it stands on its
-// edge, or lies on a wall, a stair or the floor (common practice, no source).
-var standing = []string{"waterfall", "panel", "leg", "splash", "backsplash", "upstand", "sill", "shelf", "ledge", "cap", "hearth", "surround", "threshold", "tread", "riser", "curb", "end", "side"}
 
 // eachBare calls look for every counter piece over nothing in a drawing in which others
 // lie on supports: whoever drew those would have drawn its own. A piece that no limit
@@ -30,7 +23,7 @@ func (in *Input) eachBare(look func(c *carriedPiece)) {
 		}
 		c := in.carried(p)
 		carried = carried || c.why == ""
-		if r := geom.SmallestRectangle(p.Outline); c.bare && !stands(p.ID) && r.Length > c.limits.Span+in.Settings.Support.Grace && r.Width > c.limits.Cantilever+in.Settings.Support.Grace {
+		if r := geom.SmallestRectangle(p.Outline); c.bare && !piece.Standing(p.ID) && !piece.Standing(p.Layer) && r.Length > c.limits.Span+in.Settings.Support.Grace && r.Width > c.limits.Cantilever+in.Settings.Support.Grace {
 			bare = append(bare, c)
 		}
 	}
@@ -39,12 +32,6 @@ func (in *Input) eachBare(look func(c *carriedPiece)) {
 			look(c)
 		}
 	}
-}
-
-// stands reports whether a piece's name says that it needs no cabinet.
-func stands(name string) bool {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) })
-	return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(standing, strings.TrimSuffix(w, "s")) })
 }
 
 func (in *Input) bareFlag(c *carriedPiece) Flag {

@@ -14,6 +14,11 @@ func TestTopOverNothing(t *testing.T) {
 		s.Pieces = append(s.Pieces, piece.Piece{ID: id, Kind: piece.Counter, Outline: box(0, 2000, length, 2000+width), Material: "granite", Thickness: 30})
 		return s
 	}
+	onLayer := func(layer string) *piece.Template {
+		s := second("B", 2400, 640)
+		s.Pieces[1].Layer = layer
+		return s
+	}
 	alone := second("B", 2400, 640)
 	alone.Pieces = alone.Pieces[1:]
 	splash := second("B", 2400, 640)
@@ -27,6 +32,9 @@ func TestTopOverNothing(t *testing.T) {
 		"short enough to span":         {second("B", 914, 640), 0},
 		"narrow enough to hang":        {second("B", 2400, 254), 0},
 		"it stands":                    {second("WATERFALL LEFT", 1200, 900), 0},
+		"its layer says that it does":  {onLayer("WATERFALL PANEL"), 0},
+		"a sill in another language":   {onLayer("Fensterbänke"), 0},
+		"a top's layer":                {onLayer("COUNTERTOP"), 1},
 		"no other is carried":          {alone, 0},
 		"splashes stand on their edge": {splash, 0},
 	} {

@@ -148,7 +148,7 @@ func (b *builder) lessCuts(whole body, cuts []geom.Loop) []shape {
 			b.named = append(b.named, r.Outer...)
 			continue
 		}
-		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer)}
+		part := &body{kind: whole.kind, outline: counterClockwise(r.Outer), layer: whole.layer}
 		parts = append(parts, shape{body: part, guard: b.guard, index: geom.NewIndex(part.outline), area: area})
 	}
 	return parts

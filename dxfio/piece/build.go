@@ -136,7 +136,7 @@ func (b *builder) pieces(bodies []body) {
 	b.t.Pieces = make([]Piece, len(bodies))
 	for i := range bodies {
 		b.t.Pieces[i] = Piece{
-			Kind: bodies[i].kind, Outline: bodies[i].outline, Cutouts: bodies[i].cutouts,
+			Kind: bodies[i].kind, Outline: bodies[i].outline, Cutouts: bodies[i].cutouts, Layer: bodies[i].layer,
 			Material: b.s.DefaultMaterial, Thickness: b.s.Thickness,
 		}
 	}

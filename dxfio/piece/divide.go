@@ -83,7 +83,7 @@ func (b *builder) parts(whole body, across []int32) []body {
 		case strip:
 			strips = append(strips, loop...)
 		case !within(regionOf(f), openings):
-			out = append(out, body{kind: whole.kind, outline: loop})
+			out = append(out, body{kind: whole.kind, outline: loop, layer: whole.layer})
 		}
 	}
 	if len(out) < 2 {

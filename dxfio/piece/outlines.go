@@ -1,6 +1,7 @@
 package piece
 
 import (
+	"maps"
 	"slices"
 
 	"trueup/dxfio/geom"
@@ -12,6 +13,7 @@ type body struct {
 	kind    Kind
 	outline geom.Loop // counter-clockwise
 	cutouts []Cutout
+	layer   string // that most of the outline was drawn on
 }
 
 // opening is a closed loop that may be cut through stone.
@@ -113,7 +115,7 @@ func (b *builder) bodies(faces []trace.Face, kind Kind) []body {
 	var found []body
 	for i := range faces {
 		if n.stone[i] {
-			found = append(found, body{kind: kind, outline: faces[i].Outer.Geom()})
+			found = append(found, body{kind: kind, outline: faces[i].Outer.Geom(), layer: b.mostlyOn(faces[i].Outer)})
 			b.nested = append(b.nested, b.openingsIn(faces, i, inside[i])...)
 		}
 	}
@@ -160,6 +162,24 @@ func (b *builder) loopIDs(l trace.Loop) []int32 {
 		}
 	}
 	return ids
+}
+
+// mostlyOn returns the layer that the longest part of a loop was drawn on; of two equally
+// long the name that comes first. Empty where closing made all of it.
+func (b *builder) mostlyOn(l trace.Loop) string {
+	length := map[string]float64{}
+	for _, c := range l {
+		if c.ID >= 0 {
+			length[b.d.Layers[b.d.Curves[c.ID].Layer].Name] += c.Length()
+		}
+	}
+	name := ""
+	for _, n := range slices.Sorted(maps.Keys(length)) {
+		if name == "" || length[n] > length[name] {
+			name = n
+		}
+	}
+	return name
 }
 
 // findTwins notes which curves that closing dropped lie on which that it kept:

@@ -88,6 +88,7 @@ type Piece struct {
 	Outline  geom.Loop // counter-clockwise
 	Edges    []Edge    // numbered counter-clockwise from the lowest, then leftmost corner
 	Cutouts  []Cutout  // left to right, top to bottom
+	Layer    string    // that most of its outline was drawn on
 	Material string    // name of the material; empty: the shop's default
 	// Thickness of the stone in mm, from the settings.
 	Thickness float64
