@@ -207,6 +207,21 @@ func hasEnd(f *folder, name string) (bool, error) {
 	return endsAsDXF(file, info.Size())
 }
 
+// signLooks is how often a sign of life is looked at again. Its server replaces it every
+// few seconds, and a file that is replaced between the look and the opening is refused
+// as an exchanged one; two such chances one after the other do not happen by themselves.
+const signLooks = 3
+
+// readSign reads a server's sign of life.
+func readSign(f *folder, name string) (data []byte, err error) {
+	for range signLooks {
+		if data, err = f.readFile(path.Join(serversDir, name)); err == nil {
+			return data, nil
+		}
+	}
+	return nil, err
+}
+
 func (st *Status) readWork(f *folder) error {
 	servers, err := f.readDir(serversDir)
 	if errors.Is(err, fs.ErrPermission) {
@@ -217,7 +232,7 @@ func (st *Status) readWork(f *folder) error {
 		return err
 	}
 	for _, e := range servers {
-		data, err := f.readFile(path.Join(serversDir, e.Name()))
+		data, err := readSign(f, e.Name())
 		var h Heartbeat
 		if err != nil || json.Unmarshal(data, &h) != nil {
 			continue // removed meanwhile, or none

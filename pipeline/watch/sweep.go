@@ -44,7 +44,7 @@ func (l *loop) sweep(f *folder, now time.Time, set Settings) error {
 		if o, ok := parseOwner(server); ok && o.dead() {
 			return true
 		}
-		beat, err := f.readFile(path.Join(serversDir, server+".json"))
+		beat, err := readSign(f, server+".json")
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return false
 		}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"path"
 	"regexp"
 	"strconv"
 	"strings"
@@ -69,7 +68,7 @@ func (l *loop) lookAtReleases(f *folder, now time.Time, set Settings) error {
 		if o, known := parseOwner(server); known && o.dead() {
 			continue
 		}
-		data, err := f.readFile(path.Join(serversDir, e.Name()))
+		data, err := readSign(f, e.Name())
 		var h Heartbeat
 		if errors.Is(err, fs.ErrNotExist) || err == nil && json.Unmarshal(data, &h) != nil {
 			continue
