@@ -57,6 +57,7 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 			in, res = more, again
 		}
 	}
+	b.touching(in, res.Faces)
 	b.settle(in, &res, role)
 	b.findTwins(in, res.Faces)
 	return b.bodies(res.Faces, kind)
