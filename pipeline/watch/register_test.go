@@ -18,20 +18,20 @@ func TestSpoiltRegister(t *testing.T) {
 		spoil func(t *testing.T, file string)
 		want  string
 	}{
-		{"cut", func(t *testing.T, file string) { must(t, os.Truncate(file, 10)) }, "holds 10 bytes"},
+		{"cut", func(t *testing.T, file string) { noError(t, os.Truncate(file, 10)) }, "holds 10 bytes"},
 		{"forged, of the same size and time", func(t *testing.T, file string) {
 			info, err := os.Stat(file)
-			must(t, err)
+			noError(t, err)
 			data, err := os.ReadFile(file)
-			must(t, err)
+			noError(t, err)
 			data[len(data)/2] ^= 1
-			must(t, os.WriteFile(file, data, 0o666))
-			must(t, os.Chtimes(file, info.ModTime(), info.ModTime()))
+			noError(t, os.WriteFile(file, data, 0o666))
+			noError(t, os.Chtimes(file, info.ModTime(), info.ModTime()))
 		}, "is not what was written"},
-		{"gone", func(t *testing.T, file string) { must(t, os.Remove(file)) }, "has gone"},
+		{"gone", func(t *testing.T, file string) { noError(t, os.Remove(file)) }, "has gone"},
 		{"a link", func(t *testing.T, file string) {
-			must(t, os.Rename(file, file+".away"))
-			must(t, os.Symlink(file+".away", file))
+			noError(t, os.Rename(file, file+".away"))
+			noError(t, os.Symlink(file+".away", file))
 		}, "and no file"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -51,7 +51,7 @@ func TestSpoiltRegister(t *testing.T) {
 				alarms := func() string {
 					t.Helper()
 					st, err := ReadStatus(shop)
-					must(t, err)
+					noError(t, err)
 					return strings.Join(st.Alarms(), "; ")
 				}
 				if got := alarms(); !strings.Contains(got, tc.want) {
@@ -68,13 +68,13 @@ func TestSpoiltRegister(t *testing.T) {
 					t.Errorf("alarms %q of a register that is right", got)
 				}
 				cancel()
-				must(t, <-ended)
+				noError(t, <-ended)
 			})
 		})
 	}
 }
 
-func must(t *testing.T, err error) {
+func noError(t *testing.T, err error) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)
@@ -88,10 +88,10 @@ func TestRegisterIsKeptAtStart(t *testing.T) {
 		put(t, shop, "drop/a.dxf", dxf("a"))
 		run(t, testService(t, shop, fake{}), time.Minute)
 		before, err := os.Stat(filepath.Join(shop, registerFile))
-		must(t, err)
+		noError(t, err)
 		run(t, testService(t, shop, fake{}), time.Minute)
 		after, err := os.Stat(filepath.Join(shop, registerFile))
-		must(t, err)
+		noError(t, err)
 		if !os.SameFile(before, after) {
 			t.Error("the register was written again although nothing changed")
 		}
@@ -135,6 +135,6 @@ func TestSpeedOfReaction(t *testing.T) {
 			t.Errorf("after the settle time: %v, %v", found, err)
 		}
 		cancel()
-		must(t, <-ended)
+		noError(t, <-ended)
 	})
 }

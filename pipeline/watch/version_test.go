@@ -47,7 +47,7 @@ func TestOlderReleaseStandsBack(t *testing.T) {
 			ctx, cancel := context.WithCancel(t.Context())
 			ended := make(chan error, 1)
 			go func() { ended <- s.Run(ctx) }()
-			return s, func() { cancel(); must(t, <-ended) }
+			return s, func() { cancel(); noError(t, <-ended) }
 		}
 		newer, stopNewer := start(1, "trueup 1.10.0, go1.26.8")
 		newer.mu.Lock()
@@ -62,7 +62,7 @@ func TestOlderReleaseStandsBack(t *testing.T) {
 			t.Error("the older release took a template beside the newer one")
 		}
 		st, err := ReadStatus(shop)
-		must(t, err)
+		noError(t, err)
 		if got := strings.Join(st.Alarms(), "; "); !strings.Contains(got, "process 2 stands back") {
 			t.Errorf("alarms %q", got)
 		}
