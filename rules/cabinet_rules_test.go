@@ -61,6 +61,8 @@ func TestSplashDiffers(t *testing.T) {
 		{"past it", top + "wall 3; splash 0,900 2404,900 2404,1000 0,1000", nil, []want{{Warn, 4, 3.2, at(1202, 950), 0, "4 mm longer"}}, "2404 - 2400"},
 		{"on an arc", "outline 0,0 2400,0 2400,640^0.1 0,640; wall 3; splash 0,900 2415.968136,900 2415.968136,1000 0,1000", nil, nil, "R = 2400 x 1.01 / 0.4, turning by 4 atan 0.1"},
 		{"behind another in either corner", top + "wall 2; wall 3; wall 4; splash 0,900 2340,900 2340,1000 0,1000", nil, nil, "2400 - 2 x 30"},
+		{"side splash at an unmarked edge", top + "finished 1; wall 3; splash 0,900 640,900 640,1000 0,1000", nil, nil, "640, the depth of the top: nobody said what stands there"},
+		{"as long as a finished edge alone", top + "finished 2; finished 4; wall 3; splash 0,900 640,900 640,1000 0,1000", nil, []want{{Warn, 1760, 3.2, at(320, 950), 0, "1760 mm shorter"}}, "2400 - 640"},
 		{"no splash", top + "wall 3", nil, nil, "nothing to compare"},
 	})
 	for name, drawing := range map[string]string{"no top": "splash 0,900 2400,900 2400,1000 0,1000", "no edge": top + "finished 1; finished 2; finished 3; finished 4; splash 0,900 2400,900 2400,1000 0,1000"} {

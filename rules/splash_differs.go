@@ -10,7 +10,8 @@ import (
 
 // splashDiffers compares the length of every splash piece with the edges of the tops that
 // it may stand on. Those are the edges against walls; in a drawing that marks none, all
-// that are neither finished nor at a seam. Edges in line with each other, on one piece or
+// that are neither finished nor at a seam. Beside walls an unmarked edge counts as one, too,
+// for a splash as long as it alone. Edges in line with each other, on one piece or
 // across a seam, are one wall with stretches: a splash fits when it is as long as some of
 // them in a row, or makes up such a length together with one or two other splashes. Where
 // a wall meets another one the splash may be shorter by the thickness of the one it butts
@@ -26,7 +27,7 @@ func splashDiffers() Rule {
 		Severities: []Severity{Warn},
 		What:       "Splashes that are as long as no edge they could stand on.",
 		Why:        "It leaves a gap at the wall, or does not go in; splashes are cut from what is left of the slab, and there is no second one.",
-		How: "The length of a splash against the edges at walls (without any, those neither finished nor at a seam), against stretches of them in a row, and together with up to two other splashes; " +
+		How: "The length of a splash against the edges at walls (an unmarked edge by itself too; without any wall, all edges neither finished nor at a seam), against stretches of them in a row, and together with up to two other splashes; " +
 			"less one thickness at each end where walls meet, and up to splash_short less at the front of sides up to splash_side long.",
 		Limits: []string{"rules.splash_differs", "rules.splash_short", "rules.splash_side", "rules.splash_stands", "rules.joint"},
 		Check:  checkSplashes,
@@ -42,7 +43,7 @@ func checkSplashes(in *Input, out *Findings) {
 	if len(splashes) == 0 {
 		return
 	}
-	edges := in.splashEdges()
+	edges, others := in.splashEdges()
 	switch {
 	case len(edges) == 0:
 		out.Unchecked("no top of the drawing has an edge that a splash could stand on")
@@ -51,7 +52,7 @@ func checkSplashes(in *Input, out *Findings) {
 		out.Unchecked(fmt.Sprintf("there are more than %d splashes or edges at walls", mostSplashes))
 		return
 	}
-	fits := in.splashLengths(edges)
+	fits, unmarked := in.splashLengths(edges), in.splashLengths(others)
 	lengths := make([]float64, len(splashes))
 	for i, p := range splashes {
 		lengths[i] = geom.SmallestRectangle(p.Outline).Length
@@ -63,6 +64,9 @@ func checkSplashes(in *Input, out *Findings) {
 		off := in.splashOff(i, lengths, p.Thickness, fits)
 		if math.Abs(off) <= in.Settings.SplashDiffers+geom.Tolerance {
 			continue
+		}
+		if math.Abs(nearestFit(lengths[i], p.Thickness, in.Settings.SplashShort, unmarked)) <= in.Settings.SplashDiffers+geom.Tolerance {
+			continue // nobody said what stands at that edge
 		}
 		if w := geom.SmallestRectangle(p.Outline).Width; w >= in.Settings.SplashStands &&
 			math.Abs(nearestFit(w, p.Thickness, in.Settings.SplashShort, fits)) <= in.Settings.SplashDiffers+geom.Tolerance {
@@ -77,9 +81,20 @@ func checkSplashes(in *Input, out *Findings) {
 			Piece: p.ID, At: p.Outline.Centroid(), Measured: math.Abs(off), Limit: in.Settings.SplashDiffers, Unit: "mm",
 			Message: fmt.Sprintf("Splash %s is %s long; no edge, or stretch of edges, that it could stand on fits it: it is %s %s than the nearest that does.",
 				p.ID, l.Of(lengths[i]), l.Of(math.Abs(off)), than),
-			Remedy: fmt.Sprintf("Measure again: draw it %s long if that is where it stands, or correct the edge.", l.Of(lengths[i]-off)),
+			Remedy: splashRemedy(l.Of(lengths[i]-off), off),
 		})
 	}
+}
+
+// nearMiss is the difference in mm up to which a splash is likely meant for the edge that
+// fits it best: a slip in measuring, not another place (common practice, no source).
+const nearMiss = 100
+
+func splashRemedy(fitting string, off float64) string {
+	if math.Abs(off) > nearMiss {
+		return "Measure again: correct the splash or the edge that it stands on, or leave the splash out."
+	}
+	return fmt.Sprintf("Measure again: draw it %s long if that is where it stands, or correct the edge.", fitting)
 }
 
 func (in *Input) splashes() []*piece.Piece {
@@ -92,9 +107,9 @@ func (in *Input) splashes() []*piece.Piece {
 	return out
 }
 
-// splashEdges returns the edges of tops that a splash may stand on.
-func (in *Input) splashEdges() []*piece.Edge {
-	var walls, others []*piece.Edge
+// splashEdges returns the edges of tops that a splash may stand on: those at walls, and
+// apart from them the unmarked ones. In a drawing without walls these are the former.
+func (in *Input) splashEdges() (walls, others []*piece.Edge) {
 	for i := range in.Template.Pieces {
 		p := &in.Template.Pieces[i]
 		if p.Kind != piece.Counter {
@@ -110,9 +125,9 @@ func (in *Input) splashEdges() []*piece.Edge {
 		}
 	}
 	if len(walls) > 0 {
-		return walls
+		return walls, others
 	}
-	return others
+	return others, nil
 }
 
 // splashFit is a length that a splash may have.
