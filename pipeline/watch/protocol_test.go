@@ -16,6 +16,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"syscall"
 	"testing"
 	"testing/synctest"
@@ -53,15 +55,15 @@ type world struct {
 	plan map[int]func(w *world)
 
 	s    *Service
-	dead bool
+	dead atomic.Bool
 	end  context.CancelFunc
-	told map[string]bool // digests that a processor was handed
-	last string          // what the templater put at the name last; "" once he took it away
-	hung string          // what would have waited for ever
+	told *sync.Map // digests that a processor was handed: one that a kill left behind may still run
+	last string    // what the templater put at the name last; "" once he took it away
+	hung string    // what would have waited for ever
 }
 
 func newWorld(t *testing.T, plan map[int]func(*world)) *world {
-	w := &world{t: t, shop: newShop(t), turn: make(chan struct{}, 1), plan: plan, told: map[string]bool{}, last: dxf(modelFirst)}
+	w := &world{t: t, shop: newShop(t), turn: make(chan struct{}, 1), plan: plan, told: new(sync.Map), last: dxf(modelFirst)}
 	put(t, w.shop, modelDrop, w.last)
 	sum := sha256.Sum256([]byte(dxf("victim")))
 	c := card{Schema: cardSchema, ID: "victim", Job: "victim", File: "victim.dxf", Revision: 1, SHA256: hex.EncodeToString(sum[:])}
@@ -75,7 +77,7 @@ func newWorld(t *testing.T, plan map[int]func(*world)) *world {
 	}
 	w.s = testService(t, w.shop, w.processor())
 	w.s.before = func(string, string) error {
-		if w.dead {
+		if w.dead.Load() {
 			return errDown
 		}
 		return nil
@@ -88,7 +90,7 @@ func (w *world) at(name string) string { return filepath.Join(w.shop, filepath.F
 // processor is the fake that notes what it was handed.
 func (w *world) processor() Processor {
 	return ProcessorFunc(func(ctx context.Context, in Work) (Outcome, error) {
-		w.told[in.SHA256] = true
+		w.told.Store(in.SHA256, true)
 		return fake{}.Process(ctx, in)
 	})
 }
@@ -97,13 +99,13 @@ func (w *world) processor() Processor {
 // and what they put off for the end is refused.
 func (w *world) step(op, name string) {
 	w.turn <- struct{}{}
-	if !w.dead {
+	if !w.dead.Load() {
 		w.n++
 		if deed := w.plan[w.n]; deed != nil {
 			deed(w)
 		}
 	}
-	dead := w.dead
+	dead := w.dead.Load()
 	<-w.turn
 	if dead {
 		w.end() // a goroutine that only waits for one that ended here goes no further either
@@ -228,7 +230,7 @@ func templaterDeeds() []deed {
 }
 
 // kill ends the service between two calls of the system.
-var kill = deed{"kills the service", func(w *world) { w.dead = true }, nil}
+var kill = deed{"kills the service", func(w *world) { w.dead.Store(true) }, nil}
 
 // otherServers are deeds of a second server: it takes what it finds ready, as a living
 // neighbour; or it takes this one for dead, while this one only stood still.
@@ -318,7 +320,7 @@ func (w *world) faults() (list []string) {
 			fault("the published original is still the templater's file")
 		}
 		sum := sha256.Sum256([]byte(content))
-		if !w.told[hex.EncodeToString(sum[:])] {
+		if _, told := w.told.Load(hex.EncodeToString(sum[:])); !told {
 			fault("published with other bytes than were worked on")
 		}
 	}
@@ -459,7 +461,7 @@ func (w *world) takeOldWay() {
 		return
 	}
 	sum := sha256.Sum256(first)
-	w.told[hex.EncodeToString(sum[:])] = true
+	w.told.Store(hex.EncodeToString(sum[:]), true)
 	w.step("write", claimed)
 	c := card{Schema: cardSchema, ID: "old", Job: "sub/original", File: modelName, Revision: 1, SHA256: hex.EncodeToString(sum[:])}
 	files := map[string]string{"clean.dxf": "", "marked.dxf": "", reportFile: "", cardFile: string(c.bytes()),
