@@ -154,8 +154,11 @@ func (b *builder) newSight() *sight {
 // Distances in mm within which what somebody drew freehand or in haste still counts as
 // one shape, from which a shape of notes may be an opening, and by which a point lies in
 // stone rather than along an edge that somebody measured (common practice, no source).
+// On a layer without a role the ends of a shape may lie farther apart than on one whose
+// name says that it is a note: nobody said that it shows nothing.
 const (
 	looseReach  = 25
+	openReach   = 100
 	leastLoose  = 50
 	leastNoted  = 60
 	pointInside = 10
@@ -166,7 +169,11 @@ func (s *sight) judge(o *overlooked, p *Problem) {
 	groups, rest := closedGroups(o.curves, s.b.ts.Join)
 	notes := o.reading.Role == IgnoreRole && o.reading.quiet != quietRoom && (o.reading.label || o.reading.drafting)
 	if !notes || o.reading.label { // exploded dimensions hang together loosely
-		loose, _ := closedGroups(rest, looseReach)
+		reach := float64(looseReach)
+		if o.why == whyNoRole {
+			reach = openReach
+		}
+		loose, _ := closedGroups(rest, reach)
 		for _, g := range loose {
 			if g.rectangle().Width >= leastLoose {
 				groups = append(groups, g)

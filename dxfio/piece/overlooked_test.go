@@ -29,6 +29,8 @@ func TestOverlookedLayers(t *testing.T) {
 		{"points of dimensions", top + "DEFPOINTS: point 300,300", "", ""},
 		{"a balloon of a note", top + "NOTES: circle 300,300 d70\nNOTES: text 290,290 3", "", ""},
 		{"a counter on an unknown layer", top + "LAYER 7: 0,1000 1200,1000 1200,1600 0,1600 close", "", "LAYER 7 0/1/0"},
+		{"a sink with a side that misses its corner by 60 mm", top + "LAYER 7: 260,100 700,100 700,500 200,500 200,100 loose", "", "LAYER 7 1/0/0"},
+		{"a counter on an unknown layer, open by 90 mm", top + "LAYER 7: 0,1000 1200,1000 1200,1600 0,1600 0,1090", "", "LAYER 7 0/1/0"},
 		{"a counter on an unknown layer with a gap", top + "LAYER 7: 0,1000 1200,1000 1200,1600 0,1600 0,1010", "", "LAYER 7 0/1/0"},
 		{"a counter on an upper layer", top + "UPPER: 0,1000 1200,1000 1200,1600 0,1600 close", "", "UPPER 0/1/0"},
 		{"a small thing beside the stone", top + "LAYER 7: 0,1000 100,1000 100,1100 0,1100 close", "", ""},
