@@ -119,7 +119,7 @@ def arcs():
         poly(drawing, [(0, 0)] + chords + [(2400, 640), (0, 640)])
         poly(drawing, [(0, 0)] + chords + [(2400, 640)], "FINISHED", close=False)
 
-        def check(d):
+        def check(d, n=n):
             silent(d)
             equal([(r["kind"], round(r["radius_mm"])) for r in d["repairs"]], [("facets-to-arc", 150)], "repairs")
             near(d["repairs"][0]["size_mm"], 150 * (1 - math.cos(math.pi / 4 / n)), 0.1, "bulge of the chords")
