@@ -303,6 +303,13 @@ func (in *intake) ending(f *folder, c *candidate, now time.Time) ending {
 	}
 	defer file.Close()
 	c.why = ""
+	info, err := file.Stat()
+	if err != nil {
+		return retry()
+	}
+	if info.Size() != c.size {
+		return endUnknown // written since the last look, or not measured yet: the next one does
+	}
 	ok, err := endsAsDXF(file, c.size)
 	switch {
 	case err != nil:
