@@ -105,6 +105,7 @@ func TestSpeedOfReaction(t *testing.T) {
 		shop := newShop(t)
 		s := testService(t, shop, fake{})
 		s.set.Rescan, s.set.Decisions = time.Hour, time.Hour // neither helps
+		settle := s.set.Settle
 		reloaded := make(chan time.Time, 1)
 		s.reload = func(string) (Settings, Processor, error) {
 			reloaded <- time.Now()
@@ -117,7 +118,7 @@ func TestSpeedOfReaction(t *testing.T) {
 		saved := time.Now()
 		put(t, shop, settingsFile, "# others")
 		time.Sleep(time.Minute)
-		if took := (<-reloaded).Sub(saved); took < s.set.Settle || took > 4*time.Second {
+		if took := (<-reloaded).Sub(saved); took < settle || took > 4*time.Second {
 			t.Errorf("settings are read %s after they were saved", took)
 		}
 		put(t, shop, "review/a/1/original.dxf", dxf("review"))
@@ -127,10 +128,10 @@ func TestSpeedOfReaction(t *testing.T) {
 		if found, err := o.look(); err != nil || len(found) != 0 {
 			t.Fatalf("%v, %v", found, err)
 		}
-		if wait := o.wait(); wait != s.set.Settle {
+		if wait := o.wait(); wait != settle {
 			t.Errorf("the next look is after %s, want the settle time", wait)
 		}
-		time.Sleep(s.set.Settle)
+		time.Sleep(settle)
 		if found, err := o.look(); err != nil || len(found) != 1 {
 			t.Errorf("after the settle time: %v, %v", found, err)
 		}
