@@ -47,6 +47,7 @@ func Catalogue() []Rule {
 		sinkOverCabinetSide(),
 		cooktopNearWall(),
 
+		seamAssumed(),
 		seamAmbiguous(),
 		seamUnsupported(),
 		seamNearCutout(),

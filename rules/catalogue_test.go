@@ -87,6 +87,7 @@ seam-unsupported stop
 seam-near-cutout warn note
 seam-mismatch stop
 seam-step-mismatch stop
+seam-assumed stop
 seam-ambiguous warn
 too-big-for-slab stop
 too-tall-for-polisher warn

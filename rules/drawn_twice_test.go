@@ -37,6 +37,10 @@ func TestDrawnFlaws(t *testing.T) {
 		{overlappingCutouts(), "hole over the sink's edge", top + sink + "HOLE circle 1100,510 d35", top + sink + "HOLE circle 1100,542.5 d35", 17.5*17.5*math.Acos(10/17.5) - 10*math.Sqrt(17.5*17.5-100),
 			"Move one of the two until 25 mm"},
 
+		{overlappingCutouts(), "two whose sides are a hair apart", top + sink + "HOLE 1300,145 1400.4,145 1400.4,445 1300,445 close", top + sink, 100 * 300, "lie over each other by 30000 mm2"},
+		{overlappingCutouts(), "one past the other by a bridge", top + sink + "HOLE 1300,145 1402.9,145 1402.9,445 1300,445 close", top + sink, 100 * 300, ""},
+		{cutoutAmbiguous(), "one in the other with a side in common", top + sink + "HOLE 900,145 1400,145 1400,474 900,474 close", top + sink, 0, "inside it, with a side in common"},
+
 		{outlineAmbiguous(), "a sheet's border", "COUNTER -500,-500 3500,-500 3500,2500 -500,2500 close; " + top + sink, top + sink, 500, "The line of 4000 x 3000 mm on layer COUNTER lies around an outline of 2400 x 640 mm: it is taken for a frame"},
 		{outlineAmbiguous(), "a double border", "COUNTER -520,-520 3520,-520 3520,2520 -520,2520 close; COUNTER -500,-500 3500,-500 3500,2500 -500,2500 close; " + top, top, 20, "a frame"},
 		{outlineAmbiguous(), "a border on another layer of outlines", "OUTLINE -500,-500 3500,-500 3500,2500 -500,2500 close; " + top + sink, top + sink, 500, "on layer OUTLINE"},

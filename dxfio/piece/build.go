@@ -157,6 +157,7 @@ func (b *builder) pieces(bodies []body) {
 	}
 	b.overlaps()
 	b.cutoutsOverCutouts()
+	b.assumedSeams()
 	seams := b.abuttingSeams()
 	b.edges(seams)
 	seams = append(seams, b.apartSeams(seams)...)

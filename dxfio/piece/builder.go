@@ -21,6 +21,7 @@ type builder struct {
 	marks       *marks
 	lent        []trace.Curve          // edges of outlines taken from marks
 	twins       map[int32][]int32      // of each curve kept, those drawn on it
+	borders     []parting              // lines drawn once between two faces of outlines
 	hanging     []trace.Curve          // stretches of seams that divide nothing where they lie
 	named       []geom.Curve           // lines that problems, or repairs as a whole, name though they are in use
 	entityStart map[int32]int          // first curve of each entity, made when needed

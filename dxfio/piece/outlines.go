@@ -58,8 +58,10 @@ func (b *builder) closedBodies(role Role, kind Kind) []body {
 		}
 	}
 	b.touching(in, res.Faces)
+	b.touchingInPoint(res.Faces)
 	b.settle(in, &res, role)
 	b.findTwins(in, res.Faces)
+	b.sharedBorders(res.Faces, res.Chords, role)
 	return b.bodies(res.Faces, kind)
 }
 

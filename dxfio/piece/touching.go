@@ -1,7 +1,9 @@
 package piece
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
@@ -117,4 +119,91 @@ func runsAlong(c, d geom.Curve, within float64) bool {
 		c, d = d, c
 	}
 	return c.Distance(d.A) <= within && c.Distance(d.Middle()) <= within && c.Distance(d.B) <= within
+}
+
+// TouchesInPoint is why outlines of separate lines are reported that have just a
+// point in common.
+const TouchesInPoint = "touches in a point"
+
+// faceCorner is a corner of a face: where one of its curves begins.
+type faceCorner struct{ face, curve int }
+
+// touchingInPoint reports where two faces of separate lines meet in a point and have
+// no line in common there: an outline that crosses itself, of which every line ends
+// at the crossing. Tops drawn as closed lines of their own may stand corner to
+// corner.
+func (b *builder) touchingInPoint(faces []trace.Face) {
+	var corners []faceCorner
+	var at []geom.Point
+	for i, f := range faces {
+		if ofOneEntity(f.Outer) {
+			continue
+		}
+		for k := range f.Outer {
+			corners, at = append(corners, faceCorner{i, k}), append(at, f.Outer[k].A)
+		}
+	}
+	if len(corners) == 0 || corners[0].face == corners[len(corners)-1].face {
+		return
+	}
+	keys := geom.PlaceKeys(at)
+	for i := 0; i < len(keys); {
+		k := i + 1
+		for k < len(keys) && keys[k].SameCell(keys[i]) {
+			k++
+		}
+		if k > i+1 {
+			b.touchingIn(faces, corners, at, keys[i:k])
+		}
+		i = k
+	}
+}
+
+// touchingIn looks at the corners of one cell.
+func (b *builder) touchingIn(faces []trace.Face, corners []faceCorner, at []geom.Point, cell []geom.PlaceKey) {
+	slices.SortFunc(cell, func(k, l geom.PlaceKey) int {
+		p, q := at[k.Number()], at[l.Number()]
+		return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(k.Number(), l.Number()))
+	})
+	for i := 0; i < len(cell); {
+		p := at[cell[i].Number()]
+		k := i + 1
+		for k < len(cell) && at[cell[k].Number()] == p {
+			k++
+		}
+		if k == i+2 {
+			c, d := corners[cell[i].Number()], corners[cell[i+1].Number()]
+			if c.face != d.face && faces[c.face].Parent == faces[d.face].Parent && !sideBySide(faces, c, d) {
+				id := max(faces[c.face].Outer[c.curve].ID, faces[d.face].Outer[d.curve].ID)
+				b.problems.add(Problem{Kind: SelfCrossing, Layer: b.layerOf(id), At: p, Line: b.lineOf(id), Count: 1, Witness: geom.Witness{From: p, To: p}, Why: TouchesInPoint})
+			}
+		}
+		i = k
+	}
+}
+
+// sideBySide reports whether two faces go on along each other from a common corner.
+func sideBySide(faces []trace.Face, c, d faceCorner) bool {
+	ways := func(f faceCorner) [2]geom.Point {
+		l := faces[f.face].Outer
+		return [2]geom.Point{l[f.curve].Tangent(0), l[(f.curve+len(l)-1)%len(l)].Tangent(1).Mul(-1)}
+	}
+	for _, u := range ways(c) {
+		for _, v := range ways(d) {
+			if u.Dot(v) > 0 && math.Abs(u.Cross(v)) <= sameWay {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// ofOneEntity reports whether one entity makes all of a loop.
+func ofOneEntity(l trace.Loop) bool {
+	for _, c := range l {
+		if c.Entity < 0 || c.Entity != l[0].Entity {
+			return false
+		}
+	}
+	return true
 }
