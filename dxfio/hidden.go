@@ -27,13 +27,21 @@ func (r *reader) aside(draw func(), why string) {
 	}
 	d := r.d
 	curves, texts, marks, dimensions, changes := len(d.Curves), len(d.Texts), len(d.Marks), len(d.Dimensions), len(d.Changes)
-	expanded, waiting := r.expanded, len(r.waiting)
+	expanded, waiting, unplaced := r.expanded, len(r.waiting), len(d.Unplaced)
+	name, layer := r.name, r.source.Layer
 	r.hiding = true
 	draw()
 	r.hiding = false
 	if r.err == nil {
 		r.keepHidden(d.Curves[curves:], d.Marks[marks:], why)
 	}
+	kept := d.Unplaced[:unplaced]
+	for _, u := range d.Unplaced[unplaced:] {
+		if u.Why != WhyPicture && u.Why != WhyCover { // nobody sees those
+			kept = append(kept, Unplaced{Type: name, Layer: layer, Why: why, Box: u.Box}) // counted under the name of what hides it
+		}
+	}
+	d.Unplaced = kept
 	r.err, r.expanded, r.waiting = nil, expanded, r.waiting[:waiting]
 	d.Curves, d.Texts, d.Marks, d.Dimensions, d.Changes = d.Curves[:curves], d.Texts[:texts], d.Marks[:marks], d.Dimensions[:dimensions], d.Changes[:changes]
 }

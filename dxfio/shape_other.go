@@ -37,6 +37,10 @@ func (s *otherShape) place(r *reader, at *placement) {
 
 func (r *reader) readOther(name string) {
 	name, why := unreadType(r.names.intern(name))
+	if why == WhyPicture || why == WhyCover {
+		r.readPicture(name, why)
+		return
+	}
 	s := &r.shapes.other
 	*s = otherShape{origin: r.begin(EntityOther, name), why: why}
 	corner := pointGroup(name, why)
@@ -117,7 +121,7 @@ func (s *otherShape) closes() bool {
 // with very many of them the first tell enough.
 func (r *reader) notRead(why string, box geom.Box) {
 	r.notUsed(why)
-	if !r.hiding && len(r.d.Unplaced) < mostUnplaced && r.inRange(box.Min) && r.inRange(box.Max) {
+	if len(r.d.Unplaced) < mostUnplaced && r.inRange(box.Min) && r.inRange(box.Max) {
 		r.d.Unplaced = append(r.d.Unplaced, Unplaced{Type: r.name, Layer: r.source.Layer, Why: why, Box: box})
 	}
 }

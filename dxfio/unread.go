@@ -30,6 +30,8 @@ const (
 	WhyMesh          = "mesh"
 	WhySolid         = "solid model"
 	WhyClosedLeader  = "leader whose line closes"
+	WhyPicture       = "picture: nothing of it is cut"
+	WhyCover         = "covers what lies under it on the screen, and takes nothing away"
 	WhyEndless       = "endless construction line"
 	WhyProxy         = "object of another application"
 	WhyExplode       = "not read: explode it in CAD"
@@ -48,10 +50,13 @@ const (
 func unreadType(name string) (string, string) {
 	switch name {
 	case "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "LEADER", "MULTILEADER", "MLEADER",
-		"TOLERANCE", "WIPEOUT", "IMAGE", "VIEWPORT", "OLEFRAME", "OLE2FRAME", "PDFUNDERLAY",
-		"DWFUNDERLAY", "DGNUNDERLAY", "SHAPE", "RTEXT", "ARCALIGNEDTEXT", "LIGHT", "SUN", "CAMERA",
+		"TOLERANCE", "VIEWPORT", "SHAPE", "RTEXT", "ARCALIGNEDTEXT", "LIGHT", "SUN", "CAMERA",
 		"SECTION", "GEOPOSITIONMARKER", "ACAD_TABLE", "FIELD", "POINTCLOUD", "ACDBPOINTCLOUDEX":
 		return name, WhyNotGeometry
+	case "IMAGE", "OLEFRAME", "OLE2FRAME", "PDFUNDERLAY", "DWFUNDERLAY", "DGNUNDERLAY":
+		return name, WhyPicture
+	case "WIPEOUT":
+		return name, WhyCover
 	case "XLINE", "RAY":
 		return name, WhyEndless
 	case "3DSOLID", "BODY", "SURFACE", "EXTRUDEDSURFACE", "LOFTEDSURFACE", "REVOLVEDSURFACE",

@@ -62,7 +62,12 @@ func drawn(t testing.TB, text string) *piece.Template {
 
 func built(t testing.TB, d *dxfio.Drawing) *piece.Template {
 	t.Helper()
-	tpl, err := piece.Build(context.Background(), d, piece.Default(), trace.Default())
+	return builtWith(t, d, piece.Default())
+}
+
+func builtWith(t testing.TB, d *dxfio.Drawing, s piece.Settings) *piece.Template {
+	t.Helper()
+	tpl, err := piece.Build(context.Background(), d, s, trace.Default())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,9 +21,11 @@ import (
 //     and every type that the reader has never heard of; also splines that were
 //     read by points alone, where programs differ in how the ends run.
 //
-// Texts, dimensions, leaders, endless construction lines, pictures, viewports,
-// attributes and entities without length are never counted, nor is what the
-// drawing itself hides: paper space, frozen, switched-off and invisible entities.
+// Pictures count on those layers and over stone, a wipeout where it covers a line to
+// be cut: somebody looked at the screen. What the drawing itself hides counts on cutting
+// layers, and in stone where it could not be read either. Points in stone that mark no
+// hole are told. Texts, dimensions, leaders, endless construction lines, viewports,
+// attributes, entities without length and paper space never count.
 // Measured is the number of entities of a type on a layer.
 func unreadEntity() Rule {
 	return Rule{
@@ -32,14 +34,17 @@ func unreadEntity() Rule {
 		What:       "Entities that could be edges and were not read.",
 		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
 		How: "A stop on layers with the role outline, cutout or splash, and wherever the entity lies in a piece; otherwise a warning. Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
-			"unknown types, splines through points whose ends programs bend differently, on cutting layers also empty blocks and leaders drawn round something; splines alone are a warning everywhere; unopened blocks on every layer that is not ignored. Texts, dimensions, pictures, entities without length and everything hidden do not count. One flag a type and layer.",
+			"unknown types, splines through points whose ends programs bend differently, on cutting layers also empty blocks and leaders drawn round something; splines alone are a warning everywhere; unopened blocks on every layer that is not ignored. Pictures warn there and over stone; a wipeout is a stop where it covers a line to be cut; what is hidden is one in stone where it could not be read, and warns on cutting layers. " +
+			"Points in stone that mark no hole warn. Texts, dimensions and entities without length do not count. One flag a type and layer.",
 		Check: checkUnread,
 	}
 }
 
 func checkUnread(in *Input, out *Findings) {
 	for i := range in.Template.Problems {
-		if p := &in.Template.Problems[i]; p.Kind == piece.UnreadEntity {
+		if p := &in.Template.Problems[i]; p.Kind == piece.UnreadEntity && p.Points > 0 {
+			out.Flag(in.idlePoints(p))
+		} else if p.Kind == piece.UnreadEntity {
 			out.Flag(unreadFlag(p.Entity, p.Layer, because(p, "not read"), p.Count))
 		}
 	}
@@ -48,18 +53,6 @@ func checkUnread(in *Input, out *Findings) {
 		return
 	}
 	type thing struct{ typ, layer, why string }
-	count := map[thing]int{}
-	var order []thing
-	for _, u := range in.Template.Unread {
-		if !canCarryEdge(u) || !mayShapeStone(in.Role(u.Layer), u.Why) || in.askedAbout(u) {
-			continue
-		}
-		t := thing{u.Type, u.Layer, u.Why}
-		if count[t] == 0 {
-			order = append(order, t)
-		}
-		count[t] += u.Count
-	}
 	lies := map[thing]piece.UnreadIn{}
 	for _, u := range in.Template.UnreadIn {
 		t := thing{u.Type, u.Layer, u.Why}
@@ -67,15 +60,32 @@ func checkUnread(in *Input, out *Findings) {
 			lies[t] = u
 		}
 	}
+	count := map[thing]int{}
+	var order []thing
+	for _, u := range in.Template.Unread {
+		t := thing{u.Type, u.Layer, u.Why}
+		_, inStone := lies[t]
+		if !canCarryEdge(u) || !mayShapeStone(in.Role(u.Layer), u.Why, inStone) || in.askedAbout(u) {
+			continue
+		}
+		if count[t] == 0 {
+			order = append(order, t)
+		}
+		count[t] += u.Count
+	}
 	for _, t := range order {
 		f := unreadFlag(t.typ, t.layer, t.why, count[t])
 		at, inStone := lies[t]
-		if (cuts(in.Role(t.layer)) || inStone) && mayHoldShape(t.why) {
+		if cuts(in.Role(t.layer)) && mayHoldShape(t.why) || inStone && t.why != dxfio.WhyPicture {
 			f.Severity = Stop
 		}
 		if inStone {
 			f.Piece, f.At = at.Piece, at.At
 			f.Message = fmt.Sprintf("In piece %s, at %s, on layer %s %s not read (%s): a sink or an edge may be missing.", at.Piece, in.place(at.At), t.layer, entities(count[t], t.typ), t.why)
+		}
+		if inStone && t.why == dxfio.WhyCover {
+			f.Message = fmt.Sprintf("On layer %s %s of piece %s at %s on the screen: they are cut all the same.", t.layer, covers(count[t]), at.Piece, in.place(at.At))
+			f.Remedy = "Delete the lines under it if they are not to be cut, or the wipeout, and export again."
 		}
 		if t.why == dxfio.WhyEmptyBlock {
 			f.Message = fmt.Sprintf("On layer %s %s empty: its block holds nothing, and what it stands for is not cut.", t.layer, entities(count[t], t.typ))
@@ -107,6 +117,8 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 		f.Remedy = "Turn it into arcs or a polyline in CAD (explode it), or export it with control points, and export again."
 	}
 	switch why {
+	case dxfio.WhyPicture, dxfio.WhyCover:
+		f.Remedy = "Draw what it shows as lines if it is to be cut; if not, delete it or move it to an ignored layer."
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		f.Remedy = fmt.Sprintf("If it belongs to the job, show the layer in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", SettingOf(piece.IgnoreRole, layer))
 	case dxfio.WhyExplode:
@@ -119,28 +131,57 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 	return f
 }
 
+// idlePoints is the flag of points in stone that nothing is made of.
+func (in *Input) idlePoints(p *piece.Problem) Flag {
+	f := Flag{Severity: Warn, Piece: p.Piece, Other: p.Layer + " POINT", At: p.At, Measured: float64(p.Count), NoLimit: true}
+	lie, mark := "points lie", "they mark"
+	if p.Count == 1 {
+		lie, mark = "point lies", "it marks"
+	}
+	f.Message = fmt.Sprintf("On layer %s %d %s in stone, the leftmost in piece %s at %s, and nothing is made of it (%s): %s no hole that is cut.", p.Layer, p.Count, lie, p.Piece, in.place(p.At), p.Why, mark)
+	f.Remedy = "Draw the hole as a circle, or as a point on a layer of cutouts with pieces.point_hole set; delete the points if no holes are meant."
+	return f
+}
+
+// covers says what wipeouts do.
+func covers(n int) string {
+	if n == 1 {
+		return "1 WIPEOUT covers lines"
+	}
+	return fmt.Sprintf("%d WIPEOUT cover lines", n)
+}
+
 // cuts reports whether curves of the role shape stone.
 func cuts(r piece.Role) bool {
 	return r == piece.OutlineRole || r == piece.CutoutRole || r == piece.SplashRole
 }
 
 // mayHoldShape reports whether what was not read for a reason may be a whole shape: the
-// ends of a spline are not, and what is hidden is judged by where it lies (unmapped-layer).
+// ends of a spline are not, pictures have none, and what is hidden is judged by where it
+// lies (unmapped-layer; here what could not be read even so).
 func mayHoldShape(why string) bool {
-	return why != dxfio.WhySplineEnds && why != dxfio.WhyFrozen && why != dxfio.WhyOff
+	switch why {
+	case dxfio.WhySplineEnds, dxfio.WhyFrozen, dxfio.WhyOff, dxfio.WhyPicture, dxfio.WhyCover:
+		return false
+	}
+	return true
 }
 
 // mayShapeStone reports whether an entity that was not read for a reason could be
-// an edge on a layer of the role.
-func mayShapeStone(r piece.Role, why string) bool {
+// an edge on a layer of the role, or where it lies.
+func mayShapeStone(r piece.Role, why string, inStone bool) bool {
 	switch why {
+	case dxfio.WhyPicture, dxfio.WhyCover:
+		return cuts(r) || inStone && r != piece.IgnoreRole
+	case dxfio.WhyInvisible:
+		return inStone && r != piece.IgnoreRole
 	case dxfio.WhyNoBlock, dxfio.WhyExternal:
 		return r != piece.IgnoreRole
 	case dxfio.WhyArea, dxfio.WhyBesideLines:
 		return false
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		// What nobody sees may be meant; a sink that nobody sees is not.
-		return cuts(r)
+		return cuts(r) || inStone && r != piece.IgnoreRole
 	case dxfio.WhyEmptyBlock, dxfio.WhyClosedLeader:
 		return cuts(r)
 	}
@@ -151,7 +192,7 @@ func mayShapeStone(r piece.Role, why string) bool {
 // the reason that the reader gives.
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
-	case dxfio.WhyPaper, dxfio.WhyInvisible, dxfio.WhyNotGeometry, dxfio.WhyDimension, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
+	case dxfio.WhyPaper, dxfio.WhyNotGeometry, dxfio.WhyDimension, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
 		dxfio.WhyAttdef, dxfio.WhyNoVertices, dxfio.WhyEllipse, dxfio.WhyZeroScale, dxfio.WhyEndless:
 		return false
 	}

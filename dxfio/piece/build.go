@@ -59,6 +59,7 @@ func (b *builder) build() (err error) {
 	b.leftovers()
 	b.overlookedLayers()
 	b.unreadIn()
+	b.idlePoints()
 	b.dimensions()
 	b.doubtfulLayers()
 	b.tellGuess(guessed)
