@@ -194,7 +194,7 @@ func (r *reader) expand(s *insertShape, at *placement, layer int32) {
 	turned := matrix{x: vec3{cos, sin, 0}, y: vec3{-sin, cos, 0}, z: zAxis, o: s.at}
 	frame = frame.after(&turned)
 	base := s.block.base
-	p := placement{layer: layer, depth: at.depth + 1, block: s.block, up: at}
+	p := placement{layer: layer, dash: r.dashed(&s.origin, layer, at), depth: at.depth + 1, block: s.block, up: at}
 	for row := range max(s.rows, 1) {
 		for col := range max(s.cols, 1) {
 			scaled := matrix{

@@ -25,6 +25,7 @@ type Drawing struct {
 	// Hidden is what would be drawn on layers frozen or switched off, of invisible entities,
 	// and the boundaries of filled areas on layers that do not cut: it is used for nothing and counted in Unread, but somebody may ask where it lies.
 	Hidden Hidden
+	Styles []Style // of entities that are not drawn as thin continuous lines, in their order
 	// Dimensions are the linear, aligned, radius and diameter DIMENSION entities.
 	Dimensions []Dimension
 	Unread     []Unread // sorted by type, layer, why
@@ -235,6 +236,11 @@ func (d *Drawing) Millimetres(u Unit) (*Drawing, geom.Point) {
 	for i, m := range d.Marks {
 		m.At = move(m.At)
 		out.Marks[i] = m
+	}
+	out.Styles = make([]Style, len(d.Styles))
+	for i, s := range d.Styles {
+		s.Width *= k
+		out.Styles[i] = s
 	}
 	out.Dimensions = make([]Dimension, len(d.Dimensions))
 	for i, m := range d.Dimensions {

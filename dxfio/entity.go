@@ -9,6 +9,8 @@ type origin struct {
 	normal    vec3   // extrusion direction
 	paper     bool   // on a layout, not in model space
 	invisible bool   // group 60
+	stroke    stroke // group 6
+	width     float64
 }
 
 // begin starts an entity at the current pair, its group 0.
@@ -63,6 +65,8 @@ func (r *reader) common(o *origin) {
 	switch r.code {
 	case 5:
 		o.Handle = parseHandle(r.val)
+	case 6:
+		o.stroke = r.strokeNamed()
 	case 8:
 		o.Layer = r.layer()
 	case 60:
@@ -308,6 +312,7 @@ func (r *reader) show(s shape, at *placement) {
 		r.source.Entity = r.numbered
 		r.numbered++
 		r.count(state)
+		r.keepStyle(o, at)
 	}
 	switch {
 	case o.invisible:

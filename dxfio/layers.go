@@ -20,6 +20,7 @@ type layerTable struct {
 // layerState is what reading keeps of a layer beside its public part.
 type layerState struct {
 	frozen, off bool
+	dash        bool // its line type has gaps
 	area        areaUse
 	counts      [entityTypes]int
 	others      map[string]int // entity types that give no curve
@@ -96,9 +97,15 @@ func (r *reader) layerZero() int32 {
 // readTables takes the layers from the TABLES section.
 func (r *reader) readTables() {
 	for r.err == nil && !r.ended && !r.sectionEnds() {
-		if r.code == 0 && r.keyword() == "LAYER" {
-			r.readLayer()
-			continue
+		if r.code == 0 {
+			switch r.keyword() {
+			case "LAYER":
+				r.readLayer()
+				continue
+			case "LTYPE":
+				r.readLineType()
+				continue
+			}
 		}
 		r.next()
 	}
@@ -107,11 +114,13 @@ func (r *reader) readTables() {
 // readLayer reads one entry of the layer table: 2 is the name, 70 bit 1 says
 // frozen, a negative colour 62 says switched off (DXF Reference, LAYER).
 func (r *reader) readLayer() {
-	at, frozen, off := noLayer, false, false
+	at, frozen, off, drawn := noLayer, false, false, strokeByLayer
 	for r.next() && r.code != 0 {
 		switch r.code {
 		case 2:
 			at = r.layer()
+		case 6:
+			drawn = r.strokeNamed()
 		case 70:
 			frozen = r.int()&1 != 0
 		case 62:
@@ -122,6 +131,6 @@ func (r *reader) readLayer() {
 		return
 	}
 	s := &r.layers.state[at]
-	s.frozen, s.off = frozen, off
+	s.frozen, s.off, s.dash = frozen, off, drawn == strokeDashed
 	r.d.Layers[at].Hidden = frozen || off
 }

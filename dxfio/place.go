@@ -13,6 +13,7 @@ type placement struct {
 	plain bool       // the identity
 	over  bool       // it turns over what it maps, as a mirror does
 	layer int32      // layer of the INSERT; noLayer in model space
+	dash  bool       // the INSERT is dashed, and so is what takes its line type from it
 	depth int        // INSERTs above
 	block *block     // what is inserted
 	up    *placement // where the INSERT itself stands

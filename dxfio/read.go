@@ -55,6 +55,7 @@ type reader struct {
 	source       Source // of the entity being shown, and its DXF name
 	name         string
 	layers       layerTable
+	lineTypes    map[string]bool // by upper-case name: it has gaps
 	unread       map[Unread]int
 	blocks       map[string]*block // by folded name
 	block        *block            // the block being defined; nil in ENTITIES

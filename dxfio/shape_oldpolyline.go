@@ -23,6 +23,8 @@ func (r *reader) readOldPolyline() {
 			flags = r.int()
 		case 30:
 			elevation = r.float()
+		case 40, 41: // of segments whose vertices say nothing else
+			s.width = max(s.width, r.float())
 		default:
 			r.common(&s.origin)
 		}
@@ -31,7 +33,7 @@ func (r *reader) readOldPolyline() {
 	s.spatial = flags&polySpatial != 0
 	mesh := flags&(polyMesh|polyPolyface) != 0
 	for r.err == nil && !r.ended && r.keyword() == "VERTEX" {
-		v, flags := r.readVertex()
+		v, flags := r.readVertex(&s.width)
 		if mesh || flags&frameVertex != 0 {
 			continue
 		}
@@ -55,8 +57,9 @@ func (r *reader) readOldPolyline() {
 	r.put(&r.shapes.other)
 }
 
-// readVertex reads one VERTEX; its group 0 is the current pair.
-func (r *reader) readVertex() (v vertex, flags int64) {
+// readVertex reads one VERTEX; its group 0 is the current pair. width grows to the
+// width of the segment that starts there.
+func (r *reader) readVertex(width *float64) (v vertex, flags int64) {
 	for r.group() {
 		switch r.code {
 		case 10:
@@ -65,6 +68,8 @@ func (r *reader) readVertex() (v vertex, flags int64) {
 			v.y = r.float()
 		case 30:
 			v.z = r.float()
+		case 40, 41:
+			*width = max(*width, r.float())
 		case 42:
 			v.bulge = r.float()
 		case 70:

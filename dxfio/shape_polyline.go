@@ -60,6 +60,8 @@ func (r *reader) readPolyline() {
 			}
 		case 38:
 			elevation = r.float()
+		case 40, 41, 43: // 43 holds for all segments, 40 and 41 for one
+			s.width = max(s.width, r.float())
 		case 70:
 			s.closed = r.int()&1 != 0
 		default:

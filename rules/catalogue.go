@@ -31,6 +31,8 @@ func Catalogue() []Rule {
 		rolesGuessed(),
 		unreadEntity(),
 		offPlane(),
+		wideLine(),
+		dashedLine(),
 		dimensionDiffers(),
 		mirroredText(),
 

@@ -67,6 +67,8 @@ unread-entity stop warn
 units-unknown stop
 units-implausible stop
 off-plane stop warn
+wide-line stop
+dashed-line stop
 dimension-differs stop warn
 mirrored-text stop warn
 edge-contradiction stop

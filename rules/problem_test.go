@@ -45,6 +45,12 @@ func TestProblemRules(t *testing.T) {
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 60960, Length: 60960, Width: 16256}, "mm", 60960, []string{"would be 60960 x 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
 			[]string{"The closed CIRCLE on layer COUNTER", "stands up", "35 mm"}},
+		{wideLine(), piece.Problem{Kind: piece.WideLine, Layer: "HOLE", Role: piece.CutoutRole, At: geom.Point{X: 5, Y: 7}, Measured: 17.5, Limit: 2, Count: 1}, "mm", 17.5,
+			[]string{"1 entity on layer HOLE is up to 17.5 mm wide", "(5, 7)", "the middle of the width is cut", "Set the width to 0"}},
+		{dashedLine(), piece.Problem{Kind: piece.DashedLine, Layer: "COUNTER", Role: piece.OutlineRole, At: geom.Point{X: 5, Y: 7}, Measured: 2, Count: 2}, "", 2,
+			[]string{"2 entities on layer COUNTER are dashed", "(5, 7)", "Accepting cuts it as drawn"}},
+		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "LAYER 7", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Open: 1, Length: 640}, "", 1,
+			[]string{"Layer LAYER 7 has no role, and a line on it lies in piece A over 640 mm around (5, 7)", `seam = ["layer 7"], or the same with outline`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,
 			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "show it in CAD", `ignore = ["island"]`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "ignored by its name (note)", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
@@ -109,6 +115,9 @@ func TestUnreadEntity(t *testing.T) {
 		{"attribute definition", dxfio.Unread{Type: "ATTDEF", Layer: "COUNTER", Why: "attribute definition", Count: 9}, false},
 		{"solid of a cabinet", dxfio.Unread{Type: "3DSOLID", Layer: "CABINET", Why: "solid model", Count: 9}, false},
 		{"something on a frozen layer of cutouts", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "layer frozen", Count: 1}, true},
+		{"a sink drawn on a sheet", dxfio.Unread{Type: "LWPOLYLINE", Layer: "SINK", Why: dxfio.WhyPaper, Count: 1}, true},
+		{"a frame on a sheet", dxfio.Unread{Type: "LWPOLYLINE", Layer: "FRAME", Why: dxfio.WhyPaper, Count: 1}, false},
+		{"a title block", dxfio.Unread{Type: "INSERT", Layer: "SINK", Why: dxfio.WhyPaper, Count: 1}, false},
 		{"paper space", dxfio.Unread{Type: "REGION", Layer: "SINK", Why: "paper space", Count: 1}, false},
 		{"code page", dxfio.Unread{Type: "$DWGCODEPAGE", Why: "unknown", Count: 1}, false},
 	} {
@@ -124,7 +133,7 @@ func TestUnreadEntity(t *testing.T) {
 			if c.want && (flags[0].Measured != float64(c.unread.Count) || !strings.Contains(flags[0].Message, c.unread.Type)) {
 				t.Error(listed(flags))
 			}
-			if read := c.unread.Why == dxfio.WhySplineEnds; c.want && read == strings.Contains(flags[0].Message, "not read") {
+			if read := c.unread.Why == dxfio.WhySplineEnds || c.unread.Why == dxfio.WhyPaper; c.want && read == strings.Contains(flags[0].Message, "not read") {
 				t.Error(listed(flags))
 			}
 		})

@@ -8,7 +8,7 @@ import (
 
 // unitless are the rules that say the same whatever the unit of the drawing is.
 var unitless = [...]string{
-	"units-unknown", "units-implausible", "open-outline", "self-crossing", "unmapped-layer", "layer-doubtful", "roles-guessed", "unread-entity", "mirrored-text", "dimension-differs",
+	"units-unknown", "units-implausible", "open-outline", "self-crossing", "unmapped-layer", "layer-doubtful", "roles-guessed", "unread-entity", "mirrored-text", "dashed-line", "dimension-differs",
 	"drawing-not-kept", "cutout-outside", "cutout-ambiguous", "changed-since-release", "returned-before",
 }
 

@@ -19,11 +19,11 @@ func unmappedLayer() Rule {
 		What:       "Layers whose curves nobody looks at.",
 		Why:        "An edge, a sink or a support on a layer with a new name, or one that is switched off, would be missing from the check without a word.",
 		How: "Layers that hold curves and have no role, layers that a built-in word ignores, and what is frozen, switched off or invisible; what the settings ignore does not count. One flag a layer. Counted are entities as drawn: a polyline is one. " +
-			"A stop where lines close, 10 mm wide or more (or all but close, within 25 mm), in a piece or across its edge; where they are as large as a piece (300 x 40 mm) outside all stone; where a point lies in stone 10 mm from every edge (common practice, no source). " +
+			"A stop where lines close, 10 mm wide or more (or all but close, within 25 mm), in a piece or across its edge; where they are as large as a piece (300 x 40 mm) outside all stone; where other lines, 50 mm of them together, lie in stone and 10 mm from every edge, on a layer that no word ignores; where a point lies in stone 10 mm from every edge (common practice, no source). " +
 			"Balloons and boxes closely round texts, frames round pieces, tables of texts, wall units and hoods over an edge do not count. Otherwise a warning where the layer has no role.",
 		Check: fromProblems(piece.UnmappedLayer, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Other, f.Measured, f.Severity = p.Layer, float64(p.Count), Warn
-			if p.Closed+p.Large+p.Points == 0 {
+			if p.Closed+p.Large+p.Points+p.Open == 0 {
 				f.Message = fmt.Sprintf("Layer %s has %s with curves and no role; the first is at %s.", p.Layer, drawnEntities(p.Count), in.place(p.At))
 				f.Remedy = fmt.Sprintf("Say what it is under [pieces.roles] in the settings; if it is not part of the job: %s.", SettingOf(piece.IgnoreRole, p.Layer))
 				return
@@ -62,6 +62,10 @@ func (in *Input) overlooked(p *piece.Problem) string {
 		return fmt.Sprintf("a line on it around %s, %s, is as large as a piece", in.place(p.At), in.lengths().Size(p.Length, p.Width))
 	case p.Large > 1:
 		return fmt.Sprintf("%d lines on it are as large as a piece, the largest around %s, %s", p.Large, in.place(p.At), in.lengths().Size(p.Length, p.Width))
+	case p.Open == 1:
+		return fmt.Sprintf("a line on it lies in piece %s over %s around %s", p.Piece, in.lengths().Of(p.Length), in.place(p.At))
+	case p.Open > 1:
+		return fmt.Sprintf("%d lines on it lie in stone, the longest in piece %s over %s around %s", p.Open, p.Piece, in.lengths().Of(p.Length), in.place(p.At))
 	case p.Points == 1:
 		return fmt.Sprintf("a point on it lies in piece %s at %s", p.Piece, in.place(p.At))
 	}
@@ -80,8 +84,11 @@ func remedyOverlooked(p *piece.Problem) string {
 		return fmt.Sprintf("Move it to a layer for what it is; if it is not part of the job, write under [pieces.roles] in the settings: %s. Then drop the drawing again.", ignore)
 	}
 	likely, others := piece.CutoutRole, "outline, support or opening"
-	if p.Closed+p.Points == 0 {
+	switch {
+	case p.Large > 0 && p.Closed+p.Points == 0:
 		likely, others = piece.OutlineRole, "cutout, support or opening"
+	case p.Open > 0 && p.Closed+p.Large == 0:
+		likely, others = piece.SeamRole, "outline, cutout, support or wall"
 	}
 	return fmt.Sprintf("Say what it is with one line under [pieces.roles] in the settings: %s, or the same with %s; %s if it is not part of the job. Then drop the drawing again.",
 		SettingOf(likely, p.Layer), others, ignore)

@@ -25,7 +25,8 @@ import (
 // be cut: somebody looked at the screen. What the drawing itself hides counts on cutting
 // layers, and in stone where it could not be read either. Points in stone that mark no
 // hole are told. Texts, dimensions, leaders, endless construction lines, viewports,
-// attributes, entities without length and paper space never count.
+// attributes, entities without length and paper space never count, but for lines, arcs and
+// the like on a sheet that lie on layers that cut.
 // Measured is the number of entities of a type on a layer.
 func unreadEntity() Rule {
 	return Rule{
@@ -35,7 +36,7 @@ func unreadEntity() Rule {
 		Why:        "A sink drawn as a solid or inside an external reference is not in the pieces: the top would be cut without it.",
 		How: "A stop on layers with the role outline, cutout or splash, and wherever the entity lies in a piece; otherwise a warning. Entities of types that can carry an edge on layers with the role outline, cutout or splash, or without a role: regions, solids, meshes, multilines, broken curves, " +
 			"unknown types, splines through points whose ends programs bend differently, on cutting layers also empty blocks and leaders drawn round something; splines alone are a warning everywhere; unopened blocks on every layer that is not ignored. Pictures warn there and over stone; a wipeout is a stop where it covers a line to be cut; what is hidden is one in stone where it could not be read, and warns on cutting layers. " +
-			"Points in stone that mark no hole warn. Texts, dimensions and entities without length do not count. One flag a type and layer.",
+			"Points in stone that mark no hole warn. Texts, dimensions and entities without length do not count, nor does what lies on a sheet (paper space), but for lines, arcs, circles and curves of cutting layers. One flag a type and layer.",
 		Check: checkUnread,
 	}
 }
@@ -98,7 +99,7 @@ func checkUnread(in *Input, out *Findings) {
 // askedAbout reports whether unmapped-layer stops for what hides on the same layer.
 func (in *Input) askedAbout(u dxfio.Unread) bool {
 	return slices.ContainsFunc(in.Template.Problems, func(p piece.Problem) bool {
-		return p.Kind == piece.UnmappedLayer && p.Layer == u.Layer && p.Why == u.Why && p.Closed+p.Large+p.Points > 0
+		return p.Kind == piece.UnmappedLayer && p.Layer == u.Layer && p.Why == u.Why && p.Closed+p.Large+p.Points+p.Open > 0
 	})
 }
 
@@ -119,6 +120,9 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 	switch why {
 	case dxfio.WhyPicture, dxfio.WhyCover:
 		f.Remedy = "Draw what it shows as lines if it is to be cut; if not, delete it or move it to an ignored layer."
+	case dxfio.WhyPaper:
+		f.Message = fmt.Sprintf("On layer %[2]s %[1]s drawn on a sheet (paper space) and not in the model: a sink or an edge may be missing.", entities(n, typ), layer)
+		f.Remedy = "Move it into the model in CAD and export again, or delete it on the sheet."
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		f.Remedy = fmt.Sprintf("If it belongs to the job, show the layer in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", SettingOf(piece.IgnoreRole, layer))
 	case dxfio.WhyExplode:
@@ -182,17 +186,24 @@ func mayShapeStone(r piece.Role, why string, inStone bool) bool {
 	case dxfio.WhyFrozen, dxfio.WhyOff:
 		// What nobody sees may be meant; a sink that nobody sees is not.
 		return cuts(r) || inStone && r != piece.IgnoreRole
-	case dxfio.WhyEmptyBlock, dxfio.WhyClosedLeader:
+	case dxfio.WhyEmptyBlock, dxfio.WhyClosedLeader, dxfio.WhyPaper:
 		return cuts(r)
 	}
 	return cuts(r) || r == piece.NoRole
 }
 
+// drawnTypes are the entities that somebody draws an edge with.
+var drawnTypes = []string{"LINE", "ARC", "CIRCLE", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE"}
+
 // canCarryEdge reports whether an entity that was not used may be an edge, by
 // the reason that the reader gives.
 func canCarryEdge(u dxfio.Unread) bool {
 	switch u.Why {
-	case dxfio.WhyPaper, dxfio.WhyNotGeometry, dxfio.WhyDimension, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
+	case dxfio.WhyPaper:
+		// A sheet has frames, views and title blocks on any layer; a drawn line of a layer
+		// that cuts was drawn on the sheet by mistake.
+		return slices.Contains(drawnTypes, u.Type)
+	case dxfio.WhyNotGeometry, dxfio.WhyDimension, dxfio.WhyZeroLength, dxfio.WhyZeroRadius, dxfio.WhyEmptyText,
 		dxfio.WhyAttdef, dxfio.WhyNoVertices, dxfio.WhyEllipse, dxfio.WhyZeroScale, dxfio.WhyEndless:
 		return false
 	}

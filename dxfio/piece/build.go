@@ -64,6 +64,7 @@ func (b *builder) build() (err error) {
 	b.doubtfulLayers()
 	b.tellGuess(guessed)
 	b.mirrored()
+	b.lineStyles()
 	b.t.Problems = b.problems.list
 	b.t.account = accountOf(b.uses)
 	b.t.Drawn = b.drawn()

@@ -1,8 +1,10 @@
 package piece
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"trueup/dxfio"
@@ -48,7 +50,7 @@ func (b *builder) overlookedLayers() {
 		switch {
 		case at != nil:
 			*at = p
-		case p.Closed+p.Large+p.Points > 0:
+		case p.Closed+p.Large+p.Points+p.Open > 0:
 			b.problems.add(p)
 		}
 	}
@@ -173,10 +175,13 @@ func (s *sight) judge(o *overlooked, p *Problem) {
 		if o.why == whyNoRole {
 			reach = openReach
 		}
-		loose, _ := closedGroups(rest, reach)
+		var loose []closedGroup
+		loose, rest = closedGroups(rest, reach)
 		for _, g := range loose {
 			if g.rectangle().Width >= leastLoose {
 				groups = append(groups, g)
+			} else {
+				rest = append(rest, g.curves...)
 			}
 		}
 	}
@@ -204,14 +209,73 @@ func (s *sight) judge(o *overlooked, p *Problem) {
 	if notes {
 		return
 	}
+	if o.reading.Role != IgnoreRole {
+		s.judgeOpen(rest, p)
+	}
 	for _, at := range o.marks {
 		if piece, in := s.deepIn(at); in {
 			p.Points++
-			if p.Closed+p.Large == 0 && (p.Points == 1 || at.X < p.At.X || at.X == p.At.X && at.Y < p.At.Y) {
+			if p.Closed+p.Large+p.Open == 0 && (p.Points == 1 || at.X < p.At.X || at.X == p.At.X && at.Y < p.At.Y) {
 				p.At, p.Piece = at, s.b.t.Pieces[piece].ID
 			}
 		}
 	}
+}
+
+// Of lines that close nowhere, the longest mostOpen are looked at, each at places at most
+// openStride apart, mm, and at most mostPlaces of them.
+const (
+	mostOpen   = 1000
+	openStride = 25
+	mostPlaces = 64
+)
+
+// judgeOpen fills in how many lines that close nowhere lie in stone, if there is more than
+// a tick of them: one may be a seam, the end of a top or a clipped corner.
+func (s *sight) judgeOpen(curves []geom.Curve, p *Problem) {
+	slices.SortFunc(curves, func(a, b geom.Curve) int {
+		m, n := a.Middle(), b.Middle()
+		return cmp.Or(cmp.Compare(b.Length(), a.Length()), cmp.Compare(m.X, n.X), cmp.Compare(m.Y, n.Y))
+	})
+	within, longest, open := 0.0, 0.0, 0
+	var at geom.Point
+	var in int
+	for _, c := range curves[:min(len(curves), mostOpen)] {
+		inside, middle, piece := s.withinStone(c)
+		if inside == 0 {
+			continue
+		}
+		open++
+		within += inside
+		if inside > longest {
+			longest, at, in = inside, middle, piece
+		}
+	}
+	if within < leastLoose {
+		return
+	}
+	p.Open = open
+	if p.Closed+p.Large == 0 {
+		p.At, p.Length, p.Piece = at, longest, s.b.t.Pieces[in].ID
+	}
+}
+
+// withinStone returns what length of a line lies deep in stone, to openStride, a place
+// in the middle of that, and a piece there.
+func (s *sight) withinStone(c geom.Curve) (length float64, at geom.Point, piece int) {
+	n := int(min(max(math.Ceil(c.Length()/openStride), 1), mostPlaces))
+	var places []geom.Point
+	for k := range n {
+		q := c.At((float64(k) + 0.5) / float64(n))
+		if i, ok := s.deepIn(q); ok {
+			piece = i
+			places = append(places, q)
+		}
+	}
+	if len(places) == 0 {
+		return 0, at, 0
+	}
+	return c.Length() * float64(len(places)) / float64(n), places[len(places)/2], piece
 }
 
 // pieceOf returns the number of a piece in whose stone a curve of the group lies.

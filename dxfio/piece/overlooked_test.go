@@ -18,7 +18,7 @@ func TestOverlookedLayers(t *testing.T) {
 	for _, tc := range []struct {
 		name, drawing string
 		hidden        string // the layer that is switched off
-		want          string // layer closed/large/points
+		want          string // layer closed/large/points, and open if any
 	}{
 		{"a sink on a notes layer", top + "NOTES: 200,100 700,100 700,500 200,500 close", "", "NOTES 1/0/0"},
 		{"a sink of lines with gaps", top + "LAYER 7: 205,100 700,100 loose\nLAYER 7: 700,110 700,500 loose\nLAYER 7: 690,500 200,500 loose\nLAYER 7: 200,492 200,105 loose", "", "LAYER 7 1/0/0"},
@@ -44,6 +44,12 @@ func TestOverlookedLayers(t *testing.T) {
 		{"a counter switched off", top + "ISLAND: 0,1000 1200,1000 1200,1600 0,1600 close", "ISLAND", "ISLAND 0/1/0"},
 		{"a tap hole switched off", top + "TAP: point 300,560", "TAP", "TAP 0/0/1"},
 		{"notes switched off", top + "NOTES: 0,300 2400,300\nNOTES: text 300,300 look", "NOTES", ""},
+		{"a seam on an unknown layer", top + "LAYER 7: 1800,0 1800,640", "", "LAYER 7 0/0/0, 1 open"},
+		{"the end of the top, pointed on an unknown layer", top + "LAYER 7: 2400,500 2250,320 2400,140", "", "LAYER 7 0/0/0, 2 open"},
+		{"a seam switched off", top + "SEAM: 1800,0 1800,640", "SEAM", "SEAM 0/0/0, 1 open"},
+		{"a dimension line with its ticks beside the stone", top + "LAYER 7: 0,-200 2400,-200\nLAYER 7: 0,-190 0,-210", "", ""},
+		{"extension lines that begin at the edge", top + "LAYER 7: 0,-10 0,-200\nLAYER 7: 2400,8 2400,-200", "", ""},
+		{"a sink switched off, and a line", top + "BASIN: 200,100 700,100 700,500 200,500 close\nBASIN: 1700,100 1900,100", "BASIN", "BASIN 1/0/0, 1 open"},
 		{"the bowl inside a sink", top + "LAYER 7: 950,150 1450,150 1450,450 950,450 close", "", ""},
 		{"the outline once more", top + "LAYER 7: 0,0 2400,0 2400,640 0,640 close", "", ""},
 	} {
@@ -52,6 +58,9 @@ func TestOverlookedLayers(t *testing.T) {
 				got := ""
 				for _, p := range overlookedOf(t, tc.drawing, tc.hidden, angle, Default()) {
 					got = fmt.Sprintf("%s %d/%d/%d", p.Layer, p.Closed, p.Large, p.Points)
+					if p.Open > 0 {
+						got += fmt.Sprintf(", %d open", p.Open)
+					}
 				}
 				if got != tc.want {
 					t.Errorf("turned by %v: %q, want %q", angle, got, tc.want)
@@ -99,7 +108,7 @@ func overlookedOf(t *testing.T, text, hidden string, angle float64, s Settings) 
 	}
 	var out []Problem
 	for _, p := range tpl.Problems {
-		if p.Kind == UnmappedLayer && p.Closed+p.Large+p.Points > 0 {
+		if p.Kind == UnmappedLayer && p.Closed+p.Large+p.Points+p.Open > 0 {
 			out = append(out, p)
 		}
 	}

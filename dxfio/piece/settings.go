@@ -8,6 +8,7 @@ type Settings struct {
 	NameLayers      []string `toml:"name_layers" doc:"of the ignored layers those (beside notes, texts and labels by the built-in words) whose texts may be labels: one or two words (numbers aside) name a piece that bears no text of its own layer; longer texts are notes"`
 	HoleDiameter    float64  `toml:"hole_diameter" unit:"mm" min:"0" doc:"a round cutout up to this diameter is a drilled hole" source:"common practice, no source"`
 	PointHole       float64  `toml:"point_hole" unit:"mm" min:"0" doc:"diameter of the hole that a POINT on a cutout layer marks" source:"tap hole 1-3/8 in (nominal 35 mm), home-repair pages"`
+	LineWidth       float64  `toml:"line_width" unit:"mm" min:"0" doc:"a polyline that is to be cut may be drawn this wide; of a wider band nobody knows whether its middle or its rim is the edge" source:"common practice, no source"`
 	MarkDistance    float64  `toml:"mark_distance" unit:"mm" min:"0" max:"20" doc:"a finished, wall or seam curve lies along an edge when it is this near" source:"common practice, no source"`
 	MarkStretch     float64  `toml:"mark_stretch" unit:"mm" min:"0" max:"100" doc:"an edge marked over part of its length is split where both parts are longer than this" source:"common practice, no source"`
 	NestedShare     float64  `toml:"nested_share" unit:"share" min:"0" max:"1" doc:"a loop inside a cutout that takes this share of its area may be the line to cut; a smaller one is a drain or a burner" source:"common practice, no source"`
@@ -25,6 +26,7 @@ func Default() Settings {
 		Roles:           defaultRoles(),
 		HoleDiameter:    76,
 		PointHole:       35,
+		LineWidth:       2,
 		MarkDistance:    1,
 		MarkStretch:     5,
 		NestedShare:     0.3,

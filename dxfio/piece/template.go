@@ -256,6 +256,8 @@ const (
 	EdgeContradiction ProblemKind = "edge-contradiction"
 	CoarseCurve       ProblemKind = "coarse-curve"
 	EdgeFromMark      ProblemKind = "edge-from-mark"
+	WideLine          ProblemKind = "wide-line"
+	DashedLine        ProblemKind = "dashed-line"
 )
 
 // Problem is one thing found; fields without meaning for its kind are zero.
@@ -282,6 +284,7 @@ type Problem struct {
 	Closed   int        // of a layer nobody looks at: groups of lines that close in or across the stone of a piece
 	Large    int        // and those as large as a piece outside all stone; Length and Width are of the largest
 	Points   int        // and points in stone
+	Open     int        // and lines in stone that close nowhere; Length is how far the longest lies in it where nothing closes
 	Rival    string     // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Unit     dxfio.Unit // of an implausible or unknown one: that in which everything fits
 	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt

@@ -16,22 +16,25 @@ func TestUnmappedLoops(t *testing.T) {
 	const top = "COUNTER: 0,0 1500,0 1500,560 0,560 close\nCOUNTER: 2000,0 3000,0 3000,560 2000,560 close\nSINK: 900,100 1300,100 1300,450 900,450 close\n"
 	for _, tc := range []struct {
 		name, drawing string
-		closed        int
+		closed, open  int
 		piece         string
 	}{
-		{"a sink", "LAYER 7: 180,20 610,20 610,350 180,350 close", 1, "A"},
-		{"a sink of loose lines", "LAYER 7: 180,20 610,20 610,350 180,350 180,20 loose", 1, "A"},
-		{"loose lines that miss each other by less than the joining distance", "LAYER 7: 180,20 610,20 loose\nLAYER 7: 610.3,20 610,350 loose\nLAYER 7: 610,350.2 180,350 loose\nLAYER 7: 180,350 180,20.4 loose", 1, "A"},
-		{"a tap hole", "HAHN: circle 200,500 d35", 1, "A"},
-		{"a point's mark", "PUNKT: circle 200,500 d9", 0, ""},
-		{"two in the second piece", "LAYER 7: circle 2300,280 d300\nLAYER 7: circle 2700,280 d300", 2, "B"},
-		{"a cabinet across the front", "LAYER 8: 10,-30 1400,-30 1400,520 10,520 close", 1, "A"},
-		{"an open line through the stone", "LASER: 100,100 800,100 800,300", 0, ""},
-		{"lines from edge to edge that do not close", "LASER: 100,0 100,560\nLASER: 300,0 300,560", 0, ""},
-		{"beside the stone", "LAYER 9: -500,-500 -100,-500 -100,-100 -500,-100 close", 0, ""},
-		{"around all stone", "LAYER 9: -500,-500 4000,-500 4000,1000 -500,1000 close", 0, ""},
-		{"the outline once more", "LAYER 6: 0,0 1500,0 1500,560 0,560 close", 0, ""},
-		{"the bowl inside a sink", "MULDE: 950,150 1250,150 1250,400 950,400 close", 0, ""},
+		{"a sink", "LAYER 7: 180,20 610,20 610,350 180,350 close", 1, 0, "A"},
+		{"a sink of loose lines", "LAYER 7: 180,20 610,20 610,350 180,350 180,20 loose", 1, 0, "A"},
+		{"loose lines that miss each other by less than the joining distance", "LAYER 7: 180,20 610,20 loose\nLAYER 7: 610.3,20 610,350 loose\nLAYER 7: 610,350.2 180,350 loose\nLAYER 7: 180,350 180,20.4 loose", 1, 0, "A"},
+		{"a tap hole", "HAHN: circle 200,500 d35", 1, 0, "A"},
+		{"a point's mark", "PUNKT: circle 200,500 d9", 0, 0, ""},
+		{"two in the second piece", "LAYER 7: circle 2300,280 d300\nLAYER 7: circle 2700,280 d300", 2, 0, "B"},
+		{"a cabinet across the front", "LAYER 8: 10,-30 1400,-30 1400,520 10,520 close", 1, 0, "A"},
+		{"an open line through the stone", "LASER: 100,100 800,100 800,300", 0, 2, "A"},
+		{"lines from edge to edge that do not close", "LASER: 100,0 100,560\nLASER: 300,0 300,560", 0, 2, "A"},
+		{"a clipped corner", "LASER: 1400,0 1500,100", 0, 1, "A"},
+		{"a tick across the edge", "LASER: 700,-20 700,20", 0, 0, ""},
+		{"a line along the edge", "LASER: 0,3 1500,3", 0, 0, ""},
+		{"beside the stone", "LAYER 9: -500,-500 -100,-500 -100,-100 -500,-100 close", 0, 0, ""},
+		{"around all stone", "LAYER 9: -500,-500 4000,-500 4000,1000 -500,1000 close", 0, 0, ""},
+		{"the outline once more", "LAYER 6: 0,0 1500,0 1500,560 0,560 close", 0, 0, ""},
+		{"the bowl inside a sink", "MULDE: 950,150 1250,150 1250,400 950,400 close", 0, 0, ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			tpl := build(t, top+tc.drawing)
@@ -41,8 +44,8 @@ func TestUnmappedLoops(t *testing.T) {
 					found = &tpl.Problems[i]
 				}
 			}
-			if found == nil || found.Closed != tc.closed || found.Piece != tc.piece {
-				t.Fatalf("%+v, want %d closed in %q", found, tc.closed, tc.piece)
+			if found == nil || found.Closed != tc.closed || found.Open != tc.open || found.Piece != tc.piece {
+				t.Fatalf("%+v, want %d closed and %d open in %q", found, tc.closed, tc.open, tc.piece)
 			}
 			// The place of a closed line is its middle: of the sinks 180..610 x 20..350.
 			if strings.HasPrefix(tc.name, "a sink") && found.At.Distance(geom.Point{X: 395, Y: 185}) > 1e-6 {
