@@ -37,6 +37,10 @@ func TestDrawnFlaws(t *testing.T) {
 		{overlappingCutouts(), "hole over the sink's edge", top + sink + "HOLE circle 1100,510 d35", top + sink + "HOLE circle 1100,542.5 d35", 17.5*17.5*math.Acos(10/17.5) - 10*math.Sqrt(17.5*17.5-100),
 			"Move one of the two until 25 mm"},
 
+		{overlappingCutouts(), "hole in a sink but for 5.5 mm", top + sink + "HOLE circle 1100,488 d35", top + sink + "HOLE circle 1100,542.5 d35",
+			17.5*17.5*(math.Pi-math.Acos(12/17.5)) + 12*math.Sqrt(17.5*17.5-144), "lie over each other by 865.3 mm2"},
+		{overlappingCutouts(), "but for 1 mm, the sink of loose lines", top + "SINK loose 800,100 1400,100 1400,500 800,500 close; HOLE circle 1100,483.5 d35", top + sink + "HOLE circle 1100,542.5 d35",
+			17.5*17.5*(math.Pi-math.Acos(16.5/17.5)) + 16.5*math.Sqrt(17.5*17.5-16.5*16.5), ""},
 		{overlappingCutouts(), "two whose sides are a hair apart", top + sink + "HOLE 1300,145 1400.4,145 1400.4,445 1300,445 close", top + sink, 100 * 300, "lie over each other by 30000 mm2"},
 		{overlappingCutouts(), "one past the other by a bridge", top + sink + "HOLE 1300,145 1402.9,145 1402.9,445 1300,445 close", top + sink, 100 * 300, ""},
 		{cutoutAmbiguous(), "one in the other with a side in common", top + sink + "HOLE 900,145 1400,145 1400,474 900,474 close", top + sink, 0, "inside it, with a side in common"},

@@ -42,7 +42,7 @@ func (b *builder) pool(bodies []body) []opening {
 		res.Open = open
 		b.settle(in, &res, CutoutRole)
 		b.findTwins(in, res.Faces)
-		pool = append(pool, b.merged(res.Faces)...)
+		pool = append(pool, b.merged(in, res.Faces)...)
 	}
 	pool = append(pool, b.markedHoles(pool)...)
 	for i := range pool {
@@ -55,8 +55,10 @@ func (b *builder) pool(bodies []body) []opening {
 }
 
 // merged returns the loops of the outermost faces. Faces that share a curve are
-// one opening: a line drawn across a sink leaves no stone.
-func (b *builder) merged(faces []trace.Face) []opening {
+// one opening: a line drawn across a sink leaves no stone. Closed lines that lie over
+// each other stay openings of their own, however much of the one is in the other:
+// cutoutsOverCutouts tells of them.
+func (b *builder) merged(in []trace.Curve, faces []trace.Face) []opening {
 	groups := map[int][]int{} // faces by their group
 	group := make([]int, len(faces))
 	user := map[geom.Curve]int{} // curve, run as its face runs, to the face
@@ -82,10 +84,20 @@ func (b *builder) merged(faces []trace.Face) []opening {
 		}
 	}
 	var found []opening
+	var lines *closedLines
 	for i := range faces {
 		members := groups[i]
 		if len(members) == 0 {
 			continue
+		}
+		if len(members) > 1 {
+			if lines == nil {
+				lines = b.closedLines(in)
+			}
+			if over := lines.over(members, faces); len(over) > 0 {
+				found = append(found, over...)
+				continue
+			}
 		}
 		var loops []geom.Loop
 		var ids []int32

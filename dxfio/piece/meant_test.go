@@ -81,3 +81,14 @@ func TestLineAcrossACornerIsCut(t *testing.T) {
 	}
 	near(t, "area", got.Pieces[0].NetArea()+got.Pieces[1].NetArea(), 2400*640)
 }
+
+// A hole drawn in a sink so near to its side that the two become one line there is told
+// as one that lies free in it is.
+func TestHoleAtASinksSideIsTold(t *testing.T) {
+	for _, y := range []string{"482", "482.5", "482.7"} {
+		got := build(t, "COUNTER: 0,0 2400,0 2400,640 0,640 close\nSINK: 600,120 1200,120 1200,500 600,500 close\nHOLE: circle 900,"+y+" d35")
+		if s := summary(got); s != "stray-curve@HOLE" || len(got.Pieces[0].Cutouts) != 1 {
+			t.Errorf("%s: %s, %d cutouts", y, s, len(got.Pieces[0].Cutouts))
+		}
+	}
+}

@@ -155,8 +155,15 @@ func (b *builder) linesInOne(whole geom.Loop, members []int, faces []trace.Face)
 		return
 	}
 	for _, e := range slices.Sorted(maps.Keys(known)) {
-		if l := known[e]; e != around && len(l) > 0 && b.ambiguous(l, outer) {
+		switch l := known[e]; {
+		case e == around || len(l) == 0:
+		case b.ambiguous(l, outer):
 			b.ambiguousProblem(l, slices.Min(ids[e]), 0, outer)
+		case !outer.same(l, b.s.MarkDistance): // uses were settled: it looked like a part of the opening
+			for _, id := range ids[e] {
+				b.uses[id] = unused
+			}
+			b.strayIDs(ids[e], "lies inside a cutout: only the outer line is cut")
 		}
 	}
 }

@@ -91,7 +91,6 @@ OPEN = (
     "words/slab-03", "words/slab-1[23]", "words/slab-3[09]", "words/carrier-07", "words/carrier-1[038]", "words/raw-0[23]", "words/raw-1[037]",
     "names/nosupport-05", "names/nosupport-16", "names/nosupport-2[01]", "names/nopolish-07", "names/nopolish-1[126]", "names/lang-french3", "names/lang-portuguese2", "names/foreign-stone-16",
     "names/unmapped-[67]", "names/aspiece-3",  # gaps of 30 mm and more on layers without a role
-    "doubled/overtap-2",  # 5 mm of a tap hole past the sink's edge go as a sliver
     "closing/gap-*-side", "mutants/lost-line-*", "mutants/shifted-line-*",  # a finish or wall mark bounds stone
     "closing/wall-*",
     "dims/true-16", "dims/factor-*",
