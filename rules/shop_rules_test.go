@@ -16,6 +16,7 @@ var blade3cm = math.Sqrt(32*368) - math.Sqrt(2*398)
 func TestShopRules(t *testing.T) {
 	const l = "outline 0,0 2400,0 2400,650 650,650 650,1850 0,1850"
 	corridors := func(s *shop.Settings) { s.Access.From, s.Access.To, s.Access.Clearance = 900, 900, 100 }
+	two := func(s *shop.Settings) { s.Lift.Crew = 2 }
 	large := func(s *shop.Settings) { s.Slabs[0].Length, s.Slabs[0].Width, s.Slabs[0].Margin = 3000, 2000, 0 }
 	for _, tc := range []struct {
 		name, drawing string
@@ -49,11 +50,18 @@ func TestShopRules(t *testing.T) {
 		{"polisher: a short end is done by hand anyway", "outline 0,0 2900,0 2900,300 0,300; finished 1; finished 2", tooTallForPolisher, nil, nil, "", "the line feeds from 305 mm"},
 		{"polisher: set back behind the front", "outline 0,0 2900,0 2900,650 2500,650 2500,1050 0,1050; finished 3", tooTallForPolisher, nil, nil, "", "400 mm back, 305 mm is the deepest step"},
 
-		{"mass: what two lift", "outline 0,0 1000,0 1000,567.9012 0,567.9012", tooHeavy, nil, nil, "", "46 kg / 81 kg/m2"},
-		{"mass: more", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, nil,
+		{"mass: what two lift", "outline 0,0 1000,0 1000,567.9012 0,567.9012", tooHeavy, two, nil, "", "46 kg / 81 kg/m2"},
+		{"mass: more", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, two,
 			[]want{{Warn, 48.6, 46, at(500, 300), 0, "weighs 48.6 kg"}}, "", "0.6 m2 x 81 kg/m2"},
-		{"mass: the hole counts out", "outline 0,0 1000,0 1000,600 0,600; sink 250,200 750,400", tooHeavy, nil, nil, "", "0.5 m2 x 81 kg/m2 = 40.5 kg"},
-		{"mass: unknown stone", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, func(s *shop.Settings) { s.Materials[0].Name = "other" },
+		{"mass: the hole counts out", "outline 0,0 1000,0 1000,600 0,600; sink 250,200 750,400", tooHeavy, two, nil, "", "0.5 m2 x 81 kg/m2 = 40.5 kg"},
+		{"mass: the shop named neither crew nor gear", "outline 0,0 3000,0 3000,1300 0,1300", tooHeavy, nil, nil, "neither crew nor lifting gear in the settings", "315.9 kg, and nobody asked"},
+		{"mass: what the gear lifts", "outline 0,0 3000,0 3000,1000 0,1000", tooHeavy, func(s *shop.Settings) { s.Lift.Gear = 243 }, nil, "", "3 m2 x 81 kg/m2"},
+		{"mass: more than the gear", "outline 0,0 3000,0 3000,1000 0,1000", tooHeavy, func(s *shop.Settings) { s.Lift.Gear = 242.9 },
+			[]want{{Warn, 243, 242.9, at(1500, 500), 0, "the gear lifts 242.9 kg"}}, "", "by hand"},
+		{"mass: gear beside a crew", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, func(s *shop.Settings) { s.Lift.Gear, s.Lift.Crew = 100, 2 }, nil, "", "48.6 kg on a cart of 100"},
+		{"mass: a crew stronger than its gear", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, func(s *shop.Settings) { s.Lift.Gear, s.Lift.Crew = 40, 2 },
+			[]want{{Warn, 48.6, 46, at(500, 300), 0, "a crew of 2 lifts 46 kg by hand"}}, "", "2 x 23"},
+		{"mass: unknown stone", "outline 0,0 1000,0 1000,600 0,600", tooHeavy, func(s *shop.Settings) { s.Materials[0].Name, s.Lift.Crew = "other", 2 },
 			nil, "the mass of piece A is not known", ""},
 
 		{"hold: just large enough", "outline 0,0 200,0 200,75 0,75", tooSmallToHold, nil, nil, "", "equal passes"},
@@ -103,6 +111,7 @@ func TestShopRules(t *testing.T) {
 func TestRulesTakeTheSetups(t *testing.T) {
 	in := input(template(t, "outline 0,0 1000,0 1000,600 0,600"))
 	in.Setups = map[string]*shop.Setup{"A": {Piece: "A", Mass: 100, Handling: shop.Handling{Persons: 5}, Slab: shop.SlabFit{Why: "nobody looked"}}}
+	in.Shop.Lift.Crew = 2
 	flags, _ := check(t, tooHeavy(), in)
 	if len(flags) != 1 || flags[0].Measured != 100 || !strings.Contains(flags[0].Remedy, "5 people") {
 		t.Errorf("%+v", flags)

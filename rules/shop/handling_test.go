@@ -55,7 +55,16 @@ func TestPersonLoad(t *testing.T) {
 	} {
 		near(t, tc.name, tc.lift.PersonLoad(), tc.want, 5e-4)
 	}
-	near(t, "crew", Default().Lift.CrewLoad(), 46, 1e-12)
+	l := Default().Lift
+	if l.Known() {
+		t.Error("a shop that said nothing has a crew or gear")
+	}
+	l.Crew = 2
+	near(t, "two people", l.Most(), 46, 1e-12)
+	l.Gear = 500
+	near(t, "and a crane", l.Most(), 500, 1e-12)
+	l.Crew = 0
+	near(t, "a crane alone", l.Most(), 500, 1e-12)
 }
 
 func TestAroundCorner(t *testing.T) {

@@ -13,7 +13,8 @@ type Lift struct {
 	TurnDeg    float64 `toml:"turn" unit:"deg" min:"0" max:"135" doc:"turn of the body during the lift" source:"0: multiplier 1, DHHS (NIOSH) 94-110"`
 	Frequency  float64 `toml:"frequency_multiplier" unit:"share" min:"0.01" max:"1" doc:"for lifts that repeat" source:"DHHS (NIOSH) 94-110, table of frequency multipliers"`
 	Coupling   float64 `toml:"coupling_multiplier" unit:"share" min:"0.5" max:"1" doc:"for a poor grip" source:"DHHS (NIOSH) 94-110, table of coupling multipliers"`
-	Crew       int     `toml:"crew" unit:"" min:"1" max:"20" doc:"people who lift by hand in this shop; a heavier piece is flagged" source:"two people, common practice, no source"`
+	Crew       int     `toml:"crew" unit:"" min:"0" max:"20" doc:"people who lift by hand in this shop; a piece heavier than they and the gear lift is flagged; 0: not said" source:"the shop's own"`
+	Gear       float64 `toml:"gear" unit:"kg" min:"0" max:"50000" doc:"what the shop's lifting gear lifts (clamp, crane, cart); 0: not said" source:"the gear's plate"`
 	RailWidth  float64 `toml:"rail_width" unit:"mm" min:"0" max:"1000" doc:"rails narrower than this on both sides of a cutout want a strongback" source:"common practice, no source"`
 	RailLength float64 `toml:"rail_length" unit:"mm" min:"0" max:"10000" doc:"of cutouts at least this long" source:"common practice, no source"`
 }
@@ -39,5 +40,12 @@ func (l Lift) PersonLoad() float64 {
 	return l.Load * hm * vm * dm * am * l.Frequency * l.Coupling
 }
 
-// CrewLoad returns what the shop's crew lifts by hand, kg.
+// CrewLoad returns what the shop's crew lifts by hand, kg; 0 where the shop did not say
+// how many they are.
 func (l Lift) CrewLoad() float64 { return float64(l.Crew) * l.PersonLoad() }
+
+// Known reports whether the shop said what it can lift with.
+func (l Lift) Known() bool { return l.Crew > 0 || l.Gear > 0 }
+
+// Most returns what the shop lifts with its crew or its gear, whichever is more, kg.
+func (l Lift) Most() float64 { return math.Max(l.CrewLoad(), l.Gear) }

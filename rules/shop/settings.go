@@ -9,7 +9,7 @@ type Settings struct {
 	Router    Router     `toml:"router" doc:"the router on the same machine"`
 	Polisher  Polisher   `toml:"polisher" doc:"the edge-polishing line"`
 	Hold      Hold       `toml:"hold" doc:"what clamps and vacuum cups can hold"`
-	Lift      Lift       `toml:"lift" doc:"lifting by people, with the multipliers of the revised NIOSH lifting equation"`
+	Lift      Lift       `toml:"lift" doc:"lifting by people, with the multipliers of the revised NIOSH lifting equation, and by gear; what is too heavy is only looked at where the shop names its crew or its gear"`
 	Access    Access     `toml:"access" doc:"the way into the house; without corridor widths access is not checked"`
 }
 
@@ -71,7 +71,7 @@ func Default() Settings {
 		Hold: Hold{Length: 200, Width: 75},
 		Lift: Lift{
 			Load: 23, Horizontal: 250, Vertical: 750, Travel: 250, Frequency: 1, Coupling: 1,
-			Crew: 2, RailWidth: 100, RailLength: 500,
+			RailWidth: 100, RailLength: 500,
 		},
 		Access: Access{Clearance: 100},
 	}

@@ -185,7 +185,7 @@ def two_pieces(area):
 
 def any_flag(word):
     def check(result):
-        said = [f for f in result["flags"] if f["rule"] not in ("too-heavy", "saw-short", "stock-assumed")]
+        said = [f for f in result["flags"] if f["rule"] not in ("saw-short", "stock-assumed")]
         return [] if said else [f"no flag tells of the {word} mark"]
     return check
 

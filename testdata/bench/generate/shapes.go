@@ -36,7 +36,9 @@ func kitchen(d *drawing, seed uint64) {
 	d.label("COUNTER", 40, 1300, "RUN 2")
 
 	wide := between(900, 1100)
-	d.looseBox("COUNTER", 0, 2200, between(1500, 2400), 2200+wide, between(20, 100))
+	island, round := between(1500, 2400), between(20, 100)
+	d.looseBox("COUNTER", 0, 2200, island, 2200+wide, round)
+	d.looseBox("FINISHED", 0, 2200, island, 2200+wide, round) // all round: it shows from every side
 	d.box("CABINET", 40, 2240, 1460, 2200+wide-between(200, 290), 0)
 	d.label("COUNTER", 200, 2500, fmt.Sprintf("ISLAND %d", seed))
 }
