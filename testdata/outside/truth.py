@@ -96,7 +96,7 @@ OPEN = (
     "dims/true-16", "dims/factor-*",
     "support/frontline-*", "support/bare-*", "support/seamok-3",
     "odd/entity-*", "odd/nest-hourglass",
-    "same", "clean",
+    "same",
 )
 
 
