@@ -22,6 +22,7 @@ func TestSeamAssumed(t *testing.T) {
 		{"that ends 2 mm short", top + "COUNTER 1200,2 1200,638", []float64{640}},
 		{"an arc", top + "COUNTER 1000,0^0.2 1000,640", []float64{640 * 1.04 / 0.4 * 2 * math.Atan(0.2)}},
 		{"two tops with one side", "COUNTER loose 0,0 1200,0 1200,640 0,640 close; COUNTER loose 1200,100 2000,100 2000,500 1200,500", []float64{400}},
+		{"a line through a sink", top + "COUNTER 1200,0 1200,640; SINK 900,100 1500,100 1500,500 900,500 close", []float64{640}},
 		{"a line on another outline layer", top + "OUTLINE 1200,0 1200,640", []float64{640}},
 		{"three tops in a row", top + "COUNTER 800,0 800,640; COUNTER 1600,0 1600,640", []float64{640, 640}},
 		{"a splash", "COUNTER 0,0 2400,0 2400,640 0,640 close; SPLASH 0,800 2400,800 2400,900 0,900 close; SPLASH 1200,800 1200,900", []float64{100}},

@@ -195,25 +195,32 @@ func (b *builder) assumedSeams() {
 	stone := b.stoneOf(b.t.Pieces)
 	sides := map[[2]int][]parting{}
 	for _, s := range b.borders {
-		at, aside := s.curve.Middle(), s.curve.Tangent(0.5).Left().Mul(b.ts.Join)
-		var pair [2]int
-		count := 0
-		for k, p := range [2]geom.Point{at.Add(aside), at.Sub(aside)} {
-			stone.at(p, func(i int) bool {
-				pair[k] = i
-				count++
-				return false
-			})
+		if pair, ok := b.besides(s.curve, stone); ok {
+			sides[pair] = append(sides[pair], s)
 		}
-		if count < 2 || pair[0] == pair[1] {
-			continue // a cutout took one side away
-		}
-		pair = [2]int{min(pair[0], pair[1]), max(pair[0], pair[1])}
-		sides[pair] = append(sides[pair], s)
 	}
 	for _, pair := range slices.SortedFunc(maps.Keys(sides), comparePairs) {
 		b.assumedSeam(&b.t.Pieces[pair[0]], &b.t.Pieces[pair[1]], sides[pair])
 	}
+}
+
+// borderPlaces is at how many places of a border somebody looks for stone on both sides:
+// a cutout may have taken the middle.
+const borderPlaces = 32
+
+// besides returns the two pieces whose stone lies on both sides of a border.
+func (b *builder) besides(c geom.Curve, stone *stoneIndex) (pair [2]int, ok bool) {
+	for k := range borderPlaces {
+		t := (float64(k) + 0.5) / borderPlaces
+		at, aside := c.At(t), c.Tangent(t).Left().Mul(b.ts.Join)
+		left, right := -1, -1
+		stone.at(at.Add(aside), func(i int) bool { left = i; return false })
+		stone.at(at.Sub(aside), func(i int) bool { right = i; return false })
+		if left >= 0 && right >= 0 && left != right {
+			return [2]int{min(left, right), max(left, right)}, true
+		}
+	}
+	return pair, false
 }
 
 func (b *builder) assumedSeam(p, q *Piece, list []parting) {

@@ -105,8 +105,11 @@ func misuse(d *dxfio.Drawing) error {
 	return err
 }
 
-// changes lists what reading altered: repairs, and heights dropped.
+// changes lists what reading altered: repairs, and heights dropped. Of those whose
+// curve loses nothing by it, as where a device measured heights along, one stands for all
+// of a layer: the one that was highest.
 func (b *builder) changes() {
+	harmless := map[int32]*Problem{} // by layer
 	for _, c := range b.d.Changes {
 		layer := b.d.Layers[c.Source.Layer].Name
 		switch c.Kind {
@@ -123,7 +126,24 @@ func (b *builder) changes() {
 			if b.cuts(c.Source.Layer) && c.Lost > b.ts.Join {
 				p.Lost = c.Lost
 			}
-			b.problems.add(p)
+			if p.Closed > 0 || p.Lost > 0 {
+				b.problems.add(p)
+				continue
+			}
+			was := harmless[c.Source.Layer]
+			if was == nil {
+				harmless[c.Source.Layer] = &p
+				continue
+			}
+			if was.Count++; p.Measured > was.Measured || p.Measured == was.Measured && (p.At.X < was.At.X || p.At.X == was.At.X && p.At.Y < was.At.Y) {
+				p.Count = was.Count
+				*was = p
+			}
+		}
+	}
+	for layer := range b.d.Layers {
+		if p := harmless[int32(layer)]; p != nil {
+			b.problems.add(*p)
 		}
 	}
 }

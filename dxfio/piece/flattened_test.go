@@ -1,6 +1,8 @@
 package piece
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"trueup/dxfio"
@@ -28,5 +30,25 @@ func TestFlattenedLosesArea(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// A device that measures heights along gives every line one: told once a layer, with the
+// highest; what loses length stays a problem of its own.
+func TestFlattenedOnceALayer(t *testing.T) {
+	d := parse(t, "COUNTER: 0,0 2400,0 2400,640 0,640 0,0 loose\nSINK: 300,100 900,100 900,400 300,400 300,100 loose")
+	for i, c := range d.Curves {
+		d.Changes = append(d.Changes, dxfio.Change{Kind: dxfio.Flattened, At: c.A, Size: 1 + float64(i)/10, Source: c.Source})
+	}
+	d.Changes[2].Lost = 3
+	var got []string
+	for _, p := range buildDrawing(t, d).Problems {
+		if p.Kind == OffPlane {
+			got = append(got, fmt.Sprintf("%s %d %.1f %g", p.Layer, p.Count, p.Measured, p.Lost))
+		}
+	}
+	slices.Sort(got)
+	if want := []string{"COUNTER 1 1.2 3", "COUNTER 3 1.3 0", "SINK 4 1.7 0"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
