@@ -451,18 +451,13 @@ func (d *Dir) with(op, name string, do func(fd int) error) error {
 	fd := -1
 	if info.IsDir() {
 		fd, err = d.walk(op, name, unix.O_RDONLY)
-		if err != nil {
-			return err
-		}
-		defer unix.Close(fd)
 	} else {
-		file, _, err := d.Open(name)
-		if err != nil {
-			return err
-		}
-		defer file.Close()
-		fd = int(file.Fd())
+		fd, _, err = d.openFD(name, unix.O_RDONLY)
 	}
+	if err != nil {
+		return err
+	}
+	defer unix.Close(fd)
 	d.step(op, name)
 	if err := retryErr(func() error { return do(fd) }); err != nil {
 		return fault(op, name, err)

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"sync"
 
 	"trueup/pipeline/safefs"
 )
@@ -301,18 +300,6 @@ func (f *folder) syncFile(name string) error {
 		return err
 	}
 	return f.root.Sync(name)
-}
-
-// syncFiles has the content of several files of a folder written to the disk, side by
-// side: a file system with a journal then writes it once for most of them.
-func (f *folder) syncFiles(dir string, entries []fs.DirEntry) error {
-	faults := make([]error, len(entries))
-	var flushes sync.WaitGroup
-	for i, e := range entries {
-		flushes.Go(func() { faults[i] = f.syncFile(path.Join(dir, e.Name())) })
-	}
-	flushes.Wait()
-	return errors.Join(faults...)
 }
 
 // syncDir has the names in a folder written to the disk, where the system can.

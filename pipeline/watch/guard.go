@@ -43,11 +43,18 @@ func (s *Service) process(ctx context.Context, f *folder, cl claim, earlier []re
 			in.Released = f.abs(result)
 		}
 	}
+	leave, err := s.slots.enter(ctx, func() int { return s.settings().workers() })
+	if err != nil {
+		return Outcome{}, err
+	}
+	defer leave()
+	s.ledger.begin(cl.key, cl.card.Job) // what it waited for is not its own time
 	atWork := path.Join(cl.dir(s.name), atWorkFile)
 	if err := f.mark(atWork); err != nil {
 		return Outcome{}, err
 	}
 	outcome, err := s.guarded(ctx, in)
+	leave()
 	f.remove(atWork) // what stays is cleared before publishing
 	if err != nil {
 		return Outcome{}, errors.Join(err, s.probe(f))

@@ -36,7 +36,8 @@ func isRemark(name string) bool {
 
 // keep remembers a complete folder that is about to be published. One without a result,
 // because it failed, needs no remembering: it is never released. place is keptDir, but for adopt.
-func keep(f *folder, place, dir string, c card) error {
+// known are digests that are known already, by name.
+func keep(f *folder, place, dir string, c card, known map[string]string) error {
 	entries, err := f.readDir(dir)
 	if err != nil {
 		return err
@@ -46,9 +47,11 @@ func keep(f *folder, place, dir string, c card) error {
 		switch name := e.Name(); {
 		case !e.Type().IsRegular(), name == cardFile, name == reportFile, name == droppedFile, isRemark(name):
 		default:
-			sum, _, err := hashFile(f, path.Join(dir, name))
-			if err != nil {
-				return err
+			sum := known[name]
+			if sum == "" {
+				if sum, _, err = hashFile(f, path.Join(dir, name)); err != nil {
+					return err
+				}
 			}
 			k.Files[name] = sum
 		}
@@ -115,7 +118,7 @@ func (s *Service) adopt(f *folder) error {
 			if err != nil {
 				c = card{Schema: cardSchema, ID: nonce(), Job: r.job, File: r.job + ".dxf", Revision: r.number, Server: s.name}
 			}
-			if err := keep(f, stage, r.dir(), c); err != nil {
+			if err := keep(f, stage, r.dir(), c, nil); err != nil {
 				s.log.Warn("what was published before cannot be remembered; its decisions are not carried out", "folder", r.dir(), "error", err)
 			}
 			return nil

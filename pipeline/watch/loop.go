@@ -46,7 +46,7 @@ type done struct {
 func newLoop(s *Service, work context.Context) *loop {
 	l := &loop{
 		s: s, work: work,
-		wake: make(chan struct{}, 1), finished: make(chan done, maxWorkers),
+		wake: make(chan struct{}, 1), finished: make(chan done, inWorkFactor*maxWorkers),
 		busy: map[string]bool{}, seen: sightings{}, decisions: make(chan decision),
 	}
 	l.intake = newIntake(func(name, why string) { s.log.Warn("left in drop/", "file", name, "why", why) })
@@ -105,7 +105,7 @@ func (l *loop) passFolders() time.Duration {
 		l.recovered()
 	}
 	l.handOut(set)
-	if len(l.busy) >= set.workers() {
+	if len(l.busy) >= set.inWork() {
 		return max(set.Rescan-time.Since(l.scanned), 0) // the end of a piece of work comes first
 	}
 	return max(time.Until(l.scanDue(set)), 0)
@@ -209,19 +209,19 @@ func (l *loop) handOut(set Settings) {
 		l.decided, l.ready = nil, nil
 		return
 	}
-	for len(l.busy) < set.workers() && l.resume(false) {
+	for len(l.busy) < set.inWork() && l.resume(false) {
 	}
-	for len(l.decided) > 0 && len(l.busy) < set.workers() {
+	for len(l.decided) > 0 && len(l.busy) < set.inWork() {
 		d := l.decided[0]
 		l.decided = l.decided[1:]
 		l.carryOut(d)
 	}
-	for len(l.ready) > 0 && len(l.busy) < set.workers() && !l.settingsT.holdsBack(time.Now()) {
+	for len(l.ready) > 0 && len(l.busy) < set.inWork() && !l.settingsT.holdsBack(time.Now()) {
 		c := l.ready[0]
 		l.ready = l.ready[1:]
 		l.offer(c)
 	}
-	for len(l.busy) < set.workers() && l.resume(true) {
+	for len(l.busy) < set.inWork() && l.resume(true) {
 	}
 }
 

@@ -7,7 +7,9 @@ import (
 	"path"
 	"strconv"
 	"strings"
+	"sync"
 
+	"trueup/pipeline/safefs"
 	"trueup/report"
 )
 
@@ -17,10 +19,12 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	if err := s.clear(f, dir); err != nil {
 		return err
 	}
-	if err := s.collect(f, out, dir); err != nil {
+	state := stateOf(outcome.Verdict)
+	made, err := s.collect(f, out, dir, state)
+	if err != nil {
 		return err
 	}
-	if err := s.proveOriginal(f, cl, outcome.Verdict == report.Failed); err != nil {
+	if made[originalFile], err = s.proveOriginal(f, cl, outcome.Verdict == report.Failed); err != nil {
 		return err
 	}
 	c := cl.card
@@ -33,12 +37,7 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 			return err
 		}
 	}
-	state := readyDir
-	switch outcome.Verdict {
-	case report.Review:
-		state = reviewDir
-	case report.Failed:
-		state = failedDir
+	if outcome.Verdict == report.Failed {
 		if err := f.writeFile(path.Join(dir, reasonFile), []byte(reasonText(c))); err != nil {
 			return err
 		}
@@ -47,7 +46,7 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 		return err
 	}
 	if outcome.Verdict != report.Failed {
-		if err := keep(f, keptDir, dir, c); err != nil {
+		if err := keep(f, keptDir, dir, c, made); err != nil {
 			return err
 		}
 	}
@@ -63,31 +62,42 @@ func (s *Service) publish(f *folder, cl claim, outcome Outcome, out string) erro
 	return nil
 }
 
+// stateOf is the folder in which a revision of that verdict appears.
+func stateOf(v report.Verdict) string {
+	switch v {
+	case report.Review:
+		return reviewDir
+	case report.Failed:
+		return failedDir
+	}
+	return readyDir
+}
+
 // proveOriginal compares the original that is to be published with the bytes that were
-// worked on: its digest, and that in the result.
-func (s *Service) proveOriginal(f *folder, cl claim, failed bool) error {
+// worked on, its digest and that in the result, and gives the digest.
+func (s *Service) proveOriginal(f *folder, cl claim, failed bool) (string, error) {
 	if cl.card.SHA256 == "" {
-		return nil // not read, and filed as failed for that
+		return "", nil // not read, and filed as failed for that
 	}
 	dir := cl.dir(s.name)
 	sum, _, err := hashFile(f, path.Join(dir, originalFile))
 	if err != nil {
-		return err
+		return "", err
 	}
 	if sum != cl.card.SHA256 {
-		return fmt.Errorf("%s: the service's own copy is not what it was when it was made; look after the disk", cl.card.File)
+		return "", fmt.Errorf("%s: the service's own copy is not what it was when it was made; look after the disk", cl.card.File)
 	}
 	if failed {
-		return nil
+		return sum, nil
 	}
-	result, err := readResult(f, dir)
+	result, err := readMeasured(f, dir)
 	if err != nil {
-		return err
+		return "", err
 	}
 	if result != nil && result.Source.SHA256 != sum {
-		return fmt.Errorf("%s: the result is of other bytes than the original", cl.card.File)
+		return "", fmt.Errorf("%s: the result is of other bytes than the original", cl.card.File)
 	}
-	return nil
+	return sum, nil
 }
 
 // moveFolder makes a complete folder appear as a revision, and the move last.
@@ -154,31 +164,57 @@ func (s *Service) clear(f *folder, dir string) error {
 	return nil
 }
 
-// collect syncs what the processor wrote and moves it beside the original.
-func (s *Service) collect(f *folder, out, dir string) error {
+// collect makes what the processor wrote ready for a state's folder, has it written to
+// the disk, and moves it beside the original. It gives the digests by name.
+func (s *Service) collect(f *folder, out, dir, state string) (map[string]string, error) {
 	entries, err := f.readDir(out)
 	if err != nil {
-		return err
+		return nil, err
+	}
+	above, err := f.lstat(state)
+	if err != nil {
+		return nil, err
 	}
 	for _, e := range entries {
 		from := path.Join(out, e.Name())
 		switch e.Name() {
 		case originalFile, droppedFile, cardFile, reasonFile, decidedFile:
-			return fmt.Errorf("%s: the name is the service's own", from)
+			return nil, fmt.Errorf("%s: the name is the service's own", from)
 		}
 		if !e.Type().IsRegular() {
-			return fmt.Errorf("%s: not a file", from)
+			return nil, fmt.Errorf("%s: not a file", from)
 		}
 	}
-	if err := f.syncFiles(out, entries); err != nil {
-		return err
+	sums, faults := make([]string, len(entries)), make([]error, len(entries))
+	var works sync.WaitGroup // side by side: a file system with a journal writes it once for most of them
+	for i, e := range entries {
+		works.Go(func() { sums[i], faults[i] = s.complete(f, path.Join(out, e.Name()), modeOf(state, e.Name()), above) })
 	}
-	for _, e := range entries {
+	works.Wait()
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	made := map[string]string{}
+	for i, e := range entries {
 		if err := f.rename(path.Join(out, e.Name()), path.Join(dir, e.Name())); err != nil {
-			return err
+			return nil, err
 		}
+		made[e.Name()] = sums[i]
 	}
-	return nil
+	return made, nil
+}
+
+// complete gives a file that the processor wrote its rights, has it written to the
+// disk, and gives its digest.
+func (s *Service) complete(f *folder, name string, mode fs.FileMode, like safefs.Info) (string, error) {
+	if err := s.setMode(f, name, mode, like); err != nil {
+		return "", err
+	}
+	sum, _, err := hashFile(f, name)
+	if err != nil {
+		return "", err
+	}
+	return sum, f.syncFile(name)
 }
 
 // fileDuplicate files a template whose content is a revision already: the

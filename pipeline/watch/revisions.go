@@ -150,8 +150,22 @@ func storedHash(f *folder, r revision) (string, error) {
 	return sum, err
 }
 
+// measured is the part of a result document that says of what bytes it is.
+type measured struct {
+	Source struct {
+		SHA256 string `json:"sha256"`
+	} `json:"source"`
+}
+
+// readMeasured reads of what bytes the result document in a folder is; nil when it has none.
+func readMeasured(f *folder, dir string) (*measured, error) { return readResultAs[measured](f, dir) }
+
 // readResult reads the result document in a folder; nil when it has none.
 func readResult(f *folder, dir string) (*report.Result, error) {
+	return readResultAs[report.Result](f, dir)
+}
+
+func readResultAs[T any](f *folder, dir string) (*T, error) {
 	data, err := f.readFile(path.Join(dir, resultFile))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
@@ -159,7 +173,7 @@ func readResult(f *folder, dir string) (*report.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	var result report.Result
+	var result T
 	if err := json.Unmarshal(data, &result); err != nil {
 		return nil, fmt.Errorf("%s: %w", path.Join(dir, resultFile), err)
 	}

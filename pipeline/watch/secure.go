@@ -174,7 +174,8 @@ func (s *Service) dropTaken(f *folder, cl claim, failed bool) error {
 		}
 		return fmt.Errorf("%s: was written on after it was read, and another file of its name came meanwhile", cl.card.File)
 	}
-	if err := errors.Join(f.syncFile(path.Join(dir, originalFile)), f.syncDir(dir)); err != nil {
+	// The copy's content is on the disk since it was made: it bears no other name before.
+	if err := f.syncDir(dir); err != nil {
 		return err
 	}
 	return f.remove(dropped)

@@ -50,6 +50,7 @@ type Service struct {
 	count      atomic.Uint64 // numbers the scratch and stage folders of this process
 	running    atomic.Int64  // processors at work, abandoned ones too
 	ledger     ledger
+	slots      slots         // for the processor
 	reviewed   chan struct{} // something may have changed in review/
 	spoiled    chan struct{} // something may have happened to the register
 	rightsSaid atomic.Bool   // that rights cannot be set on this share

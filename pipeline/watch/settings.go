@@ -55,6 +55,13 @@ func (s Settings) MostMemory() int64 {
 	return serviceMemory + int64(s.workers())*(s.JobMemory+workerExcess)
 }
 
+// inWorkFactor is how many jobs are in work for each worker: while one is worked on, the
+// files of another are taken, flushed and published, which is mostly waiting for the disk.
+const inWorkFactor = 2
+
+// inWork is how many jobs are in work at the same time, those included that wait for a worker.
+func (s Settings) inWork() int { return inWorkFactor * s.workers() }
+
 // workers is how many templates are worked on at the same time.
 func (s Settings) workers() int {
 	if s.Workers > 0 {
