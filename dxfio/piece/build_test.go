@@ -72,7 +72,7 @@ func TestBuild(t *testing.T) {
 			SINK RIM: 300,200 700,200 700,400 300,400 close
 			SINK: 320,220 680,220 680,380 320,380 close
 			SINK: circle 500,300 d90`,
-			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "cutout-ambiguous@SINK stray-curve@SINK"},
+			"A counter gross 600000.0 net 520000.0 edges 4; A-1 sink", "cutout-ambiguous@SINK stray-curve@SINK layer-doubtful@SINK RIM"},
 		{"burners of a hob", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			COOKTOP: 200,50 780,50 780,550 200,550 close
@@ -93,7 +93,7 @@ func TestBuild(t *testing.T) {
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK RIM: 200,-60 800,-60 800,500 200,500 close
 			SINK: 230,-60 770,-60 770,470 230,470 close`,
-			"A counter gross 300000.0 net 300000.0 edges 8; A-1 sink over the edge", "cutout-ambiguous@SINK"},
+			"A counter gross 300000.0 net 300000.0 edges 8; A-1 sink over the edge", "cutout-ambiguous@SINK layer-doubtful@SINK RIM"},
 		{"two bowls side by side", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			SINK: 200,100 500,100 500,500 200,500 close

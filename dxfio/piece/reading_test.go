@@ -39,9 +39,9 @@ none: 0, LASER 3, TAPE, BASEBOARD, STOPPER, LAPTOP, ENCOUNTER, DESKTOP PUBLISHIN
 [outline finished]: FINISHED TOP, POLISHED COUNTER, FRONT COUNTER, COUNTER FRONT, ISLAND FRONT, Front_Shelf
 [outline wall]: WALL COUNTER, WALL RISER 2, WALL SHELF
 [outline opening]: range tread, DISHWASHER SHELF
-[outline ignore]: Hood-Ledge, door slab_01, EXISTING COUNTER, COUNTER BY OTHERS, NO COUNTER, UNFINISHED TOP, COUNTER DOOR
-[splash ignore]: NO SPLASH, NO BACKSPLASH, WITHOUT SPLASH
-[cutout ignore]: NO SINK, SINK BY OTHERS, HOOD CUTOUT, NO CUTOUT
+[outline ignore]: Hood-Ledge, door slab_01, EXISTING COUNTER, COUNTER BY OTHERS, NO COUNTER, COUNTER OLD, OLD_TOP, OUTLINE BACKUP, COUNTER-COPY, COUNTER OPTION 2, ALTERNATE TOP, WOOD TOP, LAMINATE COUNTER, COUNTER PLYWOOD, Butcher Block Top, UNFINISHED TOP, COUNTER DOOR
+[splash ignore]: GLASS SPLASH, STEEL BACKSPLASH, NO SPLASH, NO BACKSPLASH, WITHOUT SPLASH
+[cutout ignore]: SINK RIM, COOKTOP FLANGE, COOKTOP GLASS, SINK OLD, NO SINK, SINK BY OTHERS, HOOD CUTOUT, NO CUTOUT
 [seam ignore]: NO SEAM
 [support opening]: FUTURE CABINETS, DEMOLISHED CABINETRY, Demo Cabinets, NO SUPPORT, WITHOUT SUPPORT, DISHWASHER PANEL, DW CABINET
 [splash wall]: SPLASH WALL
@@ -60,6 +60,7 @@ ignore: unpoliert, nicht poliert, Rohkante, Bemaßung, BEMASSUNG, Maße, Notizen
 splash: Rückwand, RUECKWAND, Nischenrückwand, Aufkantung
 wall: Wand, Wände, WAENDE, Mauer
 [splash ignore]: ohne Rückwand
+[outline ignore]: Arbeitsplatte alt, ALTE PLATTE, Platte Kopie, Holz-Arbeitsplatte
 [outline cutout]: Spüle Arbeitsplatte
 
 outline: plan de travail, PLAN DE TRAVAIL 1, PLAN_TRAVAIL, Plans de travail, comptoir, îlot, ILOT, contour, Ilot central?

@@ -36,7 +36,7 @@ const (
 	upperWord           // above something; alone, what hangs there
 	unsupportWord       // without support
 	negationWord        // no, not, without
-	absentWord          // there already, or made by others
+	absentWord          // there already, made by others or of something else than stone, kept from before, one of two, or the rim of what a cutout is for
 )
 
 // wordList is a list of words and phrases of one sense, separated by commas. A
@@ -90,7 +90,7 @@ var englishWords = []wordList{
 	{slabWord, "shelf, shelve, tread, riser, curb, kerb, surround, step, stair, mantel, slab"},
 	{unsupportWord, "unsupported, nonsupport"},
 	{negationWord, "no, not, non, without, never, none, dont, don t, future, demo, demolished, demolition, omit, omitted, delete, deleted, removed, exclude, excluded"},
-	{absentWord, "existing, exist, by others, by other, reference, ref"},
+	{absentWord, "existing, exist, by others, by other, reference, ref, old, backup, back up, copy, superseded, obsolete, previous, draft, option, alternate, alternative, wood, timber, butcher block, laminate, plywood, ply, substrate, sub top, sub deck, steel, stainless, glass, rim, flange"},
 }
 
 var germanWords = []wordList{
@@ -119,7 +119,7 @@ var germanWords = []wordList{
 	{overheadWord, "oberschrank, oberschränke, hängeschrank, hängeschränke, hochschrank, hochschränke, dunstabzug, dunstabzugshaube, dunsthaube, tür, türen"},
 	{windowWord, "fenster"},
 	{negationWord, "ohne, nicht, kein, keine, entfällt"},
-	{absentWord, "bestand, bauseits"},
+	{absentWord, "bestand, bauseits, alt, alte, kopie, entwurf, variante, holz, sperrholz, schichtstoff, edelstahl, flansch"},
 }
 
 var dutchWords = []wordList{
@@ -147,7 +147,7 @@ var dutchWords = []wordList{
 	{overheadWord, "bovenkast, bovenkasten, hangkast, hangkasten, afzuigkap, deur, deuren"},
 	{windowWord, "raam"},
 	{negationWord, "zonder, geen, niet"},
-	{absentWord, "bestaand, bestaande"},
+	{absentWord, "bestaand, bestaande, oud, oude, optie, hout, multiplex"},
 }
 
 var frenchWords = []wordList{
@@ -176,7 +176,7 @@ var frenchWords = []wordList{
 	{overheadWord, "meuble haut, meubles hauts, hotte, porte"},
 	{windowWord, "fenêtre"},
 	{negationWord, "sans, pas"},
-	{absentWord, "existant, existante"},
+	{absentWord, "existant, existante, ancien, ancienne, bois, stratifié, contreplaqué, inox"},
 }
 
 var spanishWords = []wordList{
@@ -204,7 +204,7 @@ var spanishWords = []wordList{
 	{overheadWord, "mueble alto, muebles altos, campana, puerta, alacena"},
 	{windowWord, "ventana"},
 	{negationWord, "sin"},
-	{absentWord, "existente"},
+	{absentWord, "existente, viejo, vieja, antiguo, antigua, copia, opción, madera, inoxidable"},
 }
 
 var italianWords = []wordList{
@@ -232,7 +232,7 @@ var italianWords = []wordList{
 	{overheadWord, "pensile, pensili, cappa, porta, anta"},
 	{windowWord, "finestra"},
 	{negationWord, "senza"},
-	{absentWord, "esistente"},
+	{absentWord, "esistente, vecchio, vecchia, opzione, legno, compensato"},
 }
 
 var portugueseWords = []wordList{
@@ -258,4 +258,5 @@ var portugueseWords = []wordList{
 	{draftingWord, "carimbo, eixo"},
 	{overheadWord, "armário superior, armário alto, exaustor, coifa, janela"},
 	{negationWord, "sem, não"},
+	{absentWord, "existente, velho, velha, antigo, antiga, cópia, opção, madeira"},
 }
