@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"trueup/dxfio/audit"
@@ -25,7 +26,8 @@ const (
 // drawingNotKept reports places where what would be released is not what was drawn,
 // found by package audit, which compares the two without knowing how the one became
 // the other. Measured is the distance in mm from the one line to the nearest of the
-// other; of differences about stone it is 1, a count.
+// other; of differences about stone it is 1, a count, and of areas that do not
+// come out the difference in mm2.
 func drawingNotKept() Rule {
 	return Rule{
 		ID:         "drawing-not-kept",
@@ -34,7 +36,8 @@ func drawingNotKept() Rule {
 		Why:        "The stone would be another than the one that was measured, and nothing else says so.",
 		How: "Every outline, cutout, splash and seam as drawn against the outlines and cutouts to be released, and these against the drawing, exactly, on lines and arcs: " +
 			"farther apart than 0.01 mm, than the size of a listed repair that touches the line, or for a seam than the marking distance is a difference, unless a flag names the line. " +
-			"Inside every closed line there has to be stone, or none, as the lines around it say, and no stone twice; every POINT that marks a hole has to be cut. " +
+			"Inside every closed line there has to be stone, or none, as the lines around it say, and no stone twice; every POINT that marks a hole has to be cut, " +
+			"and where closed lines lie free of each other their area of stone, summed up by what lies in what, has to be that of the pieces. " +
 			"One flag an entity or a released line; past 20 the last one counts the rest.",
 		Limits: []string{"closing.join", "pieces.mark_distance"},
 		Check: func(in *Input, out *Findings) {
@@ -140,7 +143,14 @@ func (in *Input) difference(d *audit.Difference) Flag {
 	case audit.Twice:
 		f.Message = fmt.Sprintf("At %s the same stone would be cut twice, once of it for %s.", place, piece)
 	}
-	if d.Kind != audit.Missing && d.Kind != audit.Added {
+	if d.Kind == audit.Area {
+		f.Measured, f.Unit = math.Abs(d.Area), "mm2"
+		more := "less"
+		if d.Area > 0 {
+			more = "more"
+		}
+		f.Message = fmt.Sprintf("The pieces around %s have %s %s stone than the closed lines drawn there leave.", place, l.Area(f.Measured), more)
+	} else if d.Kind != audit.Missing && d.Kind != audit.Added {
 		f.Measured, f.Limit, f.NoLimit, f.Unit = float64(d.Count), 0, true, ""
 	}
 	if d.Witness.Length() <= geom.Tolerance {

@@ -93,6 +93,7 @@ const (
 	NoStone               // none inside a drawn outline
 	Swallowed             // none inside a drawn outline, all of it taken by cutouts
 	Twice                 // the same stone is in two pieces
+	Area                  // what lies around a place has another area of stone than was drawn
 )
 
 // Difference is a place where drawing and release differ.
@@ -107,6 +108,7 @@ type Difference struct {
 	Cutout   int          // of the piece; -1 for its outline
 	Role     Role         // of the drawn curve
 	Count    int          // curves of the entity or the loop that differ
+	Area     float64      // released less drawn, mm2, of kind Area; its limit is in mm2
 }
 
 // At is the place of the difference.
@@ -124,7 +126,10 @@ func Compare(d *Drawn, r *Released, spend func(steps int) error) ([]Difference, 
 			return nil, a.err
 		}
 	}
-	return found, nil
+	if len(found) == 0 { // else somebody is asked already
+		found = a.areas()
+	}
+	return found, a.err
 }
 
 // audit is a comparison at work.
@@ -138,7 +143,7 @@ type audit struct {
 	stone     stone
 	lines     []closed    // drawn, outlines and cutouts
 	lineIndex *geom.Index // of their boxes
-	loose     bool        // some outlines or cutouts are of lines that do not end on each other
+	loose     []int       // curves of outlines and cutouts that do not end on each other two by two
 	spent     func(int) error
 	err       error
 }

@@ -17,6 +17,10 @@
 //   - What is drawn as a closed line has stone or none on its inner side as its
 //     layer and the lines around it say, and stone only once.
 //   - What a POINT marks is cut.
+//   - Closed lines that lie in each other and touch nothing leave as much stone, summed
+//     up by nesting, as the pieces among them have, to Fit along all of their length and
+//     the listed repairs. Where lines are loose, cross or are named by a flag, areas tell
+//     nothing; the looks above do.
 //
 // The tolerances are named where they come from. Fit: ends this near are one
 // point as drawn, and ellipses and splines are read as arcs within as much. The

@@ -14,7 +14,9 @@ type closed struct {
 	ring
 	role  Role
 	layer int32
-	mixed bool // drawn on several layers
+	mixed bool       // drawn on several layers
+	look  geom.Point // inside it, away from all that is drawn
+	seen  bool       // there is such a point
 }
 
 // endCell is the side in mm of the cells in which ends are one point here. What
@@ -43,12 +45,9 @@ func (a *audit) closedLines() []closed {
 			}
 			i = k
 		}
-		chained := a.chained(rest, role)
+		chained, rest := a.chained(rest, role)
 		found = append(found, chained...)
-		for i := range chained {
-			rest = rest[:max(0, len(rest)-len(chained[i].curves))]
-		}
-		a.loose = a.loose || len(rest) > 0
+		a.loose = append(a.loose, rest...)
 	}
 	return once(found)
 }
@@ -85,8 +84,8 @@ func closes(own []Curve) ([]geom.Curve, bool) {
 }
 
 // chained returns the loops that separate curves make where just two end at every
-// point.
-func (a *audit) chained(curves []int, role Role) []closed {
+// point, and the curves that make none.
+func (a *audit) chained(curves []int, role Role) (found []closed, rest []int) {
 	type end struct{ curve, side int }
 	cell := func(p geom.Point) [2]int64 {
 		return [2]int64{int64(math.Round(p.X / endCell)), int64(math.Round(p.Y / endCell))}
@@ -98,7 +97,6 @@ func (a *audit) chained(curves []int, role Role) []closed {
 		at[cell(c.B)] = append(at[cell(c.B)], end{i, 1})
 	}
 	done := make(map[int]bool, len(curves))
-	var found []closed
 	for _, start := range curves {
 		if done[start] {
 			continue
@@ -107,8 +105,10 @@ func (a *audit) chained(curves []int, role Role) []closed {
 		loop := closed{role: role, layer: first.Layer}
 		var line []geom.Curve
 		i, reversed := start, false
+		from := len(rest)
 		for !done[i] {
 			done[i] = true
+			rest = append(rest, i)
 			c := a.d.Curves[i]
 			loop.mixed = loop.mixed || c.Layer != first.Layer
 			side := 1
@@ -130,9 +130,10 @@ func (a *audit) chained(curves []int, role Role) []closed {
 		if len(line) > 1 && i == start {
 			loop.ring = newRing(line)
 			found = append(found, loop)
+			rest = rest[:from]
 		}
 	}
-	return found
+	return found, rest
 }
 
 // mostLooks is in how many places a closed line is looked at.
@@ -168,7 +169,10 @@ func (a *audit) sides() []Difference {
 func (a *audit) side(i int) (Difference, bool) {
 	l := &a.lines[i]
 	bare, looked, swallowed := geom.Point{}, false, false
-	for _, p := range a.looks(&l.ring) {
+	for k, p := range a.looks(&l.ring) {
+		if k == 0 {
+			l.look, l.seen = p, true
+		}
 		want := a.wanted(i, p)
 		if !want.known {
 			continue
@@ -180,7 +184,7 @@ func (a *audit) side(i int) (Difference, bool) {
 		case len(pieces) > 0 && (l.role == Cutout || !want.cut): // a cutout's own line tells of it
 			return Difference{
 				Kind: Uncut, Witness: geom.Witness{From: p, To: p}, Layer: l.layer, Piece: pieces[0], Cutout: -1, Role: l.role, Count: 1}, true
-		case want.stone && cut && a.loose && (!want.cut || a.inOutline(p)):
+		case want.stone && cut && len(a.loose) > 0 && (!want.cut || a.inOutline(p)):
 			// Lines that close less well than these may have asked for the opening.
 		case want.stone && len(pieces) == 0:
 			bare, looked, swallowed = p, true, swallowed || cut || want.cut

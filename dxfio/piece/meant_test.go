@@ -92,3 +92,12 @@ func TestHoleAtASinksSideIsTold(t *testing.T) {
 		}
 	}
 }
+
+// A side that bows out through the opposite one crosses it, though what it makes there is as
+// small as a sliver: the rest would fall apart in three pieces.
+func TestASideThatBowsThroughAnother(t *testing.T) {
+	got := build(t, "COUNTER: 2200,300 2264,300 2264,1276 2200,1276^-0.1325 close\nCOUNTER: 0,0 2000,0 2000,640 0,640 close")
+	if s := summary(got); !strings.Contains(s, "self-crossing@COUNTER") {
+		t.Errorf("%d pieces; %s", len(got.Pieces), s)
+	}
+}

@@ -271,7 +271,7 @@ func (c *chains) conflicts(n *nest) conflicts {
 		if n.width(int32(at)) <= coincident {
 			continue
 		}
-		noise := c.w.isSliver(n, int32(at))
+		noise := c.w.isNoise(n, int32(at))
 		c.w.spend(len(in)*len(in)*pairSteps/2, n.edges[n.cells[at].outer[0]/2].seg)
 		for k, w := range in {
 			out.area[w.chain] += a

@@ -146,25 +146,16 @@ func (n *nest) width(at int32) float64 {
 // dissolve takes out the edges between a sliver and the neighbour with which it
 // shares most, or all around where it has no neighbour.
 func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
-	c := &n.cells[at]
 	if taken[at] {
 		return false
 	}
-	shared := map[int32]float64{}
-	for _, h := range c.outer {
-		if o := n.cellOf[n.of[h^1]]; o >= 0 && n.cells[o].depth == c.depth {
-			shared[o] += n.edges[h/2].Length()
-		}
-	}
-	best := int32(-1)
-	for o, l := range shared {
+	shared := n.shared(at)
+	for o := range shared {
 		if taken[o] {
 			return false // next round, when its shape is known again
 		}
-		if best < 0 || n.moreShared(l, shared[best], o, best) {
-			best = o
-		}
 	}
+	best := n.mostShared(shared)
 	left, removed := n.dissolved(at, best)
 	sizes, noise := w.noise(n, at, left, removed)
 	if !noise {
@@ -177,6 +168,39 @@ func (w *work) dissolve(n *nest, at int32, taken map[int32]bool) bool {
 		w.consumed = append(w.consumed, n.edges[i].seg)
 	}
 	return true
+}
+
+// shared returns how much of a cell's boundary each neighbour has, mm.
+func (n *nest) shared(at int32) map[int32]float64 {
+	c := &n.cells[at]
+	shared := map[int32]float64{}
+	for _, h := range c.outer {
+		if o := n.cellOf[n.of[h^1]]; o >= 0 && n.cells[o].depth == c.depth {
+			shared[o] += n.edges[h/2].Length()
+		}
+	}
+	return shared
+}
+
+// mostShared returns the neighbour that has most of a boundary, -1 where there is none.
+func (n *nest) mostShared(shared map[int32]float64) int32 {
+	best := int32(-1)
+	for o, l := range shared {
+		if best < 0 || n.moreShared(l, shared[best], o, best) {
+			best = o
+		}
+	}
+	return best
+}
+
+// isNoise reports whether a cell is a sliver, and taking it out is no more than a repair.
+func (w *work) isNoise(n *nest, at int32) bool {
+	if !w.isSliver(n, at) {
+		return false
+	}
+	left, removed := n.dissolved(at, n.mostShared(n.shared(at)))
+	_, noise := w.noise(n, at, left, removed)
+	return noise
 }
 
 // dissolved returns the curves of a cell's boundary that stay when it goes to the
