@@ -55,6 +55,9 @@ func CleanDrawing(t *piece.Template, unit dxfio.Unit) *dxfio.Sheet {
 		s.open(layerSeam, seam.Chains[0])
 	}
 	for _, sup := range t.Supports {
+		if sup.Assumed {
+			continue // nobody drew it, and whoever reads this drawing may take it so again
+		}
 		s.closed(layerSupport, sup.Area)
 		for _, h := range sup.Holes {
 			s.closed(layerSupport, h)

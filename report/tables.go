@@ -144,7 +144,11 @@ func supportsSheet(b *book) error {
 			for _, h := range s.Holes {
 				area -= abs(h.Area())
 			}
-			add("support", s.Layer, s.Area, area)
+			what := "support"
+			if s.Assumed {
+				what = "support, assumed behind a line"
+			}
+			add(what, s.Layer, s.Area, area)
 		}
 		for _, o := range tpl.Openings {
 			add("opening", o.Layer, o.Area, abs(o.Area.Area()))

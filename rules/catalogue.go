@@ -45,6 +45,7 @@ func Catalogue() []Rule {
 		overhang(),
 		overhangShare(),
 		ofWholePieces(bendingStress()),
+		cabinetAssumed(),
 		cabinetProud(),
 		sinkOverCabinetSide(),
 		cooktopNearWall(),

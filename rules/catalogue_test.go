@@ -73,6 +73,7 @@ dimension-differs stop warn
 mirrored-text stop warn
 edge-contradiction stop
 piece-unfinished warn
+cabinet-assumed warn
 cabinet-proud warn
 sink-over-cabinet-side warn
 cooktop-near-wall warn

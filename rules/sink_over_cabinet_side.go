@@ -104,7 +104,7 @@ func (in *Input) cabinetLoops() []geom.Loop {
 	var out []geom.Loop
 	for i := range in.Template.Supports {
 		s := &in.Template.Supports[i]
-		if len(s.Area) > 0 {
+		if len(s.Area) > 0 && !s.Assumed { // of an assumed one nobody knows the sides
 			out = append(append(out, s.Area), s.Holes...)
 		}
 	}

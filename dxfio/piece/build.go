@@ -56,6 +56,7 @@ func (b *builder) build() (err error) {
 	b.openings()
 	b.walls()
 	b.pieces(bodies)
+	b.frontLines()
 	b.leftovers()
 	b.overlookedLayers()
 	b.unreadIn()

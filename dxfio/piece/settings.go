@@ -16,6 +16,7 @@ type Settings struct {
 	ProfileReach    float64  `toml:"profile_reach" unit:"mm" min:"0" max:"1000" doc:"a text on a finished layer this near to a finished edge names the edge's profile" source:"common practice, no source"`
 	SeamReach       float64  `toml:"seam_reach" unit:"mm" min:"0" max:"50" doc:"edges of two pieces that face each other this near are mates of a seam" source:"common practice, no source"`
 	SeamStretch     float64  `toml:"seam_stretch" unit:"mm" min:"1" max:"1000" doc:"edges without a seam curve have to face each other over this length to be a seam" source:"common practice, no source"`
+	FrontLine       float64  `toml:"front_line" unit:"mm" min:"0" max:"1000" doc:"a line on a cabinet's layer is its front, and the cabinet reaches back from it, where an edge at a wall lies no farther behind; 0: a line is only a line" source:"depth of base cabinets, 560 to 700 mm, guides; common practice"`
 	DefaultMaterial string   `toml:"material" doc:"material of the tops, one of the materials listed"`
 	Thickness       float64  `toml:"thickness" unit:"mm" min:"3" max:"200" doc:"thickness of the stone" source:"common practice, no source"`
 }
@@ -34,6 +35,7 @@ func Default() Settings {
 		ProfileReach:    100,
 		SeamReach:       6,
 		SeamStretch:     50,
+		FrontLine:       700,
 		DefaultMaterial: "granite",
 		Thickness:       30,
 	}

@@ -211,6 +211,8 @@ type Support struct {
 	Holes []geom.Loop  // clockwise: places inside Area that do not carry
 	Line  []geom.Curve // for a line support
 	Layer string
+	// Assumed areas were not drawn: behind its front line a cabinet was taken to be there.
+	Assumed bool
 }
 
 // Opening is an area without support inside a support.
