@@ -11,12 +11,11 @@ import (
 // strayCurve reports curves on layers with a role that bound and mark nothing.
 // Measured is their length in mm, the witness runs from end to end. Seam lines
 // and finish marks have rules of their own. Severity follows what the curve may
-// have been: a line of stray_length on a layer of outlines, splashes or cutouts,
-// in or at the stone of a piece may be an edge or a cutout that nobody will cut,
-// and is a stop; a shorter one, one beside all stone, one of a cutout's layer at or
-// in a cutout (a centre line, a drain) and one of another role is not. Beside all
-// stone a line of an outline is a stop where the edge next to it was taken from a
-// mark, since one of the two is wrong.
+// have been: a line of stray_length on a layer of outlines or splashes may be an edge that
+// nobody will cut, the front that the outline was not drawn out to, and is a stop; so is
+// one on a layer of cutouts in or at the stone of a piece. A shorter one, one at or in a
+// cutout (a centre line, a drain), one of a cutout's layer beside all stone and one of
+// another role is not.
 func strayCurve() Rule {
 	return Rule{
 		ID:         "stray-curve",
@@ -24,7 +23,7 @@ func strayCurve() Rule {
 		What:       "Curves that belong to no piece, cutout, seam or support.",
 		Why:        "A line that was meant as an edge or a cutout and went unused is missing from the stone.",
 		How: "Every curve read ends in an outline, cutout, seam, support, wall or finish mark, in a repair, or here; so does the stretch of a line that runs on past the outline or cutout which the rest of it bounds, by more than bridging trims. " +
-			"A stop from stray_length on where the layer is one of outlines, splashes or cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout, where it lies in stone for that length though it crosses a cutout if the layer is none of cutouts, " +
+			"A stop from stray_length on where the layer is one of outlines or splashes and the curve does not begin, end or have its middle in or at a cutout, or lies in stone for that length though it crosses one; where the layer is one of cutouts and the curve begins, ends or has its middle in or at a piece, but not in or at a cutout; " +
 			"and where an edge beside it was taken from a mark instead; otherwise a warning. " +
 			"One flag an entity; past 50 on a layer the last one counts the rest.",
 		Limits: []string{"rules.stray_length"},
@@ -54,24 +53,24 @@ func (in *Input) mayBeCut(p *piece.Problem) bool {
 	if p.Rival != "" {
 		return true
 	}
-	if p.Role != piece.CutoutRole {
-		return in.inStone(geom.Line(p.Witness.From, p.Witness.To)) >= in.Settings.StrayLength-geom.Tolerance || in.endsInStone(p)
+	if p.Role == piece.CutoutRole {
+		return in.endsInStone(p)
 	}
-	return in.endsInStone(p)
+	return in.inStone(geom.Line(p.Witness.From, p.Witness.To)) >= in.Settings.StrayLength-geom.Tolerance || !in.touchesCutout(p)
 }
 
 // endsInStone reports whether a stray begins, ends or has its middle in or at a
 // piece, and none of them in or at a cutout.
 func (in *Input) endsInStone(p *piece.Problem) bool {
-	stone := false
-	for _, q := range [3]geom.Point{p.At, p.Witness.From, p.Witness.To} {
-		if in.atCutout(q) {
-			return false
-		}
-		stone = stone || in.pieceAround(q) != nil
-	}
-	return stone
+	return !in.touchesCutout(p) && slices.ContainsFunc(placesOf(p), func(q geom.Point) bool { return in.pieceAround(q) != nil })
 }
+
+// touchesCutout reports whether a stray begins, ends or has its middle in or at a cutout.
+func (in *Input) touchesCutout(p *piece.Problem) bool {
+	return slices.ContainsFunc(placesOf(p), in.atCutout)
+}
+
+func placesOf(p *piece.Problem) []geom.Point { return []geom.Point{p.At, p.Witness.From, p.Witness.To} }
 
 // inStone returns the length in mm of a line that lies in stone, edges not counted.
 func (in *Input) inStone(c geom.Curve) float64 {

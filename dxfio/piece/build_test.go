@@ -99,6 +99,11 @@ func TestBuild(t *testing.T) {
 			SINK: 200,100 500,100 500,500 200,500 close
 			SINK: 500,100 800,100 800,500 500,500 close`,
 			"A counter gross 600000.0 net 360000.0 edges 4; A-1 sink", ""},
+		{"a sink and a cooktop with one side in common", `
+			COUNTER: 0,0 1000,0 1000,600 0,600 close
+			SINK: 100,100 500,100 500,500 100,500 close
+			COOKTOP: 500,100 900,100 900,500 500,500 close`,
+			"A counter gross 600000.0 net 280000.0 edges 4; A-1 sink; A-2 cooktop", ""},
 		{"finish mark drawn askew", `
 			COUNTER: 0,0 1000,0 1000,600 0,600 close
 			FINISHED: 0,0 1000,-4`,

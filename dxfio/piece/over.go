@@ -29,8 +29,10 @@ func (b *builder) closedLines(in []trace.Curve) *closedLines {
 }
 
 // over returns the closed lines of faces that hang together, each as an opening, where two
-// of them lie over each other and neither goes around all of them. Closed lines side by
-// side, and lines drawn across one, give none.
+// of them lie over each other and neither goes around all of them, or where each face is a
+// closed line of its own and their layers differ: a sink and a cooktop that have a side in
+// common stay two, with nothing left between them. Two bowls of one sink, and lines drawn
+// across one, give none.
 func (l *closedLines) over(members []int, faces []trace.Face) []opening {
 	var lines []int
 	for _, k := range members {
@@ -58,7 +60,8 @@ func (l *closedLines) over(members []int, faces []trace.Face) []opening {
 		}
 	}
 	index := geom.NewBoxIndex(boxes)
-	found := false
+	layer := func(i int) int32 { return l.b.d.Curves[l.lines[i].curves[0].ID].Layer }
+	found := len(lines) == len(members) && slices.ContainsFunc(lines, func(i int) bool { return layer(i) != layer(lines[0]) })
 	for k := range loops {
 		index.Search(boxes[k], func(j int) bool {
 			l.b.spend(1, boxes[k].Center())
