@@ -19,6 +19,12 @@ func TestSeamOverAGapFromEverySide(t *testing.T) {
 		cabinets []geom.Loop
 		want     float64 // mm over nothing; 0: the seam is carried
 	}{
+		{"a gap of 9, the seam in it", []geom.Loop{box(0, 0, 1195.5, 600), box(1204.5, 0, 2400, 600)}, 0},
+		{"a gap of 6, the seam in it", []geom.Loop{box(0, 0, 1197, 600), box(1203, 0, 2400, 600)}, 0},
+		{"a gap of 9.5, on a step of the search", []geom.Loop{box(0, 0, 1195.25, 600), box(1204.75, 0, 2400, 600)}, 0},
+		{"a gap of 9.9, nearer to one side", []geom.Loop{box(0, 0, 1193.4, 600), box(1203.3, 0, 2400, 600)}, 0},
+		{"a gap of 10.6", []geom.Loop{box(0, 0, 1194.7, 600), box(1205.3, 0, 2400, 600)}, 638},
+		{"beside one cabinet, 4.5 off it", []geom.Loop{box(0, 0, 1195.5, 600), box(1500, 0, 2400, 600)}, 638},
 		{"a gap of 90", []geom.Loop{box(0, 0, 1155, 600), box(1245, 0, 2400, 600)}, 638},
 		{"a gap of 20", []geom.Loop{box(0, 0, 1190, 600), box(1210, 0, 2400, 600)}, 638},
 		{"a gap of 60 before a rail", []geom.Loop{box(0, 0, 1170, 600), box(1230, 0, 2400, 600), rest(100)}, 538},

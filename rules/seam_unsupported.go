@@ -19,7 +19,7 @@ func seamUnsupported() Rule {
 		What:       "Seams over an opening or over a gap between supports.",
 		Why:        "The two edges move against each other, and the joint opens or chips.",
 		How: "Along the whole seam there must be support under it or within 3 mm beside it. The end of a seam may run out over the front of the cabinets by up to 50 mm, but not over an opening; " +
-			"gaps under 10 mm between cabinets do not count. Seams whose pieces have no drawn support are not checked, nor those that are mitred on both sides, where stone folds down.",
+			"gaps under 10 mm between cabinets do not count, whether the seam crosses one or runs along it. Seams whose pieces have no drawn support are not checked, nor those that are mitred on both sides, where stone folds down.",
 		Limits: []string{"rules.support.line_bearing"},
 		Check: func(in *Input, out *Findings) {
 			if !in.Template.HasSupport {

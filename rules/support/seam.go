@@ -27,8 +27,12 @@ const lipSlope = 2
 const lipStep = 1
 
 // leastGap is the length in mm under which a stretch without support is a joint
-// between two cabinets and not a gap.
+// between two cabinets and not a gap, whether a seam crosses it or runs along it: no run of
+// cabinets stands perfectly together, and stone over so little is carried from both sides.
 const leastGap = 10
+
+// gapStep is how finely in mm the width of a gap beside a seam is looked at.
+const gapStep = 0.25
 
 // Stretch is a part of a seam that nothing carries.
 type Stretch struct {
@@ -39,7 +43,7 @@ type Stretch struct {
 }
 
 // UnsupportedSeam returns the stretches of a seam of the template that nothing
-// carries: no support within SeamReach on either side. Stretches at its ends that are
+// carries: no support within SeamReach on either side, and no joint between two of them (see inJoint). Stretches at its ends that are
 // a lip (see isLip) and lie over no opening are the top's own overhang and do not
 // count. Of mates that are drawn with a joint the one that is carried less counts,
 // and both of mates drawn apart. known is false when nothing says what carries the
@@ -108,7 +112,7 @@ func (s *Site) unsupported(t *piece.Template, id string, chain []geom.Curve) []S
 		cuts := seamCuts(c, boundary)
 		for i := 0; i+1 < len(cuts); i++ {
 			part := c.Part(cuts[i], cuts[i+1])
-			carried := m.besideCarried(part)
+			carried := m.besideCarried(part) || m.inJoint(t, part)
 			if carried {
 				open = false
 				continue
@@ -239,7 +243,7 @@ func boundaries(bs []bearer) []geom.Curve {
 func seamCuts(c geom.Curve, boundary []geom.Curve) []float64 {
 	cuts := []float64{0, 1}
 	lines := []geom.Curve{c}
-	for _, side := range [2]float64{-SeamReach, SeamReach} {
+	for _, side := range [4]float64{-SeamReach, SeamReach, -leastGap, leastGap} {
 		if o, ok := c.Offset(side); ok {
 			lines = append(lines, o)
 		}
@@ -261,6 +265,39 @@ func (m *Model) besideCarried(c geom.Curve) bool {
 	p := c.Middle()
 	n := c.Tangent(0.5).Left()
 	return m.isCarried(p) || m.isCarried(p.Add(n.Mul(SeamReach))) || m.isCarried(p.Sub(n.Mul(SeamReach)))
+}
+
+// inJoint reports whether a stretch of seam runs along a joint between two supports,
+// narrower than leastGap all the way, that is no opening.
+func (m *Model) inJoint(t *piece.Template, c geom.Curve) bool {
+	inset := math.Min(sideStep/c.Length(), 0.25) // off the ends, where what carries may end too
+	for _, at := range [3]float64{inset, 0.5, 1 - inset} {
+		p, n := c.At(at), c.Tangent(at).Left()
+		if overOpening(t, p) || m.toCarried(p, n)+m.toCarried(p, n.Mul(-1)) >= leastGap-geom.Tolerance {
+			return false
+		}
+	}
+	return true
+}
+
+// toCarried returns how far it is from p along n to what carries, leastGap when that is
+// farther.
+func (m *Model) toCarried(p, n geom.Point) float64 {
+	for d := 0.0; d < leastGap; d += gapStep {
+		if !m.isCarried(p.Add(n.Mul(d))) {
+			continue
+		}
+		free := math.Max(0, d-gapStep)
+		for d-free > geom.Tolerance { // where it begins, so that the step decides nothing
+			if mid := (free + d) / 2; m.isCarried(p.Add(n.Mul(mid))) {
+				d = mid
+			} else {
+				free = mid
+			}
+		}
+		return d
+	}
+	return leastGap
 }
 
 func overOpening(t *piece.Template, p geom.Point) bool {

@@ -94,7 +94,6 @@ OPEN = (
     "closing/gap-*-side", "mutants/lost-line-*", "mutants/shifted-line-*",  # a finish or wall mark bounds stone
     "closing/wall-*",
     "dims/true-16", "dims/factor-*",
-    "support/seamok-3",
     "odd/entity-*", "odd/nest-hourglass",
     "same",
 )

@@ -204,7 +204,7 @@ def statics(seed):
         opening = None
         for c in cuts:
             s.poly([(p[0], p[1], 0) for p in list(c.exterior.coords)[:-1]], "CABINET")
-        carrying = unary_union(cuts)
+        carrying = unary_union(cuts).buffer(4.99, join_style=2).buffer(-4.99, join_style=2)  # a joint of less than 10 mm between cabinets carries
         if k % 3 == 0:
             o = rng.uniform(600, 1900)
             opening = box(o, lip, o + 600, d)
