@@ -110,6 +110,20 @@ func TestDrawingNotKeptGivenUp(t *testing.T) {
 	}
 }
 
+// A comparison that breaks off, here at a layer without a name, is a stop: silence would be
+// taken for "looked and found nothing".
+func TestDrawingNotKeptBrokenOff(t *testing.T) {
+	tpl := drawnText(t, "outline 0,0 2400,0 2400,640 0,640; hole 1200,100 d35")
+	tpl.Pieces = slices.Clone(tpl.Pieces)
+	tpl.Pieces[0].Cutouts = nil
+	tpl.Drawn.Layers = nil
+	rule := drawingNotKept()
+	found := runRule(&rule, input(tpl))
+	if len(found.flags) != 1 || found.flags[0].Severity != Stop || !strings.Contains(found.flags[0].Message, "not compared") || len(found.unchecked) != 1 {
+		t.Errorf("%s %v", listed(found.flags), found.unchecked)
+	}
+}
+
 // More differences than anybody reads are counted.
 func TestDrawingNotKeptOften(t *testing.T) {
 	var text strings.Builder

@@ -1,7 +1,6 @@
 package audit
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -258,19 +257,17 @@ func (a *audit) twice() []Difference {
 
 // looks returns points inside a closed line and away from all that is drawn.
 func (a *audit) looks(l *ring) []geom.Point {
-	curves := slices.Clone(l.curves)
-	slices.SortStableFunc(curves, func(c, d geom.Curve) int { return -cmp.Compare(c.Length(), d.Length()) })
+	curves := longest(l.curves)
 	inward := 1.0
 	if geom.Loop(l.curves).Area() < 0 {
 		inward = -1
 	}
 	var found []geom.Point
 	for _, depth := range depths {
-		for _, c := range curves[:min(len(curves), mostLooks)] {
+		for _, c := range curves {
 			p := c.Middle().Add(c.Tangent(0.5).Left().Mul(inward * depth))
-			_, q, _ := a.drawn.index.Nearest(p)
-			a.spend(20)
-			if q.Distance(p) >= clear*depth && a.holds(l, p) {
+			// What is cheap comes first: most depths are past the middle of a line.
+			if boxDepth(l.box, p) >= clear*depth && a.holds(l, p) && a.free(p, clear*depth) {
 				found = append(found, p)
 			}
 		}
@@ -279,6 +276,43 @@ func (a *audit) looks(l *ring) []geom.Point {
 		}
 	}
 	return nil
+}
+
+// longest returns the mostLooks longest of curves, the longest first, of equally long ones
+// that which comes first.
+func longest(curves []geom.Curve) []geom.Curve {
+	var best [mostLooks]geom.Curve
+	var lengths [mostLooks]float64
+	n := 0
+	for _, c := range curves {
+		k, length := n, c.Length()
+		for k > 0 && lengths[k-1] < length {
+			k--
+		}
+		if k == mostLooks {
+			continue
+		}
+		n = min(n+1, mostLooks)
+		copy(best[k+1:n], best[k:n-1])
+		copy(lengths[k+1:n], lengths[k:n-1])
+		best[k], lengths[k] = c, length
+	}
+	return slices.Clone(best[:n])
+}
+
+// boxDepth returns how far inside a box a point lies, negative outside.
+func boxDepth(b geom.Box, p geom.Point) float64 {
+	return math.Min(math.Min(p.X-b.Min.X, b.Max.X-p.X), math.Min(p.Y-b.Min.Y, b.Max.Y-p.Y))
+}
+
+// free reports whether no drawn line is nearer to a point than reach.
+func (a *audit) free(p geom.Point, reach float64) bool {
+	is := true
+	a.drawn.index.Search(geom.Box{Min: p, Max: p}.Grow(reach), func(i int) bool {
+		is = a.drawn.curves[i].Distance(p) >= reach
+		return is && a.spend(2)
+	})
+	return is && a.spend(2)
 }
 
 // want is what drawn lines say of a point.
