@@ -19,13 +19,13 @@ func TestDimensions(t *testing.T) {
 		length        float64
 		source        string
 	}{
-		{"rotated, level", "0 DIMENSION 8 D 70 32 1 300" + points, Dimension{LinearDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{X: 1}, "300", 0, Source{}}, 300, "400 - 100"},
-		{"rotated, upright", "0 DIMENSION 8 D 70 32 50 90 42 400" + points, Dimension{LinearDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{Y: 1}, "", 400, Source{}}, 400, "450 - 50"},
-		{"aligned", "0 DIMENSION 8 D 70 161 1 <>~TYP" + points, Dimension{AlignedDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{}, "<> TYP", 0, Source{}}, 500, "3-4-5"},
-		{"radius", "0 DIMENSION 8 D 70 4 1 R5 10 1 20 1 15 4 25 5", Dimension{RadiusDimension, geom.Point{X: 1, Y: 1}, geom.Point{X: 4, Y: 5}, geom.Point{}, "R5", 0, Source{}}, 5, "3-4-5"},
-		{"diameter", "0 DIMENSION 8 D 70 3 1 %%c5 10 1 20 1 15 4 25 5", Dimension{DiameterDimension, geom.Point{X: 1, Y: 1}, geom.Point{X: 4, Y: 5}, geom.Point{}, "∅5", 0, Source{}}, 5, "3-4-5"},
-		{"stacked fraction", `0 DIMENSION 8 D 70 33 1 34\S1/2;" 13 0 23 0 14 1 24 0`, Dimension{AlignedDimension, geom.Point{}, geom.Point{X: 1}, geom.Point{}, `34 1/2"`, 0, Source{}}, 1, "as CAD shows it"},
-		{"without points", "0 DIMENSION 8 D 70 33 1 34", Dimension{AlignedDimension, geom.Point{}, geom.Point{}, geom.Point{}, "34", 0, Source{}}, 0, "nothing is spanned"},
+		{"rotated, level", "0 DIMENSION 8 D 70 32 1 300" + points, Dimension{LinearDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{X: 1}, "300", 0, 1, Source{}}, 300, "400 - 100"},
+		{"rotated, upright", "0 DIMENSION 8 D 70 32 50 90 42 400" + points, Dimension{LinearDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{Y: 1}, "", 400, 1, Source{}}, 400, "450 - 50"},
+		{"aligned", "0 DIMENSION 8 D 70 161 1 <>~TYP" + points, Dimension{AlignedDimension, geom.Point{X: 100, Y: 50}, geom.Point{X: 400, Y: 450}, geom.Point{}, "<> TYP", 0, 1, Source{}}, 500, "3-4-5"},
+		{"radius", "0 DIMENSION 8 D 70 4 1 R5 10 1 20 1 15 4 25 5", Dimension{RadiusDimension, geom.Point{X: 1, Y: 1}, geom.Point{X: 4, Y: 5}, geom.Point{}, "R5", 0, 1, Source{}}, 5, "3-4-5"},
+		{"diameter", "0 DIMENSION 8 D 70 3 1 %%c5 10 1 20 1 15 4 25 5", Dimension{DiameterDimension, geom.Point{X: 1, Y: 1}, geom.Point{X: 4, Y: 5}, geom.Point{}, "∅5", 0, 1, Source{}}, 5, "3-4-5"},
+		{"stacked fraction", `0 DIMENSION 8 D 70 33 1 34\S1/2;" 13 0 23 0 14 1 24 0`, Dimension{AlignedDimension, geom.Point{}, geom.Point{X: 1}, geom.Point{}, `34 1/2"`, 0, 1, Source{}}, 1, "as CAD shows it"},
+		{"without points", "0 DIMENSION 8 D 70 33 1 34", Dimension{AlignedDimension, geom.Point{}, geom.Point{}, geom.Point{}, "34", 0, 1, Source{}}, 0, "nothing is spanned"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			d := mustRead(t, entities(tc.content))
@@ -82,5 +82,37 @@ func TestDimensionsNotTakenUp(t *testing.T) {
 		if len(d.Dimensions) != 0 || len(d.Unread) != 1 || d.Unread[0].Type != "DIMENSION" {
 			t.Errorf("%s: %v, unread %v", name, d.Dimensions, d.Unread)
 		}
+	}
+}
+
+// DIMLFAC of the style (144 in the table) or of the dimension alone (extended data of
+// ACAD, DSTYLE) turns the measured length into the shown one; the dimension's own wins,
+// a negative one holds in paper space only (DXF Reference, DIMSTYLE and DIMENSION).
+func TestDimensionFactor(t *testing.T) {
+	const own = " 1001 ACAD 1000 DSTYLE 1002 { 1070 140 1040 30 1070 144 1040 2 1002 }"
+	for _, tc := range []struct {
+		name, style, content string
+		want                 float64
+	}{
+		{"none", "", "", 1},
+		{"of the style", "2 HALF 144 0.5", " 3 half", 0.5},
+		{"of another style", "2 HALF 144 0.5", " 3 STANDARD", 1},
+		{"its own", "", own, 2},
+		{"its own before the style's", "2 HALF 144 0.5", " 3 HALF" + own, 2},
+		{"its own of 1 before the style's", "2 HALF 144 0.5", " 3 HALF 1001 ACAD 1000 DSTYLE 1002 { 1070 144 1040 1 1002 }", 1},
+		{"in paper space", "2 HALF 144 -0.5", " 3 HALF", 1},
+		{"no number", "2 HALF 144 half", " 3 HALF", 1},
+		{"of somebody else's data", "", " 1001 OTHER 1070 144 1040 2", 1},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			tables := ""
+			if tc.style != "" {
+				tables = section("TABLES", "0 TABLE 2 DIMSTYLE 70 1 0 DIMSTYLE "+tc.style+" 0 ENDTAB")
+			}
+			d := mustRead(t, section("HEADER", millimetreHeader)+tables+section("ENTITIES", "0 DIMENSION 8 D 70 33 13 0 14 5"+tc.content)+pairs("0 EOF"))
+			if len(d.Dimensions) != 1 || d.Dimensions[0].Factor != tc.want {
+				t.Errorf("%+v, want a factor of %v", d.Dimensions, tc.want)
+			}
+		})
 	}
 }

@@ -94,7 +94,7 @@ func (r *reader) layerZero() int32 {
 	return r.layers.zero
 }
 
-// readTables takes the layers from the TABLES section.
+// readTables takes the layers and the factors of dimension styles from the TABLES section.
 func (r *reader) readTables() {
 	for r.err == nil && !r.ended && !r.sectionEnds() {
 		if r.code == 0 {
@@ -106,6 +106,10 @@ func (r *reader) readTables() {
 				r.readLineType()
 				continue
 			}
+		}
+		if r.code == 0 && r.keyword() == "DIMSTYLE" {
+			r.readDimensionStyle()
+			continue
 		}
 		r.next()
 	}

@@ -57,11 +57,12 @@ type reader struct {
 	layers       layerTable
 	lineTypes    map[string]bool // by upper-case name: it has gaps
 	unread       map[Unread]int
-	blocks       map[string]*block // by folded name
-	block        *block            // the block being defined; nil in ENTITIES
-	blocksRead   bool              // a BLOCKS section is behind us
-	entitiesRead bool              // an ENTITIES section is behind us
-	waiting      []insertShape     // INSERTs that came before any BLOCKS section
+	factors      map[string]float64 // of dimension styles, by folded name
+	blocks       map[string]*block  // by folded name
+	block        *block             // the block being defined; nil in ENTITIES
+	blocksRead   bool               // a BLOCKS section is behind us
+	entitiesRead bool               // an ENTITIES section is behind us
+	waiting      []insertShape      // INSERTs that came before any BLOCKS section
 
 	section     string // name of the section being read, "" between sections
 	opened      bool   // the mark of a section was passed, its name is the current pair

@@ -23,6 +23,9 @@ type Dimension struct {
 	// Shown is the length, in drawing units, that the drawing says was measured
 	// (group 42); 0 when it says nothing.
 	Shown float64
+	// Factor is what the measured length is multiplied by before it is shown, of
+	// the dimension or its style (DIMLFAC); 1 when nothing says so.
+	Factor float64
 	Source
 }
 
@@ -54,7 +57,8 @@ type dimensionShape struct {
 	angle  float64 // degrees
 	text   string
 	shown  float64
-	raw    []byte // scratch while reading
+	factor float64 // 0 while nothing gave one
+	raw    []byte  // scratch while reading
 }
 
 func (s *dimensionShape) from() *origin { return &s.origin }
@@ -85,8 +89,15 @@ func (r *reader) readDimension() {
 		broken = broken || !ok
 		return v
 	}
+	var style styleNotes
 	for r.group() {
 		switch r.code {
+		case 3:
+			if len(r.factors) > 0 {
+				s.factor = r.factors[r.factorKey()]
+			}
+		case 1000, 1001, 1040, 1070:
+			style.take(r)
 		case 1:
 			s.raw = r.appendText(s.raw[:0])
 		case 10, 13, 14, 15:
@@ -106,6 +117,9 @@ func (r *reader) readDimension() {
 		}
 	}
 	s.text = decodeMText(r.text.text(s.raw))
+	if style.factor > 0 {
+		s.factor = style.factor
+	}
 	if broken {
 		kind = dimensionTypeBits
 	}
@@ -151,7 +165,10 @@ func (s *dimensionShape) place(r *reader, at *placement) {
 	r.notUsed(WhyDimension)
 	from, to := s.ends()
 	local := Dimension{Kind: s.kind, From: from.flat(), To: to.flat()}
-	d := Dimension{Kind: s.kind, From: at.point(from).flat(), To: at.point(to).flat(), Text: s.text, Shown: s.shown, Source: r.source}
+	d := Dimension{Kind: s.kind, From: at.point(from).flat(), To: at.point(to).flat(), Text: s.text, Shown: s.shown, Factor: 1, Source: r.source}
+	if s.factor > 0 {
+		d.Factor = s.factor
+	}
 	if s.kind == LinearDimension {
 		sin, cos := sincosDegrees(s.angle)
 		system := objectSystem(s.normal)

@@ -17,7 +17,8 @@ import (
 // What it says is the text written over it, in the unit that stands there; a number
 // without a unit may be in the drawing's or in any that drawings are dimensioned in.
 // Without such a text it is the length that the drawing says was measured (group 42),
-// which an export may give in another unit, or times a power of ten. Measured is the difference in
+// which an export may give in another unit, or times a power of ten where three of its
+// dimensions or more do so, and times the factor of the dimension's style. Measured is the difference in
 // mm, the witness leads along the dimension from its second point to where that would
 // lie by what it says. Equal passes.
 //
@@ -105,11 +106,13 @@ func (in *Input) said(d *dxfio.Dimension, find *lengthPatterns, doubtful bool) (
 	text := strings.TrimSpace(d.Text)
 	measured := d.Text == "" || strings.Contains(text, "<>")
 	if measured {
-		if d.Shown <= 0 {
-			return span, true, true
+		for _, v := range [2]float64{d.Shown, span * d.Factor} {
+			if v <= 0 || anyUnit(v, drawn) || in.sameScaled(v, span) {
+				continue
+			}
+			return v, false, true
 		}
-		consider(d.Shown)
-		return best, anyUnit(d.Shown, drawn) || in.sameScaled(d.Shown, span), true
+		return span, true, true
 	}
 	for _, w := range find.writtenLengths(text) {
 		v := w.value * w.unit.Millimetres()
@@ -132,10 +135,36 @@ func (in *Input) said(d *dxfio.Dimension, find *lengthPatterns, doubtful bool) (
 
 // sameScaled reports whether a length is another one times or over a power of ten: some
 // exports write the measured length as the style of the dimension shows it, centimetres of
-// a drawing in metres.
+// a drawing in metres. A single dimension proves no style: it may be the one that is right.
 func (in *Input) sameScaled(shown, span float64) bool {
-	tens := math.Pow10(int(math.Round(math.Log10(shown / span))))
-	return math.Abs(shown/tens-span) <= in.Settings.DimensionDiffers+geom.Tolerance
+	tens, ok := in.tens(shown, span)
+	if !ok || tens == 0 {
+		return ok
+	}
+	like := 0
+	for i := range in.Template.Dimensions {
+		d := &in.Template.Dimensions[i]
+		for _, v := range [2]float64{d.Shown, d.Length() * d.Factor} {
+			if n, ok := in.tens(v, d.Length()); ok && n == tens {
+				like++
+				break
+			}
+		}
+	}
+	return like >= styleProof
+}
+
+// styleProof is how many dimensions have to show their length times the same power of
+// ten before that is the style of the drawing (common practice, no source).
+const styleProof = 3
+
+// tens returns the power of ten that a length is of another one, and false when it is none.
+func (in *Input) tens(shown, span float64) (int, bool) {
+	if shown <= 0 || span <= geom.Tolerance {
+		return 0, false
+	}
+	n := int(math.Round(math.Log10(shown / span)))
+	return n, math.Abs(shown/math.Pow10(n)-span) <= in.Settings.DimensionDiffers+geom.Tolerance
 }
 
 // namedRatio is how many times a number behind a word may be larger or smaller than

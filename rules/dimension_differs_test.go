@@ -37,7 +37,8 @@ func TestDimensionDiffers(t *testing.T) {
 		{"word before it", dxfio.AlignedDimension, geom.Point{X: 600}, "TYP 620", 0, 20, dxfio.UnitMillimetre, "620 - 600"},
 		{"number of a note", dxfio.AlignedDimension, geom.Point{X: 600}, "SINK 3 FRONT", 0, 0, dxfio.UnitMillimetre, "no length of 600 mm"},
 		{"shown in inches by the export", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 2400 / 25.4, 0, dxfio.UnitMillimetre, "94.488 in"},
-		{"shown as the style scales it", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 240000, 0, dxfio.UnitMillimetre, "2400 x 100"},
+		{"alone a hundred times what it spans", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 240000, 237600, dxfio.UnitMillimetre, "240000 - 2400"},
+		{"alone twice what it spans", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 4800, 2400, dxfio.UnitMillimetre, "4800 - 2400"},
 		{"scaled, and 20 mm off", dxfio.AlignedDimension, geom.Point{X: 2400}, "", 242000, 239600, dxfio.UnitMillimetre, "242000 - 2400"},
 		{"shown in the drawing's unit", dxfio.AlignedDimension, geom.Point{X: 600}, "", 580, 20, dxfio.UnitMillimetre, "600 - 580"},
 	} {
@@ -56,6 +57,40 @@ func TestDimensionDiffers(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Some exports write the measured length as the style shows it, which three dimensions
+// prove and one does not; a style that shows the half or the double proves nothing.
+func TestDimensionsOfAStyle(t *testing.T) {
+	dimension := func(span, shown, factor float64) piece.Dimension {
+		return piece.Dimension{Dimension: dxfio.Dimension{Kind: dxfio.AlignedDimension, From: geom.Point{Y: span / 4}, To: geom.Point{X: span, Y: span / 4}, Shown: shown, Factor: factor}}
+	}
+	for _, c := range []struct {
+		name       string
+		dimensions []piece.Dimension
+		want       []float64
+	}{
+		{"a hundred times, three of them", []piece.Dimension{dimension(2400, 240000, 1), dimension(640, 64000, 1), dimension(1200, 120000, 1)}, nil},
+		{"a hundred times, one of three", []piece.Dimension{dimension(2400, 240000, 1), dimension(640, 640, 1), dimension(1200, 1200, 1)}, []float64{237600}},
+		{"a factor of 100, three of them", []piece.Dimension{dimension(2400, 0, 100), dimension(640, 0, 100), dimension(1200, 0, 100)}, nil},
+		{"a factor of inches", []piece.Dimension{dimension(2400, 2400, 1/25.4)}, nil},
+		{"a factor of a half", []piece.Dimension{dimension(2400, 0, 0.5)}, []float64{1200}},
+		{"twice, all of three", []piece.Dimension{dimension(2400, 0, 2), dimension(640, 640, 2), dimension(1200, 1200, 2)}, []float64{640, 1200, 2400}},
+	} {
+		in := input(template(t, top))
+		in.Template.Units.Drawing = dxfio.UnitMillimetre
+		in.Template.Dimensions = c.dimensions
+		got, _ := check(t, dimensionDiffers(), in)
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %s", c.name, listed(got))
+			continue
+		}
+		for i := range got {
+			if math.Abs(got[i].Measured-c.want[i]) > near || got[i].Severity != Stop {
+				t.Errorf("%s: %s", c.name, listed(got))
+			}
+		}
 	}
 }
 

@@ -32,16 +32,16 @@ func TestDrawnFlaws(t *testing.T) {
 		{doubledLine(), "polyline along two sides", top + "COUNTER 100,2 2398,2 2398,600", top, 2, ""},
 
 		{overlappingCutouts(), "sink and cooktop", top + sink + "COOKTOP 1300,120 1900,120 1900,520 1300,520 close", top + sink + "COOKTOP 1463.5,120 2063.5,120 2063.5,520 1463.5,520 close", 100 * 380,
-			"The sink A-1 and the cooktop A-2 lie over each other by 38000 mm2 around (1350, 310). Move one of the two until 63.5 mm"},
+			"The sink A-1 and the cooktop A-2 lie over each other by 380 x 100 mm (38000 mm2) around (1350, 310). Move one of the two until 63.5 mm"},
 		{overlappingCutouts(), "the one not cut goes", top + sink + "COOKTOP 1300,120 1900,120 1900,520 1300,520 close", top + sink, 100 * 380, ""},
 		{overlappingCutouts(), "hole over the sink's edge", top + sink + "HOLE circle 1100,510 d35", top + sink + "HOLE circle 1100,542.5 d35", 17.5*17.5*math.Acos(10/17.5) - 10*math.Sqrt(17.5*17.5-100),
 			"Move one of the two until 25 mm"},
 
 		{overlappingCutouts(), "hole in a sink but for 5.5 mm", top + sink + "HOLE circle 1100,488 d35", top + sink + "HOLE circle 1100,542.5 d35",
-			17.5*17.5*(math.Pi-math.Acos(12/17.5)) + 12*math.Sqrt(17.5*17.5-144), "lie over each other by 865.3 mm2"},
+			17.5*17.5*(math.Pi-math.Acos(12/17.5)) + 12*math.Sqrt(17.5*17.5-144), "(865.3 mm2)"},
 		{overlappingCutouts(), "but for 1 mm, the sink of loose lines", top + "SINK loose 800,100 1400,100 1400,500 800,500 close; HOLE circle 1100,483.5 d35", top + sink + "HOLE circle 1100,542.5 d35",
 			17.5*17.5*(math.Pi-math.Acos(16.5/17.5)) + 16.5*math.Sqrt(17.5*17.5-16.5*16.5), ""},
-		{overlappingCutouts(), "two whose sides are a hair apart", top + sink + "HOLE 1300,145 1400.4,145 1400.4,445 1300,445 close", top + sink, 100 * 300, "lie over each other by 30000 mm2"},
+		{overlappingCutouts(), "two whose sides are a hair apart", top + sink + "HOLE 1300,145 1400.4,145 1400.4,445 1300,445 close", top + sink, 100 * 300, "lie over each other by 300 x 100 mm (30000 mm2)"},
 		{overlappingCutouts(), "one past the other by a bridge", top + sink + "HOLE 1300,145 1402.9,145 1402.9,445 1300,445 close", top + sink, 100 * 300, ""},
 		{cutoutAmbiguous(), "one in the other with a side in common", top + sink + "HOLE 900,145 1400,145 1400,474 900,474 close", top + sink, 0, "inside it, with a side in common"},
 

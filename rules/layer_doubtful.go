@@ -27,8 +27,8 @@ func layerDoubtful() Rule {
 			} else {
 				f.Message = fmt.Sprintf("By its name %s, but a closed line on it around %s, %s, %s.", taken, in.place(p.At), in.lengths().Size(p.Length, p.Width), p.Why)
 			}
-			f.Remedy = fmt.Sprintf("See what it is and say so with one line under [pieces.roles] in the settings: %s; then drop the drawing again. Accepting takes it for %s%s.",
-				orOf(p.Roles, func(r piece.Role) string { return SettingOf(r, p.Layer) }), roleWords(p.Role), leftOut(p))
+			f.Remedy = fmt.Sprintf("See what it is and say so in the settings: %s; then drop the drawing again. Accepting takes it for %s%s.",
+				orOf(p.Roles, func(r piece.Role) string { return settingFor(r, p.Layer) }), roleWords(p.Role), leftOut(p))
 		}),
 	}
 }
@@ -47,9 +47,16 @@ func leftOut(p *piece.Problem) string {
 	return ""
 }
 
-// SettingOf is the line of the settings that gives a layer a role.
+// SettingOf is the line of the settings that gives a layer a role, where the role has
+// no line yet: TOML knows no key twice.
 func SettingOf(r piece.Role, layer string) string {
 	return fmt.Sprintf("%s = [%q]", r, strings.ToLower(layer))
+}
+
+// settingFor says what to do in the settings to give a layer a role: settings that the
+// program wrote have the list of every role already.
+func settingFor(r piece.Role, layer string) string {
+	return fmt.Sprintf("add %q to pieces.roles.%s", strings.ToLower(layer), r)
 }
 
 // roleWords says what a layer of the role holds.

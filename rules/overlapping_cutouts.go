@@ -26,7 +26,7 @@ func overlappingCutouts() Rule {
 			f.Witness, f.Measured, f.Unit = &w, p.Measured, "mm2"
 			a, b := in.cutoutOf(p.Piece, p.Loops[0]), in.cutoutOf(p.Piece, p.Loops[1])
 			if a == nil || b == nil {
-				f.Message = fmt.Sprintf("Two cutouts of piece %s lie over each other by %s around %s.", p.Piece, l.Area(p.Measured), in.place(p.At))
+				f.Message = fmt.Sprintf("Two cutouts of piece %s lie over each other by %s around %s.", p.Piece, in.overlapSize(p), in.place(p.At))
 				f.Remedy = "Move one of the two, or delete the one that is not cut."
 				return
 			}
@@ -34,7 +34,7 @@ func overlappingCutouts() Rule {
 			if a.Kind == piece.Hole || b.Kind == piece.Hole {
 				between = in.Settings.HoleStone
 			}
-			f.Message = fmt.Sprintf("The %s %s and the %s %s lie over each other by %s around %s.", cutoutName(a.Kind), a.ID, cutoutName(b.Kind), b.ID, l.Area(p.Measured), in.place(p.At))
+			f.Message = fmt.Sprintf("The %s %s and the %s %s lie over each other by %s around %s.", cutoutName(a.Kind), a.ID, cutoutName(b.Kind), b.ID, in.overlapSize(p), in.place(p.At))
 			f.Remedy = fmt.Sprintf("Move one of the two until %s of stone are left between them, or delete the one that is not cut.", l.Up(between))
 		}),
 	}

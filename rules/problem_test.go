@@ -34,13 +34,13 @@ func TestProblemRules(t *testing.T) {
 		{cutoutOutside(), piece.Problem{Kind: piece.CutoutOutside, Layer: "SINK", Other: "sink", Loops: []geom.Loop{box(-9000, -5000, 10354.8, 5972.8)}, At: geom.Point{X: 677.4, Y: 486.4}}, "", 0,
 			[]string{"The sink of 19354.8 x 10972.8 mm", "Check the size of the sink", "25.4 times too large"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "FOO", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 3, Closed: 1}, "", 3,
-			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", `under [pieces.roles] in the settings: cutout = ["foo"], or the same with outline, support or opening`, `ignore = ["foo"]`}},
+			[]string{"FOO has no role", "a closed line on it lies in piece A around (5, 7)", `in the settings: add "foo" to pieces.roles.cutout, or to outline, support or opening`, `add "foo" to pieces.roles.ignore`}},
 		{layerDoubtful(), piece.Problem{Kind: piece.LayerDoubtful, Layer: "WINDOW LEDGE", Role: piece.SupportRole, Roles: []piece.Role{piece.OutlineRole, piece.SupportRole}, At: geom.Point{X: 5, Y: 7}, Count: 2, Why: piece.DoubtName}, "", 2,
-			[]string{"layer WINDOW LEDGE may hold outlines of stone or supports", "taken for supports", `outline = ["window ledge"]`, `support = ["window ledge"]`}},
+			[]string{"layer WINDOW LEDGE may hold outlines of stone or supports", "taken for supports", `add "window ledge" to pieces.roles.outline`, `add "window ledge" to pieces.roles.support`}},
 		{layerDoubtful(), piece.Problem{Kind: piece.LayerDoubtful, Layer: "PANEL", Role: piece.SupportRole, Roles: []piece.Role{piece.OutlineRole, piece.SupportRole}, At: geom.Point{X: 5, Y: 7}, Count: 1, Length: 900, Width: 640, Why: piece.DoubtApart}, "", 1,
 			[]string{"layer PANEL was taken for supports", "around (5, 7), 900 x 640 mm, is as large as a piece and has no top over it"}},
 		{rolesGuessed(), piece.Problem{Kind: piece.RolesGuessed, Layer: "0", At: geom.Point{X: 5, Y: 7}, Count: 2, Closed: 1}, "", 2,
-			[]string{"on layer 0, which has no role", "2 pieces", "1 cutout", `outline = ["0"]`}},
+			[]string{"on layer 0, which has no role", "2 pieces", "1 cutout", `add "0" to pieces.roles.outline`}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 60960, Length: 60960, Width: 16256}, "mm", 60960, []string{"would be 60960 x 16256 mm", "$INSUNITS"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
@@ -52,9 +52,9 @@ func TestProblemRules(t *testing.T) {
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "LAYER 7", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Open: 1, Length: 640}, "", 1,
 			[]string{"Layer LAYER 7 has no role, and a line on it lies in piece A over 640 mm around (5, 7)", `seam = ["layer 7"], or the same with outline`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,
-			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "show it in CAD", `ignore = ["island"]`}},
+			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "show it in CAD", `add "island" to pieces.roles.ignore`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "ignored by its name (note)", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
-			[]string{"Layer NOTES is ignored by its name (note), and a point on it lies in piece A at (5, 7)", "Move it to a layer for what it is", `ignore = ["notes"]`}},
+			[]string{"Layer NOTES is ignored by its name (note), and a point on it lies in piece A at (5, 7)", "Move it to a layer for what it is", `add "notes" to pieces.roles.ignore`}},
 		{coarseCurve(), piece.Problem{Kind: piece.CoarseCurve, Layer: "COUNTER", At: gap.Middle(), Witness: gap, Measured: 585, Count: 4, Radius: 1499, Bulge: 28.8, Limit: 2}, "mm", 28.8,
 			[]string{"4 sides of 585 mm on layer COUNTER from (100, 0) to (106, 8)", "cut straight", "radius of 1499 mm and bulge by 28.8 mm", "as an arc of radius 1499 mm"}},
 		{edgeFromMark(), piece.Problem{Kind: piece.EdgeFromMark, Layer: "FINISHED", Role: piece.FinishedRole, At: gap.Middle(), Witness: gap, Measured: 10, Count: 1, Why: piece.MarkedBesides}, "mm", 10,
@@ -219,7 +219,7 @@ func TestHiddenLayerIsToldOnce(t *testing.T) {
 		in := input(tpl)
 		in.Role = func(string) piece.Role { return piece.CutoutRole }
 		flags, _ := check(t, unreadEntity(), in)
-		if len(flags) != c.want || c.want == 1 && !strings.Contains(flags[0].Remedy, `ignore = ["sink"]`) {
+		if len(flags) != c.want || c.want == 1 && !strings.Contains(flags[0].Remedy, `add "sink" to pieces.roles.ignore`) {
 			t.Errorf("%s: %s", c.name, listed(flags))
 		}
 	}

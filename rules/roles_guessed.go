@@ -24,8 +24,8 @@ func rolesGuessed() Rule {
 			} else {
 				f.Message += fmt.Sprintf("those inside for %s.", counted(p.Closed, "cutout"))
 			}
-			f.Remedy = fmt.Sprintf("Compare the pieces with what was ordered, and accept if they are right; if this templater always draws on one layer, write under [pieces.roles] in the settings: %s. Layers named for what lies on them are better.",
-				SettingOf(piece.OutlineRole, p.Layer))
+			f.Remedy = fmt.Sprintf("Compare the pieces with what was ordered, and accept if they are right; if this templater always draws on one layer, %s in the settings. Layers named for what lies on them are better.",
+				settingFor(piece.OutlineRole, p.Layer))
 		}),
 	}
 }

@@ -81,7 +81,7 @@ func checkSplashes(in *Input, out *Findings) {
 			Piece: p.ID, At: p.Outline.Centroid(), Measured: math.Abs(off), Limit: in.Settings.SplashDiffers, Unit: "mm",
 			Message: fmt.Sprintf("Splash %s is %s long; no edge, or stretch of edges, that it could stand on fits it: it is %s %s than the nearest that does.",
 				p.ID, l.Of(lengths[i]), l.Of(math.Abs(off)), than),
-			Remedy: splashRemedy(l.Of(lengths[i]-off), off),
+			Remedy: in.splashRemedy(lengths[i], off, p.Thickness),
 		})
 	}
 }
@@ -90,11 +90,24 @@ func checkSplashes(in *Input, out *Findings) {
 // fits it best: a slip in measuring, not another place (common practice, no source).
 const nearMiss = 100
 
-func splashRemedy(fitting string, off float64) string {
+// splashRemedy says what to do with a splash that is longer by off than what fits it
+// best. Off by the stone's thickness, once or twice, it was likely measured to the other
+// side of the splash or wall that it meets at its end.
+func (in *Input) splashRemedy(length, off, thickness float64) string {
+	l := in.lengths()
+	for times, word := range [...]string{"the stone's thickness", "twice the stone's thickness"} {
+		if math.Abs(math.Abs(off)-float64(times+1)*thickness) > in.Settings.SplashDiffers+geom.Tolerance {
+			continue
+		}
+		if off > 0 {
+			return fmt.Sprintf("That is %s: it was perhaps measured to the outside of the splash that it meets. Draw it %s long if it stands between, or accept if it runs past the edge by that on purpose.", word, l.Of(length-off))
+		}
+		return fmt.Sprintf("That is %s: it was perhaps measured between two others. Draw it %s long if it goes from wall to wall, or accept if it stands between splashes that are not in this drawing.", word, l.Of(length-off))
+	}
 	if math.Abs(off) > nearMiss {
 		return "Measure again: correct the splash or the edge that it stands on, or leave the splash out."
 	}
-	return fmt.Sprintf("Measure again: draw it %s long if that is where it stands, or correct the edge.", fitting)
+	return fmt.Sprintf("Measure again: draw it %s long if that is where it stands, or correct the edge.", l.Of(length-off))
 }
 
 func (in *Input) splashes() []*piece.Piece {

@@ -25,7 +25,7 @@ func unmappedLayer() Rule {
 			f.Other, f.Measured, f.Severity = p.Layer, float64(p.Count), Warn
 			if p.Closed+p.Large+p.Points+p.Open == 0 {
 				f.Message = fmt.Sprintf("Layer %s has %s with curves and no role; the first is at %s.", p.Layer, drawnEntities(p.Count), in.place(p.At))
-				f.Remedy = fmt.Sprintf("Say what it is under [pieces.roles] in the settings; if it is not part of the job: %s.", SettingOf(piece.IgnoreRole, p.Layer))
+				f.Remedy = fmt.Sprintf("Say what it is in the settings (pieces.roles); if it is not part of the job, %s there.", settingFor(piece.IgnoreRole, p.Layer))
 				return
 			}
 			f.Severity = Stop
@@ -75,13 +75,13 @@ func (in *Input) overlooked(p *piece.Problem) string {
 // remedyOverlooked says what makes the flag go. A role brings nothing back that is
 // hidden: that has to be shown in the drawing.
 func remedyOverlooked(p *piece.Problem) string {
-	ignore := SettingOf(piece.IgnoreRole, p.Layer)
+	ignore := settingFor(piece.IgnoreRole, p.Layer)
 	switch p.Why {
 	case dxfio.WhyFrozen, dxfio.WhyOff, dxfio.WhyInvisible:
-		return fmt.Sprintf("If it belongs to the job, show it in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", ignore)
+		return fmt.Sprintf("If it belongs to the job, show it in CAD and export again; if not, delete it there, or %s in the settings.", ignore)
 	}
 	if p.Role == piece.IgnoreRole { // with a role all the notes of the layer would be cut
-		return fmt.Sprintf("Move it to a layer for what it is; if it is not part of the job, write under [pieces.roles] in the settings: %s. Then drop the drawing again.", ignore)
+		return fmt.Sprintf("Move it to a layer for what it is; if it is not part of the job, %s in the settings. Then drop the drawing again.", ignore)
 	}
 	likely, others := piece.CutoutRole, "outline, support or opening"
 	switch {
@@ -90,6 +90,6 @@ func remedyOverlooked(p *piece.Problem) string {
 	case p.Open > 0 && p.Closed+p.Large == 0:
 		likely, others = piece.SeamRole, "outline, cutout, support or wall"
 	}
-	return fmt.Sprintf("Say what it is with one line under [pieces.roles] in the settings: %s, or the same with %s; %s if it is not part of the job. Then drop the drawing again.",
-		SettingOf(likely, p.Layer), others, ignore)
+	return fmt.Sprintf("Say what it is in the settings: %s, or to %s; if it is not part of the job, %s. Then drop the drawing again.",
+		settingFor(likely, p.Layer), others, ignore)
 }

@@ -124,7 +124,7 @@ func unreadFlag(typ, layer, why string, n int) Flag {
 		f.Message = fmt.Sprintf("On layer %[2]s %[1]s drawn on a sheet (paper space) and not in the model: a sink or an edge may be missing.", entities(n, typ), layer)
 		f.Remedy = "Move it into the model in CAD and export again, or delete it on the sheet."
 	case dxfio.WhyFrozen, dxfio.WhyOff:
-		f.Remedy = fmt.Sprintf("If it belongs to the job, show the layer in CAD and export again; if not, delete it there, or write under [pieces.roles] in the settings: %s.", SettingOf(piece.IgnoreRole, layer))
+		f.Remedy = fmt.Sprintf("If it belongs to the job, show the layer in CAD and export again; if not, delete it there, or %s in the settings.", settingFor(piece.IgnoreRole, layer))
 	case dxfio.WhyExplode:
 		f.Message = fmt.Sprintf("On layer %[2]s %[1]s not read: an edge may be missing.", entities(n, typ), layer)
 	case dxfio.WhyNoBlock:

@@ -176,7 +176,7 @@ func (d *layersDocument) printDoubts(out io.Writer) {
 		for _, r := range l.Doubtful {
 			lines = append(lines, rules.SettingOf(piece.Role(r), watch.Printable(l.Name)))
 		}
-		fmt.Fprintf(out, "\nDoubtful: %s, taken for %s: %s. Say what it is with one of these lines under [pieces.roles] in the settings:\n%s\n",
+		fmt.Fprintf(out, "\nDoubtful: %s, taken for %s: %s. Say what it is with one of these lines under [pieces.roles] in the settings; where its list is there already, add the name to that:\n%s\n",
 			watch.Printable(l.Name), l.Role, l.Why, strings.Join(lines, "\n"))
 	}
 }
@@ -212,7 +212,7 @@ func (d *layersDocument) print(cmd *cobra.Command) error {
 	}
 	if unmapped := d.withoutRole(); len(unmapped) > 0 {
 		fmt.Fprintf(out, "\nWithout a role: %s.\nPut the name of each into its role's list in the settings; `trueup settings > trueup.toml` writes them.\n"+
-			"If %s holds outlines, for example:\n\n[pieces.roles]\n%s\n",
+			"If %s holds outlines, for example (a list that is there already takes the name too):\n\n[pieces.roles]\n%s\n",
 			watch.Printable(strings.Join(unmapped, ", ")), watch.Printable(unmapped[0]), rules.SettingOf(piece.OutlineRole, watch.Printable(unmapped[0])))
 	}
 	d.printDoubts(out)

@@ -18,6 +18,7 @@ import (
 	"trueup/pipeline"
 	"trueup/pipeline/watch"
 	"trueup/report"
+	"trueup/rules"
 )
 
 // linesAtMost is how many templates are listed one by one on a terminal before
@@ -84,6 +85,9 @@ func (p *progress) done(it pipeline.Item, r *report.Result) {
 	line := fmt.Sprintf("%-6s  %s", r.Verdict, summaryLine(it, r))
 	if p.bar == nil {
 		fmt.Fprintln(p.w, line)
+		for _, stop := range stopLines(r) {
+			fmt.Fprintln(p.w, stop)
+		}
 		return
 	}
 	// No screen has more rows than are kept here; a batch may have any number.
@@ -122,6 +126,57 @@ func summaryLine(it pipeline.Item, r *report.Result) string {
 		}
 	}
 	return s
+}
+
+// stopsTold is how many undecided stops of a template are told one by one; its report
+// has the others.
+const stopsTold = 8
+
+// stopLines says of every undecided stop, indented, which rule it is of and the first
+// sentence of its message.
+func stopLines(r *report.Result) []string {
+	const indent = "        "
+	var lines []string
+	more := 0
+	for i := range r.Flags {
+		f := &r.Flags[i]
+		switch {
+		case f.Severity != string(rules.Stop) || f.Decision != nil:
+		case len(lines) == stopsTold:
+			more++
+		default:
+			lines = append(lines, indent+f.Rule+": "+watch.Printable(firstSentence(f.Message)))
+		}
+	}
+	if more > 0 {
+		lines = append(lines, fmt.Sprintf("%sand %s more", indent, count(more, "stop")))
+	}
+	return lines
+}
+
+// firstSentence returns a text up to the first full stop that a new sentence follows. A
+// stop inside a bracket, or behind one letter, ends none.
+func firstSentence(text string) string {
+	depth, last := 0, rune(' ')
+	word := 0
+	for i, r := range text {
+		switch {
+		case r == '(':
+			depth++
+		case r == ')':
+			depth--
+		case r == ' ' && last == '.' && depth <= 0 && word > 1:
+			return text[:i]
+		}
+		switch {
+		case r == ' ':
+			word = 0
+		case r != '.':
+			word++
+		}
+		last = r
+	}
+	return text
 }
 
 func count(n int, what string) string {

@@ -69,3 +69,28 @@ func TestTimeLeft(t *testing.T) {
 		}
 	}
 }
+
+// A reviewer at a terminal reads what every undecided stop says, and nothing of what
+// was decided or only warns.
+func TestStopLines(t *testing.T) {
+	stop := func(message string) report.Flag {
+		return report.Flag{Rule: "inside-radius", Severity: "stop", Message: message}
+	}
+	accepted := stop("Decided.")
+	accepted.Decision = &report.Decision{}
+	var said bytes.Buffer
+	newProgress(&said, 1).done(pipeline.Item{File: "a.dxf"}, &report.Result{Verdict: report.Review, Flags: []report.Flag{
+		stop("The corner at (12.5, 3) has 2.5 mm. A bit of 5 mm leaves more."), accepted, {Rule: "too-heavy", Severity: "warn", Message: "Heavy."}, stop("One line\nand another"),
+	}})
+	want := "review  a.dxf: 0 pieces, 3 stops, 1 warning\n        inside-radius: The corner at (12.5, 3) has 2.5 mm.\n        inside-radius: One line"
+	if got := said.String(); !strings.HasPrefix(got, want) || strings.Count(got, "\n") != 3 {
+		t.Errorf("got %q", got)
+	}
+	many := &report.Result{Flags: make([]report.Flag, 0, 20)}
+	for range 11 {
+		many.Flags = append(many.Flags, stop("No."))
+	}
+	if got := stopLines(many); len(got) != stopsTold+1 || got[stopsTold] != "        and 3 stops more" {
+		t.Errorf("%q", got)
+	}
+}

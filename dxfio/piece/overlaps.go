@@ -34,7 +34,8 @@ func (b *builder) deep(p, q geom.Box) bool {
 }
 
 func (b *builder) overlap(p, q *Piece) {
-	var area float64
+	var area, largest float64
+	var size geom.Rectangle
 	extent := geom.EmptyBox()
 	for _, r := range b.intersection(p.Outline, q.Outline) {
 		for _, rest := range b.lessCutouts(r.Outer, p.Cutouts, q.Cutouts) {
@@ -42,13 +43,16 @@ func (b *builder) overlap(p, q *Piece) {
 			if 2*a > b.ts.Join*rest.Outer.Length() {
 				area += a
 				extent = extent.Union(rest.Box())
+				if a > largest {
+					largest, size = a, geom.SmallestRectangle(rest.Outer)
+				}
 			}
 		}
 	}
 	if area > 0 {
 		w := geom.Witness{From: extent.Min, To: extent.Max}
 		b.problems.add(Problem{
-			Kind: OverlappingPieces, Piece: p.ID, Other: q.ID, At: w.Middle(), Witness: w, Measured: area, Count: 1,
+			Kind: OverlappingPieces, Piece: p.ID, Other: q.ID, At: w.Middle(), Witness: w, Measured: area, Length: size.Length, Width: size.Width, Count: 1,
 			Why: "two pieces are drawn over each other",
 		})
 	}
@@ -80,11 +84,15 @@ func (b *builder) cutoutsOverCutouts() {
 }
 
 func (b *builder) cutoutOver(p *Piece, c, d *Cutout) {
-	area, extent := 0.0, geom.EmptyBox()
+	area, largest, extent := 0.0, 0.0, geom.EmptyBox()
+	var size geom.Rectangle
 	for _, r := range b.intersection(counterClockwise(c.Loop), counterClockwise(d.Loop)) {
 		if a := r.Area(); 2*a > cutTolerance*r.Outer.Length() {
 			area += a
 			extent = extent.Union(r.Box())
+			if a > largest {
+				largest, size = a, geom.SmallestRectangle(r.Outer)
+			}
 		}
 	}
 	if area == 0 {
@@ -92,7 +100,7 @@ func (b *builder) cutoutOver(p *Piece, c, d *Cutout) {
 	}
 	w := geom.Witness{From: extent.Min, To: extent.Max}
 	b.problems.add(Problem{
-		Kind: OverlappingCutouts, Piece: p.ID, Other: c.ID + " " + d.ID, At: w.Middle(), Witness: w, Measured: area, Count: 1,
+		Kind: OverlappingCutouts, Piece: p.ID, Other: c.ID + " " + d.ID, At: w.Middle(), Witness: w, Measured: area, Length: size.Length, Width: size.Width, Count: 1,
 		Loops: []geom.Loop{c.Loop, d.Loop}, Why: "two cutouts are drawn over each other",
 	})
 }

@@ -51,7 +51,7 @@ none: 0, LASER 3, TAPE, BASEBOARD, STOPPER, LAPTOP, ENCOUNTER, DESKTOP PUBLISHIN
 [support finished]: FINISHED PANEL
 
 outline: Arbeitsplatte, ARBEITSPLATTEN, Arbeitsplatte 2, Küchenplatte, KUECHENPLATTE, Kontur, Umriss, Aussenkontur, Insel, Kücheninsel, Arbeitsplattenkontur, Abdeckung, Fensterbank, Tischplatte, Fensterbrett, rebord de fenêtre, REBORD DE FENETRE, tablette de fenêtre
-cutout: Spüle, SPUELE, Spuele, SPULE, Spülbecken, SPUELBECKEN, Spülenausschnitt, Ausschnitt, AUSSCHNITTE, Ausschnitt Spüle, Kochfeld, KOCHFELDAUSSCHNITT, Kochfeld-Ausschnitt, Waschbecken, Bohrung, Bohrungen, Hahnloch, Hahnlöcher, Aussparung, Steckdose, Becken
+cutout: Spüle, SPUELE, Spuele, SPULE, Spülbecken, SPUELBECKEN, Spülenausschnitt, Induktionskochfeld, Kochstelle, Ausschnitt, AUSSCHNITTE, Ausschnitt Spüle, Kochfeld, KOCHFELDAUSSCHNITT, Kochfeld-Ausschnitt, Waschbecken, Bohrung, Bohrungen, Hahnloch, Hahnlöcher, Aussparung, Steckdose, Becken
 seam: Fuge, Fugen, Stoßfuge, STOSSFUGE
 support: Unterschrank, Unterschränke, UNTERSCHRAENKE, Unterbau, Auflage, Konsole, Konsolen, Stütze, STUETZEN, Spülenunterschrank, Träger
 opening: Geschirrspüler, GESCHIRRSPUELER, Spülmaschine, Herd
@@ -64,7 +64,7 @@ wall: Wand, Wände, WAENDE, Mauer
 [outline cutout]: Spüle Arbeitsplatte
 
 outline: plan de travail, PLAN DE TRAVAIL 1, PLAN_TRAVAIL, Plans de travail, comptoir, îlot, ILOT, contour, Ilot central?
-cutout: évier, EVIER, Éviers, découpe, DECOUPE, découpe évier, DECOUPES, plaque de cuisson, PLAQUE_DE_CUISSON, plaque cuisson, vasque, lavabo, robinet, trou, trous, percement, découpe plaque de cuisson
+cutout: évier, EVIER, Éviers, découpe, DECOUPE, découpe évier, DECOUPES, plaque de cuisson, PLAQUE_DE_CUISSON, plaque cuisson, vasque, lavabo, robinet, trou, trous, percement, découpe plaque de cuisson, découpe plaque, DECOUPE PLAQUE, plaque induction, évidement
 seam: joint, JOINTS, jonction, joint plan de travail
 support: meuble bas, MEUBLES BAS, meuble évier, support plan de travail, caisson, équerre, EQUERRES
 opening: lave-vaisselle, LAVE VAISSELLE, ouverture
@@ -75,7 +75,7 @@ wall: mur, murs, MURS
 [outline cutout]: plan de travail évier
 
 outline: encimera, ENCIMERAS, Encimera cocina, isla, contorno
-cutout: fregadero, FREGADEROS, placa de cocción, PLACA COCCION, vitrocerámica, recorte fregadero, grifo, lavabo, agujeros, hueco, hueco fregadero
+cutout: fregadero, FREGADEROS, placa de cocina, PLACA INDUCCION, orificio grifería, placa de cocción, PLACA COCCION, vitrocerámica, recorte fregadero, grifo, lavabo, agujeros, hueco, hueco fregadero
 seam: junta, JUNTAS, unión, UNIONES
 support: mueble bajo, muebles bajos, soporte, SOPORTES, mueble fregadero, ménsula
 opening: lavavajillas
@@ -85,7 +85,7 @@ splash: salpicadero, copete
 wall: pared, PAREDES, muro
 
 outline: piano, PIANO DI LAVORO, piano lavoro, piano cucina, isola, penisola, sagoma
-cutout: lavello, LAVELLI, piano cottura, PIANO-COTTURA, foro, fori, foro rubinetto, lavandino, scasso
+cutout: lavello, LAVELLI, piano induzione, intaglio lavello, piano cottura, PIANO-COTTURA, foro, fori, foro rubinetto, lavandino, scasso
 seam: giunto, GIUNTI, giunzione
 support: supporto, SUPPORTI, basi, staffa, STAFFE
 opening: lavastoviglie
@@ -95,7 +95,7 @@ splash: alzatina, ALZATINE, schienale
 wall: muro, parete, PARETI
 
 outline: bancada, BANCADAS, tampo, TAMPO 1, balcão, ilha
-cutout: cuba, CUBAS, pia, lavatório, furo, FUROS, torneira, recorte, placa de cozedura
+cutout: cuba, CUBAS, pia, lavatório, furo, FUROS, torneira, recorte, placa de cozedura, placa de cozinha, placa de indução, recorte placa cozinha
 seam: emenda, junta
 support: armário inferior, suporte, SUPORTES, móveis
 opening: máquina de lavar louça, geladeira
@@ -105,7 +105,7 @@ splash: frontão, rodabanca
 wall: parede, PAREDES
 
 outline: werkblad, WERKBLADEN, aanrechtblad, keukenblad, eiland, kookeiland, omtrek
-cutout: spoelbak, SPOELBAKKEN, gootsteen, wasbak, kookplaat, uitsparing, uitsparing spoelbak, kraangat, boorgaten
+cutout: spoelbak, SPOELBAKKEN, gootsteen, wasbak, kookplaat, gaskookplaat, uitsparing, uitsparing spoelbak, kraangat, boorgaten
 seam: naad, NADEN, voeg
 support: onderkast, ONDERKASTEN, steun, beugel
 opening: vaatwasser, afwasmachine, fornuis

@@ -1,6 +1,8 @@
 package piece
 
 import (
+	"slices"
+
 	"trueup/dxfio/geom"
 	"trueup/dxfio/trace"
 )
@@ -10,7 +12,8 @@ const StrayWall ProblemKind = "stray-wall"
 
 // strayWalls reports walls that mark no edge. Walls that hang together are one:
 // of a room's outline the part behind the top marks its edges, and the rest shows
-// the room. One that crosses an outline shows where the top goes into it. Walls
+// the room. One that meets an outline from outside bounds the room; what lies in stone is
+// told with its length there. Walls
 // farther from every edge than profile_reach show the room as well, unless no wall
 // of the drawing marks anything: then they were drawn in the wrong place.
 func (b *builder) strayWalls() {
@@ -29,7 +32,8 @@ func (b *builder) strayWalls() {
 	index := geom.NewIndex(edges)
 	type stray struct {
 		Problem
-		away float64
+		away  float64
+		meets bool // an outline
 	}
 	var strays []stray
 	any := false
@@ -38,7 +42,7 @@ func (b *builder) strayWalls() {
 		var s stray
 		for _, id := range group {
 			c := b.d.Curves[id].Curve
-			marks = marks || marking[id] || b.crosses(c, edges, index)
+			marks, s.meets = marks || marking[id], s.meets || b.crosses(c, edges, index)
 			s.Measured += c.Length()
 			for _, p := range [3]geom.Point{c.Middle(), c.A, c.B} {
 				if _, q, ok := index.Nearest(p); ok && (s.Count == 0 || q.Distance(p) < s.away-geom.Tolerance) {
@@ -47,13 +51,16 @@ func (b *builder) strayWalls() {
 				}
 			}
 		}
-		if any = any || marks; !marks && s.Count > 0 {
+		if !marks {
+			s.Length, s.Lies = b.inStone(group, edges, index)
+		}
+		if any = any || marks || s.Length == 0 && s.meets; !marks && s.Count > 0 && (s.Length > 0 || !s.meets) {
 			s.Kind, s.Role, s.Limit, s.Why = StrayWall, WallRole, b.s.MarkDistance, "marks no edge"
 			strays = append(strays, s)
 		}
 	}
 	for _, s := range strays {
-		if !any || s.away <= b.s.ProfileReach+geom.Tolerance {
+		if !any || s.Length > 0 || s.away <= b.s.ProfileReach+geom.Tolerance {
 			b.problems.add(s.Problem)
 		}
 	}
@@ -68,6 +75,43 @@ func (b *builder) crosses(c geom.Curve, list geom.Loop, index *geom.Index) bool 
 		return !found
 	})
 	return found
+}
+
+// inStone returns how long curves lie inside outlines, and the longest such stretch.
+func (b *builder) inStone(ids []int32, edges geom.Loop, index *geom.Index) (length float64, longest geom.Witness) {
+	most := 0.0
+	for _, id := range ids {
+		c := b.d.Curves[id].Curve
+		at := []float64{0, 1}
+		index.Search(c.Box(), func(i int) bool {
+			b.spend(crossSteps, c.A)
+			for _, x := range geom.Intersect(c, edges[i]) {
+				at = append(at, x.T)
+			}
+			return true
+		})
+		slices.Sort(at)
+		for k := 1; k < len(at); k++ {
+			d := (at[k] - at[k-1]) * c.Length()
+			if d <= b.s.MarkDistance || !b.inAnyOutline(c.At((at[k]+at[k-1])/2)) {
+				continue
+			}
+			if length += d; d > most {
+				most, longest = d, geom.Witness{From: c.At(at[k-1]), To: c.At(at[k])}
+			}
+		}
+	}
+	return length, longest
+}
+
+func (b *builder) inAnyOutline(p geom.Point) bool {
+	for i := range b.t.Pieces {
+		if l := b.t.Pieces[i].Outline; l.Box().Distance(p) == 0 && l.Locate(p) == geom.Inside {
+			b.spend(len(l), p)
+			return true
+		}
+	}
+	return false
 }
 
 // hangingTogether groups curves whose ends meet within join, or that are of one

@@ -274,6 +274,7 @@ type Problem struct {
 	Line     int64  // line of the file
 	At       geom.Point
 	Witness  geom.Witness // both ends of a gap or a stray, the overlap's extent ...
+	Lies     geom.Witness // of a stray wall: its longest stretch in stone
 	Loops    []geom.Loop  // of an ambiguous cutout or outline: the outer line, then the inner one; of a closed line drawn twice: the one taken, then the other; of cutouts over each other both; the line of a cutout outside
 	Measured float64      // gap in mm, overlap in mm2, count, height in mm
 	Limit    float64      // what Measured is past, in its unit; the bridging distance of a gap; of a stray the distance in mm within which it would have counted
@@ -289,7 +290,7 @@ type Problem struct {
 	Open     int        // and lines in stone that close nowhere; Length is how far the longest lies in it where nothing closes
 	Rival    string     // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Unit     dxfio.Unit // of an implausible or unknown one: that in which everything fits
-	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt
+	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt; of a stray wall what of it lies in stone; of the largest common area of two pieces or cutouts
 	Width    float64
 	Why      string
 }
