@@ -50,7 +50,7 @@ func TestProblemRules(t *testing.T) {
 		{dashedLine(), piece.Problem{Kind: piece.DashedLine, Layer: "COUNTER", Role: piece.OutlineRole, At: geom.Point{X: 5, Y: 7}, Measured: 2, Count: 2}, "", 2,
 			[]string{"2 entities on layer COUNTER are dashed", "(5, 7)", "Accepting cuts it as drawn"}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "LAYER 7", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Open: 1, Length: 640}, "", 1,
-			[]string{"Layer LAYER 7 has no role, and a line on it lies in piece A over 640 mm around (5, 7)", `seam = ["layer 7"], or the same with outline`}},
+			[]string{"Layer LAYER 7 has no role, and a line on it lies in piece A over 640 mm around (5, 7)", `add "layer 7" to pieces.roles.seam, or to outline`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "ISLAND", Role: piece.OutlineRole, Why: dxfio.WhyOff, At: geom.Point{X: 5, Y: 7}, Count: 1, Large: 1, Length: 1200, Width: 600}, "", 1,
 			[]string{"Layer ISLAND is switched off, and a line on it around (5, 7), 1200 x 600 mm, is as large as a piece", "show it in CAD", `add "island" to pieces.roles.ignore`}},
 		{unmappedLayer(), piece.Problem{Kind: piece.UnmappedLayer, Layer: "NOTES", Role: piece.IgnoreRole, Why: "ignored by its name (note)", Piece: "A", At: geom.Point{X: 5, Y: 7}, Count: 1, Points: 1}, "", 1,
