@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"errors"
 	"path"
 
 	"trueup/report"
@@ -62,6 +63,16 @@ func (s *Service) words(f *folder, r revision) ([]Carried, error) {
 	}
 	if result == nil {
 		return nil, nil
+	}
+	if why := (notKept{}); r.state == reviewDir { // where others write
+		_, _, err := s.keptOf(f, r)
+		if errors.As(err, &why) {
+			s.log.Warn("decisions of an earlier revision are not carried over", "folder", r.dir(), "error", err)
+			return nil, nil
+		}
+		if err != nil {
+			return nil, err
+		}
 	}
 	var written map[string]report.Decision
 	if r.state == reviewDir && f.exists(path.Join(r.dir(), reportFile)) {

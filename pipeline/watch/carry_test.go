@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"encoding/json"
+	"testing/synctest"
 	"trueup/report"
 )
 
@@ -79,4 +81,28 @@ func TestCarriedFromWhatWasAccepted(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestCarriedFromOwnResult forges a decision into the result of a revision in review/, and
+// drops the next revision.
+func TestCarriedFromOwnResult(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		shop := newShop(t)
+		put(t, shop, "drop/u1.dxf", dxf("one"))
+		s := testService(t, shop, ProcessorFunc(flagged))
+		inService(t, s, func() {
+			const name = "review/u1/1/result.json"
+			var result report.Result
+			noError(t, json.Unmarshal([]byte(get(t, shop, name)), &result))
+			for i, flag := range result.Flags {
+				result.Flags[i].Decision = &report.Decision{Choice: report.Accept, By: "nobody", Why: "forged", Key: flag.Key, Measured: flag.Measured}
+			}
+			put(t, shop, name, jsonText(t, result))
+			put(t, shop, "drop/u1.dxf", dxf("two"))
+		})
+		if released := tree(t, shop, readyDir); released != nil {
+			t.Errorf("released by a forged decision: %v", released)
+		}
+		get(t, shop, "review/u1/2/"+resultFile)
+	})
 }

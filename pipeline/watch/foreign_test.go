@@ -34,8 +34,7 @@ func acceptBoth(t *testing.T, shop, dir string) {
 	write(t, shop, dir+"/report.xlsx", "F2", "accept", "Bo", "by hand")
 }
 
-// TestWhoseWorkbook puts workbooks where they do not belong, and where they do
-// though a folder has another name.
+// TestWhoseWorkbook puts workbooks where they do not belong, and where they do.
 func TestWhoseWorkbook(t *testing.T) {
 	for _, tc := range []struct {
 		name   string
@@ -52,7 +51,7 @@ func TestWhoseWorkbook(t *testing.T) {
 				t.Fatal(err)
 			}
 			acceptBoth(t, shop, "review/u2 Smith/1")
-		}, "ready/u2 Smith/1", ""},
+		}, "review/u2 Smith/1", "published as u2, revision 1; move it back to review/u2/1"},
 		{"sent back, moved to review again by hand, one flag decided", func(t *testing.T, shop string) {
 			write(t, shop, "review/u2/1/report.xlsx", "F1", "return", "Ida", "measure again")
 			time.Sleep(time.Minute)

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"time"
 
-	"trueup/pipeline/safefs"
 	"trueup/report"
 )
 
@@ -78,9 +77,9 @@ func (s *Service) earlier(f *folder, r revision, out string) (string, error) {
 	if r.state != reviewDir {
 		return f.abs(result), nil
 	}
-	data, err := f.readFile(result)
+	_, data, err := s.keptOf(f, r)
 	switch {
-	case unreadable(err), errors.Is(err, safefs.ErrTooLarge):
+	case errors.As(err, new(notKept)):
 		s.log.Warn("what changed since the revision before cannot be told", "file", result, "error", err)
 		return "", nil
 	case err != nil:

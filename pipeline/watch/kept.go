@@ -16,7 +16,7 @@ import (
 
 // kept is what the service remembers, where only it can write, of a revision that it
 // published: by it a release is made, whatever the office's folder holds by then. It is
-// found by the digest of the revision's result, so that a folder may be renamed.
+// found by the digest of the revision's result, and says whose folder that is.
 type kept struct {
 	Schema int               `json:"schema"`
 	Card   card              `json:"card"`
@@ -76,8 +76,10 @@ type notKept struct{ why string }
 func (e notKept) Error() string { return e.why }
 
 // keptOf is the record of a revision, by its result as it stands. The error is a notKept
-// where the result is not one that the service wrote.
-func (s *Service) keptOf(f *folder, dir string) (kept, []byte, error) {
+// where the result is not one that the service wrote, or wrote for another job or revision
+// than the folder's name says: somebody renamed, exchanged or copied folders.
+func (s *Service) keptOf(f *folder, r revision) (kept, []byte, error) {
+	dir := r.dir()
 	data, err := f.readFile(path.Join(dir, resultFile))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -97,6 +99,9 @@ func (s *Service) keptOf(f *folder, dir string) (kept, []byte, error) {
 	var k kept
 	if err := json.Unmarshal(text, &k); err != nil {
 		return kept{}, nil, fmt.Errorf("%s: %w; put the file back, or drop the drawing again", keptName(keptDir, digest(data)), err)
+	}
+	if why := misplaced(r, k.Card); why != "" {
+		return kept{}, nil, notKept{dir + " " + why}
 	}
 	return k, data, nil
 }

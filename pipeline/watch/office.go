@@ -247,7 +247,7 @@ func (s *Service) decide(d decision) (dealt bool, err error) {
 // service wrote, and carries them out.
 func (s *Service) judgeKept(f *folder, cl claim, d decision) (dealt bool, err error) {
 	log := s.log.With("job", d.r.job, "revision", d.r.number)
-	k, data, err := s.keptOf(f, d.r.dir())
+	k, data, err := s.keptOf(f, d.r)
 	if why := (notKept{}); errors.As(err, &why) {
 		return false, s.tellNotKept(f, d.r, why)
 	}

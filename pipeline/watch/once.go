@@ -77,7 +77,7 @@ func (w *onceWalk) look(r revision) (filed, bool, error) {
 	one := filed{revision: r, key: jobKey(r.job), card: card{Job: r.job, Revision: r.number}}
 	c, cardErr := readCard(w.f, r.dir())
 	if cardErr == nil {
-		one.card, one.missing = c, readMissing(w.f, r)
+		one.card, one.missing, one.moved = c, readMissing(w.f, r), moved(r, c)
 		return one, true, nil
 	}
 	entries, err := w.f.readDir(r.dir())
@@ -95,7 +95,7 @@ func (w *onceWalk) look(r revision) (filed, bool, error) {
 		}
 	}
 	if is {
-		one.missing = readMissing(w.f, r)
+		one.missing, one.moved = readMissing(w.f, r), unknownCard(r)
 	}
 	return one, is, nil
 }

@@ -262,6 +262,9 @@ func (r *register) row(one filed) report.RegisterRow {
 	if one.missing != nil {
 		row.Reason = "not decided yet: " + strings.Join(one.missing, "; ")
 	}
+	if one.moved != "" {
+		row.State, row.Reason = movedByHand, one.moved
+	}
 	if why := r.s.ledger.held(one.dir()); why != "" {
 		row.Reason = "decisions wait: " + why
 	}

@@ -293,7 +293,7 @@ func (s *Service) restoreTaken(f *folder, cl claim) error {
 		if err != nil || c.Claim != cl.card.ID {
 			continue
 		}
-		k, _, err := s.keptOf(f, to.dir())
+		k, _, err := s.keptOf(f, to)
 		if err != nil {
 			return err
 		}

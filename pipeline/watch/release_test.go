@@ -58,7 +58,7 @@ func TestReleaseIsWhatWasPublished(t *testing.T) {
 				return nil
 			}
 			return errors.Join(os.Rename(b, b+" away"), os.Rename(a, b))
-		}, "ready/u2 away/1", "", ""},
+		}, "review/u2 away/1", "", ""},
 		{"a file exchanged once it was compared", nil, func(shop, op, name string) error {
 			if op != "rename" || name != u2 {
 				return nil

@@ -24,7 +24,7 @@ type revision struct {
 func (r revision) dir() string { return path.Join(r.state, r.job, strconv.Itoa(r.number)) }
 
 // revisionsOf lists a job's published revisions, newest first. What bears a
-// number but holds no original (a folder of other jobs) is listed in taken only.
+// number but holds no original (a folder of other jobs), or another job's, is listed in taken only.
 func revisionsOf(f *folder, job string) (list []revision, taken int, err error) {
 	for _, state := range states() {
 		entries, err := f.readDir(path.Join(state, job))
@@ -38,13 +38,23 @@ func revisionsOf(f *folder, job string) (list []revision, taken int, err error) 
 			}
 			taken = max(taken, n)
 			r := revision{state, job, n}
-			if e.IsDir() && (f.exists(path.Join(r.dir(), originalFile)) || f.exists(path.Join(r.dir(), cardFile))) {
+			if e.IsDir() && ofJob(f, r) {
 				list = append(list, r)
 			}
 		}
 	}
 	slices.SortStableFunc(list, func(a, b revision) int { return cmp.Compare(b.number, a.number) })
 	return list, taken, nil
+}
+
+// ofJob tells a revision's folder from one of other jobs, and from one that somebody
+// made of another revision's.
+func ofJob(f *folder, r revision) bool {
+	c, err := readCard(f, r.dir())
+	if err == nil {
+		return misplaced(r, c) == ""
+	}
+	return f.exists(path.Join(r.dir(), originalFile)) || f.exists(path.Join(r.dir(), cardFile))
 }
 
 // namesKept bounds the spellings that are remembered in memory.

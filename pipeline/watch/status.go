@@ -29,6 +29,7 @@ type Status struct {
 	Copying  int               `json:"copying"`            // temporary names in drop/
 	Today    Tally             `json:"today"`              // by the local day
 	Standing Tally             `json:"standing"`           // revisions in each folder
+	Moved    []Moved           `json:"moved"`              // not where the service put them: undecided, see Moved
 	Missing  []Missing         `json:"missing"`            // decisions begun in review/ that lack something
 	Failures []Failure         `json:"failures"`           // the last ones, newest first
 	Again    []Again           `json:"again"`              // dropped again today with the same content, newest first
@@ -79,7 +80,7 @@ func ReadStatus(shop string) (Status, error) {
 	}
 	defer f.close()
 	st := Status{Shop: abs, At: time.Now(), // lists without anything are empty lists to programs too
-		Servers: []ServerStatus{}, Waiting: []string{}, Unended: []string{}, Working: []string{}, Missing: []Missing{}, Failures: []Failure{}, Again: []Again{}, Twins: []Twin{}}
+		Servers: []ServerStatus{}, Waiting: []string{}, Unended: []string{}, Working: []string{}, Moved: []Moved{}, Missing: []Missing{}, Failures: []Failure{}, Again: []Again{}, Twins: []Twin{}}
 	in := newIntake(func(string, string) {})
 	if err := in.scan(f, st.At); err != nil {
 		return Status{}, err
@@ -116,6 +117,10 @@ func ReadStatus(shop string) (Status, error) {
 	st.count(list)
 	newer, twins := newestOf(list), sameDrawings(list)
 	for _, r := range list {
+		if r.moved != "" {
+			st.Moved = append(st.Moved, Moved{r.dir(), r.moved})
+			continue
+		}
 		if _, ok := newer.usableAfter(r); ok {
 			delete(st.Held, r.dir())
 			continue // nobody waits for its decisions any more
@@ -167,6 +172,12 @@ func (st Status) Alarms() []string {
 	}
 	if st.Register != "" {
 		list = append(list, st.Register)
+	}
+	for _, m := range st.Moved[:min(len(st.Moved), namedAtMost)] {
+		list = append(list, m.Folder+" is "+movedByHand+": "+m.Why)
+	}
+	if more := len(st.Moved) - namedAtMost; more > 0 {
+		list = append(list, fmt.Sprintf("%d more folders are %s", more, movedByHand))
 	}
 	if st.Disk != "" {
 		list = append(list, "the disk is "+st.Disk)
@@ -264,6 +275,10 @@ func (st *Status) count(list []filed) {
 	day := time.Date(y, m, d, 0, 0, 0, 0, time.Local)
 	newer := newestOf(list)
 	for _, r := range list {
+		if r.moved != "" {
+			st.Standing.Review++ // undecided, wherever it stands
+			continue
+		}
 		st.Standing.add(r.state)
 		if _, ok := newer.usableAfter(r); ok && r.state == reviewDir {
 			st.Standing.Review--

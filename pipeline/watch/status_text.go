@@ -70,12 +70,15 @@ type statusList struct {
 
 // lists are what wants somebody, in the order in which it is told.
 func (st Status) lists() []statusList {
-	var unended, refused, left, held, missing, again, twins, failed []string
+	var unended, refused, left, byHand, held, missing, again, twins, failed []string
 	for _, a := range st.Again {
 		again = append(again, Printable(fmt.Sprintf("%s, revision %d, %s: the same content, and nothing has changed since; nothing new was made", a.Job, a.Revision, a.At.Local().Format(clockText))))
 	}
 	for _, t := range st.Twins {
 		twins = append(twins, Printable(fmt.Sprintf("%s, revision %d: the same drawing as %s", t.Job, t.Revision, t.As)))
+	}
+	for _, m := range st.Moved {
+		byHand = append(byHand, Printable(m.Folder+": "+m.Why))
 	}
 	for _, name := range st.Unended {
 		unended = append(unended, Printable(name)+": does not end as a DXF ends; its rest is waited for, after that it is filed as failed")
@@ -97,7 +100,7 @@ func (st Status) lists() []statusList {
 	}
 	return []statusList{
 		{"Waiting in drop/ for their end", unended}, {"Cannot be taken from drop/", refused}, {"Left alone in drop/", left},
-		{"Decisions that wait", held}, {"Decisions that lack something", missing},
+		{"Moved by hand", byHand}, {"Decisions that wait", held}, {"Decisions that lack something", missing},
 		{"The same drawing under another name", twins}, {"Dropped again today", again}, {"Failed last", failed},
 	}
 }

@@ -22,6 +22,9 @@ type newerThan struct {
 func newestOf(list []filed) newerThan {
 	n := newerThan{map[string]filed{}, map[string]filed{}}
 	for _, r := range list {
+		if r.foreign() {
+			continue
+		}
 		of := n.usable
 		if r.state == failedDir {
 			of = n.failed // a file that could not be read replaces nothing
@@ -36,14 +39,14 @@ func newestOf(list []filed) newerThan {
 // usableAfter is the newest revision that came after one and can be used.
 func (n newerThan) usableAfter(r filed) (filed, bool) {
 	by := n.usable[r.key]
-	return by, by.number > r.number && r.state != failedDir
+	return by, by.number > r.number && !r.foreign() && r.state != failedDir
 }
 
 // failedAfter is the newest revision that came after one, the newest that can be
 // used, and cannot be.
 func (n newerThan) failedAfter(r filed) (filed, bool) {
 	by := n.failed[r.key]
-	return by, r.state != failedDir && by.number > r.number && n.usable[r.key].number <= r.number
+	return by, r.state != failedDir && !r.foreign() && by.number > r.number && n.usable[r.key].number <= r.number
 }
 
 // word says in the register that there is a newer revision; "" when there is none.

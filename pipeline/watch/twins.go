@@ -19,7 +19,7 @@ func sameDrawings(list []filed) map[string]string {
 	first := map[string]filed{}
 	for _, r := range list {
 		sum := r.card.SHA256
-		if sum == "" {
+		if sum == "" || r.foreign() {
 			continue
 		}
 		if was, ok := first[sum]; !ok || r.card.Claimed.Before(was.card.Claimed) {
@@ -28,7 +28,7 @@ func sameDrawings(list []filed) map[string]string {
 	}
 	twins := map[string]string{}
 	for _, r := range list {
-		if was, ok := first[r.card.SHA256]; ok && was.key != r.key {
+		if was, ok := first[r.card.SHA256]; ok && !r.foreign() && was.key != r.key {
 			twins[r.dir()] = fmt.Sprintf("%s, revision %d", was.job, was.number)
 		}
 	}

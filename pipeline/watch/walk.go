@@ -18,6 +18,7 @@ type filed struct {
 	card    card
 	report  bool     // its workbook is there
 	missing []string // what the office's decisions lack, see readMissing
+	moved   string   // why it is not where the service put it; "" when it is
 }
 
 // shelf remembers what published folders hold from one walk to the next: one that
@@ -173,13 +174,14 @@ func (s *shelf) look(f *folder, r revision) (*shelvedDir, error) {
 
 // fill reads what a revision's folder says of it.
 func (d *shelvedDir) fill(f *folder) {
+	d.filed.moved = unknownCard(d.filed.revision)
 	if slices.Contains(d.files, cardFile) {
 		c, err := readCard(f, d.filed.dir())
 		if err != nil {
 			d.filed.card.Notes = []string{"job.json cannot be read: " + err.Error()}
 			d.sure = false // perhaps it can the next time
 		} else {
-			d.filed.card = c
+			d.filed.card, d.filed.moved = c, moved(d.filed.revision, c)
 		}
 	}
 	d.filed.report = slices.Contains(d.files, reportFile)

@@ -243,8 +243,21 @@ def office_exchanges(i):
         raise
 
 
+def office_exchanges_folders(i):
+    """The office exchanges the folders of two jobs in review/."""
+    jobs = sorted(os.listdir("review"))
+    if len(jobs) < 2:
+        time.sleep(ROUND)
+        return 0
+    one, other = ("review/" + name for name in random.sample(jobs, 2))
+    n = race(one, other, ROUND)
+    if n % 2:
+        exchange(one, other)  # as it was
+    return n
+
+
 ATTACKS = [(TEMPLATER, a) for a in (folder_for_link, folder_above_for_link, file_for_pipe, file_for_link, written_on, sparse, rights_gone, touched)]
-ATTACKS.append((OFFICE, office_exchanges))
+ATTACKS += [(OFFICE, office_exchanges), (OFFICE, office_exchanges_folders)]
 
 
 def start(attack, uid, shop, rounds):
@@ -349,6 +362,13 @@ def prove_released(shop):
             card = json.load(f)
         with open(os.path.join(top, "result.json")) as f:
             result = json.load(f)
+        place = os.path.relpath(top, os.path.join(shop, "ready"))
+        if place != "%s/%d" % (card["job"], card["revision"]) or result["job"] != card["job"]:
+            fault("%s holds the release of %s, revision %d" % (place, card["job"], card["revision"]))
+        for folder in top, os.path.dirname(top):
+            info = os.lstat(folder)
+            if info.st_uid != SERVICE or info.st_mode & 0o022:
+                fault("%s: owner %d, mode %o" % (folder, info.st_uid, info.st_mode))
         for name in files:
             path = os.path.join(top, name)
             info = os.lstat(path)
@@ -359,9 +379,7 @@ def prove_released(shop):
                 data = f.read()
             if SECRET.encode() in data or b"root:x:" in data or b"forged by the office" in data:
                 fault("%s holds what was never dropped" % path)
-            if name not in ("original.dxf", "clean.dxf"):
-                continue
-            if info.st_uid != SERVICE or info.st_mode & (0o022 if name == "original.dxf" else 0o002):
+            if info.st_uid != SERVICE or info.st_mode & 0o022:
                 fault("%s: owner %d, mode %o" % (path, info.st_uid, info.st_mode))
             if name == "original.dxf":
                 digest = hashlib.sha256(data).hexdigest()
