@@ -176,6 +176,9 @@ func decisions(flags []rules.Flag, carried []Carried, t *piece.Template) map[str
 	pairs := rules.NewPairing(len(carried), len(flags))
 	pairs.Fits = func(b, n int) bool {
 		f := &flags[n]
+		if r, known := rules.Find(f.Rule); known && r.ReturnOnly {
+			return false
+		}
 		if was := carried[b].Piece; was != f.Piece && given[was] {
 			return false
 		}

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"archive/zip"
 	"bytes"
 	"encoding/json"
@@ -100,6 +102,39 @@ func TestJudge(t *testing.T) {
 				t.Errorf("%s: missing %q, want %q", c.name, got.Missing[i], c.missing[i])
 			}
 		}
+	}
+}
+
+// While the unit is in doubt most checks do not look: whoever accepted the doubt released
+// what nobody had checked.
+func TestWhatOthersWaitForCannotBeAccepted(t *testing.T) {
+	book := kitchenBook()
+	book.Result.Flags[1].Rule = "units-implausible"
+	all := []string{"F4=accept", "G4=Ana", "H4=brackets ordered", "F5=accept", "G5=Ana", "H5=it is right", "F6=accept", "G6=Ana", "H6=customer insists"}
+	blank := write(t, book)
+	got := read(t, edit(t, blank, func(f *excelize.File) { put(f, all...) })).Judge(book.Result)
+	if got.State != Contradictory || len(got.Missing) != 1 || !strings.HasPrefix(got.Missing[0], "F2 (units-implausible) cannot be accepted") {
+		t.Errorf("%s %q", got.State, got.Missing)
+	}
+	if got := read(t, edit(t, blank, func(f *excelize.File) { put(f, "F5=return", "G5=Ana", "H5=in cm") })).Judge(book.Result); got.State != Returned {
+		t.Errorf("%s %q", got.State, got.Missing)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(blank))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rules, err := f.GetDataValidations("Flags")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var lists []string
+	for _, v := range rules {
+		if v.Type == "list" {
+			lists = append(lists, v.Sqref+" "+v.Formula1)
+		}
+	}
+	if want := []string{`F4:F4 F6:F9 "accept,return"`, `F5:F5 "return"`}; !slices.Equal(lists, want) {
+		t.Errorf("%q, want %q", lists, want)
 	}
 }
 

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"github.com/xuri/excelize/v2"
 
 	"trueup/rules"
@@ -47,7 +49,7 @@ func flagsSheet(b *book) error {
 	if len(b.in.Result.Flags) == 0 {
 		t.none("No flags: everything that was checked is within the limits.")
 	} else {
-		t.decisions()
+		t.decisions(b.in.Result.Flags)
 	}
 	t.fail(b.file.ProtectSheet(t.name, &excelize.SheetProtectionOptions{
 		SelectLockedCells: true, SelectUnlockedCells: true, AutoFilter: true, Sort: true, FormatColumns: true, FormatRows: true,
@@ -153,20 +155,50 @@ func unitWord(unit string) string {
 	return unit
 }
 
-// decisions lets the decision cells take only the two words, and asks for a name
-// and a reason.
-func (t *table) decisions() {
+// decisions lets the decision cells take only the words that their flags take, and asks
+// for a name and a reason.
+func (t *table) decisions(flags []Flag) {
 	first, last := flagHeader+1, t.next-1
 	column := t.column(titleDecision)
-	list := excelize.NewDataValidation(true)
-	list.Sqref = cellName(column, first) + ":" + cellName(column, last)
-	t.fail(list.SetDropList([]string{Accept, Return}))
-	list.SetError(excelize.DataValidationErrorStyleStop, "Decision", "Write accept or return, or leave the cell empty.")
-	list.SetInput("Decision", "accept: cut it as it is. return: send the template back.")
-	t.fail(t.book.file.AddDataValidation(t.name, list))
+	var both, back []string // runs of rows
+	for from := 0; from < len(flags); {
+		only := returnOnly(&flags[from])
+		to := from
+		for to < len(flags) && returnOnly(&flags[to]) == only {
+			to++
+		}
+		run := cellName(column, first+from) + ":" + cellName(column, first+to-1)
+		if only {
+			back = append(back, run)
+		} else {
+			both = append(both, run)
+		}
+		from = to
+	}
+	t.choices(both, []string{Accept, Return}, "accept: cut it as it is. return: send the template back.")
+	t.choices(back, []string{Return}, "return: send the template back. This flag cannot be accepted: because of it other checks did not look.")
 	text := excelize.NewDataValidation(true)
 	text.Sqref = cellName(column+1, first) + ":" + cellName(column+2, last)
 	t.fail(text.SetRange(0, mostDecisionText, excelize.DataValidationTypeTextLength, excelize.DataValidationOperatorBetween))
 	text.SetError(excelize.DataValidationErrorStyleStop, "Too long", "At most "+itoa(mostDecisionText)+" characters.")
 	t.fail(t.book.file.AddDataValidation(t.name, text))
+}
+
+// choices lets cells take some words only.
+func (t *table) choices(cells, words []string, help string) {
+	if len(cells) == 0 {
+		return
+	}
+	list := excelize.NewDataValidation(true)
+	list.Sqref = strings.Join(cells, " ")
+	t.fail(list.SetDropList(words))
+	list.SetError(excelize.DataValidationErrorStyleStop, "Decision", "Write "+strings.Join(words, " or ")+", or leave the cell empty.")
+	list.SetInput("Decision", help)
+	t.fail(t.book.file.AddDataValidation(t.name, list))
+}
+
+// returnOnly reports whether a flag can only be sent back.
+func returnOnly(f *Flag) bool {
+	r, known := rules.Find(f.Rule)
+	return known && r.ReturnOnly
 }

@@ -125,6 +125,10 @@ func (j *judge) flag(f Flag, row DecisionRow) bool {
 		}
 		return false
 	}
+	if row.Choice == Accept && returnOnly(&f) {
+		j.contradiction("%s (%s) cannot be accepted: because of it other checks did not look; send it back, or drop the drawing again once it is mended", f.ID, f.Rule)
+		return false
+	}
 	if row.By == "" {
 		missing("By is empty")
 	}

@@ -53,7 +53,7 @@ func bendingStress() Rule {
 				}
 				worst := c.worst()
 				if !worst.sure {
-					out.Unchecked(intricate(c))
+					out.Unchecked("piece " + c.ID + ": " + intricate)
 				}
 				if !worst.looked {
 					return

@@ -119,7 +119,7 @@ func TestDrawingNotKeptBrokenOff(t *testing.T) {
 	tpl.Drawn.Layers = nil
 	rule := drawingNotKept()
 	found := runRule(&rule, input(tpl))
-	if len(found.flags) != 1 || found.flags[0].Severity != Stop || !strings.Contains(found.flags[0].Message, "not compared") || len(found.unchecked) != 1 {
+	if len(found.flags) != 1 || found.flags[0].Severity != Stop || !strings.Contains(found.flags[0].Message, "could not look to its end") || len(found.unchecked) != 1 {
 		t.Errorf("%s %v", listed(found.flags), found.unchecked)
 	}
 }

@@ -37,7 +37,7 @@ func overhang() Rule {
 					}
 				}
 				if !r.Sure {
-					out.Unchecked(intricate(c))
+					out.Blind(c.ID, intricate)
 				}
 			})
 		},

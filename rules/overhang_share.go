@@ -36,7 +36,7 @@ func overhangShare() Rule {
 					}
 				}
 				if !r.Sure {
-					out.Unchecked(intricate(c))
+					out.Blind(c.ID, intricate)
 				}
 			})
 		},

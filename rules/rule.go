@@ -10,6 +10,7 @@ package rules
 
 import (
 	"context"
+	"fmt"
 	"trueup/dxfio/geom"
 	"trueup/dxfio/piece"
 	"trueup/rules/shop"
@@ -101,6 +102,22 @@ func (f *Findings) Unchecked(why string) {
 	f.unchecked = append(f.unchecked, Unchecked{f.rule.ID, why})
 }
 
+// Blind reports that the rule broke off where it should have looked: unlike what it had no
+// reason to look at, nobody knows whether the stone is right. It counts as the gravest that
+// the rule finds, so that somebody looks instead.
+func (f *Findings) Blind(pieceID, why string) {
+	f.Unchecked(why)
+	of := ""
+	if pieceID != "" {
+		of = " of piece " + pieceID
+	}
+	f.Flag(Flag{
+		Piece: pieceID, Other: "not looked at", NoLimit: true,
+		Message: fmt.Sprintf("The check %s%s could not look to its end: %s.", f.rule.ID, of, why),
+		Remedy:  "Check this by hand and accept it with your findings, or draw it simpler and drop the drawing again.",
+	})
+}
+
 // Rule is one check.
 type Rule struct {
 	ID         string     // stands in settings, workbooks and decisions: never renamed
@@ -114,5 +131,8 @@ type Rule struct {
 	// Whole is true when its flags are about a piece as a whole: the key then
 	// leaves their place out, which is only where the picture shows them.
 	Whole bool
-	Check func(in *Input, out *Findings)
+	// ReturnOnly is true when nobody can accept its flags, because other rules did not look
+	// on account of them: there is nothing whole yet that could be accepted.
+	ReturnOnly bool
+	Check      func(in *Input, out *Findings)
 }

@@ -55,7 +55,7 @@ func runRule(r *Rule, in *Input) (found Findings) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			slog.Error("a rule stopped", "rule", r.ID, "fault", fault, "stack", string(debug.Stack()))
-			found.Unchecked(fmt.Sprintf("a fault in the rule stopped it (%v); keep the drawing and report it", fault))
+			found.Blind("", fmt.Sprintf("a fault in the rule stopped it (%v); keep the drawing and report it", fault))
 		}
 		found.dropUnreal()
 	}()
@@ -72,17 +72,21 @@ func runRule(r *Rule, in *Input) (found Findings) {
 	return found
 }
 
-// dropUnreal turns flags with a figure that is not finite into unchecked: such
-// a figure compares with nothing.
+// dropUnreal takes flags with a figure that is not finite for a rule that could not look:
+// such a figure compares with nothing.
 func (f *Findings) dropUnreal() {
+	var lost []string // by piece
 	f.flags = slices.DeleteFunc(f.flags, func(g Flag) bool {
 		real := !math.IsNaN(g.Measured) && !math.IsInf(g.Measured, 0) &&
 			!math.IsNaN(g.Limit) && !math.IsInf(g.Limit, 0) && g.At.Finite()
 		if !real {
-			f.Unchecked(fmt.Sprintf("piece %q: a measure came out as no number", g.Piece))
+			lost = append(lost, g.Piece)
 		}
 		return !real
 	})
+	for _, p := range lost {
+		f.Blind(p, "a measure came out as no number; keep the drawing and report it")
+	}
 }
 
 // samePlace is the distance in mm within which two flags of one rule show the

@@ -58,8 +58,16 @@ func TestPanicIsOneRulesLoss(t *testing.T) {
 		panic("boom")
 	}}
 	found := runRule(&r, input(template(t, top)))
-	if len(found.flags) != 1 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "boom") {
-		t.Errorf("%+v", found)
+	if len(found.flags) != 2 || len(found.unchecked) != 1 || !strings.Contains(found.unchecked[0].Why, "boom") {
+		t.Fatalf("%+v", found)
+	}
+	// What was found until then stands, and somebody has to look at the rest.
+	if f := found.flags[1]; f.Severity != Warn || !strings.Contains(f.Message, "could not look to its end: a fault in the rule stopped it (boom)") {
+		t.Errorf("%+v", f)
+	}
+	r.Severities = []Severity{Stop, Warn}
+	if found = runRule(&r, input(template(t, top))); found.flags[1].Severity != Stop {
+		t.Errorf("a rule that stops and could not look lets pass: %+v", found.flags[1])
 	}
 }
 
@@ -70,7 +78,7 @@ func TestNoNumberIsUnchecked(t *testing.T) {
 		"place nowhere": {At: geom.Point{X: math.NaN()}},
 	} {
 		r := Rule{ID: "test", Severities: []Severity{Warn}, Check: func(_ *Input, out *Findings) { out.Flag(f) }}
-		if found := runRule(&r, input(template(t, top))); len(found.flags) > 0 || len(found.unchecked) != 1 {
+		if found := runRule(&r, input(template(t, top))); len(found.flags) != 1 || !strings.Contains(found.flags[0].Message, "no number") || len(found.unchecked) != 1 {
 			t.Errorf("%s: %+v", name, found)
 		}
 	}

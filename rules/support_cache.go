@@ -150,9 +150,7 @@ func (in *Input) bearable(limit float64) string {
 }
 
 // intricate is said of a piece whose search gave up.
-func intricate(c *carriedPiece) string {
-	return fmt.Sprintf("piece %s and its supports are too intricate to search to the end: places past the limits may be missing", c.ID)
-}
+const intricate = "it and its supports are too intricate to search to the end, and places past the limits may be missing"
 
 // number writes a length to a tenth of a mm, whole ones without the point.
 func number(v float64) string {

@@ -13,7 +13,12 @@ var unitless = [...]string{
 }
 
 // waitsForUnit reports whether the rule measures in a unit that is in doubt: what it
-// found would only follow from that.
+// found would only follow from that. Where the shop switched the doubt off, or made less
+// than a stop of it, its unit counts.
 func (r *Rule) waitsForUnit(in *Input) bool {
+	doubt := unitsImplausible().ID
+	if word, ok := in.Settings.Severity[doubt]; slices.Contains(in.Settings.Off, doubt) || ok && word != string(Stop) {
+		return false
+	}
 	return !slices.Contains(unitless[:], r.ID) && slices.ContainsFunc(in.Template.Problems, func(p piece.Problem) bool { return p.Kind == piece.UnitsImplausible })
 }

@@ -12,6 +12,7 @@ func unitsImplausible() Rule {
 	return Rule{
 		ID:         "units-implausible",
 		Severities: []Severity{Stop},
+		ReturnOnly: true,
 		What:       "Drawings whose unit makes tops impossibly small or large.",
 		Why:        "A header with the wrong unit scales every piece, and a scrapped slab is the least of it.",
 		How: "The largest top (100 to 8000 mm long, 40 to 2500 mm wide; 450 x 300 mm or more where sinks are cut), sinks and cooktops (250 to 1400 x 150 to 800 mm) and holes (5 to 120 mm), " +

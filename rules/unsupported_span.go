@@ -34,7 +34,7 @@ func unsupportedSpan() Rule {
 					}
 				}
 				if !r.Sure {
-					out.Unchecked(intricate(c))
+					out.Blind(c.ID, intricate)
 				}
 			})
 		},
