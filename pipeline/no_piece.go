@@ -2,7 +2,6 @@ package pipeline
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"trueup/dxfio"
@@ -81,25 +80,31 @@ func tooSmall(raw *dxfio.Drawing, t *piece.Template, roles *piece.Roles) string 
 		role, _ := roles.Of(l.Name)
 		outline[i] = role == piece.OutlineRole
 	}
-	box := geom.EmptyBox()
+	var points []geom.Point
 	for _, c := range raw.Curves {
 		if outline[c.Layer] {
-			box = box.Union(c.Box())
+			points = append(points, c.A, c.Middle(), c.B)
 		}
 	}
-	if box.Empty() {
+	if len(points) == 0 {
 		return ""
 	}
-	size := box.Max.Sub(box.Min)
-	length := math.Max(size.X, size.Y) * t.Units.Drawing.Millimetres()
+	size := geom.SmallestRectangle(geom.Polygon(points...))
+	mm := t.Units.Drawing.Millimetres()
+	length := size.Length * mm
 	if length >= piece.DepthLimit(0) {
 		return ""
 	}
-	sizes := piece.Sizes{Top: [2]float64{length, math.Min(size.X, size.Y) * t.Units.Drawing.Millimetres()}}
+	sizes := piece.Sizes{Top: [2]float64{length, size.Width * mm}}
 	fits := ""
-	if u := sizes.FittingUnit(t.Units.Drawing, true); u != dxfio.UnitNone {
-		k := u.Millimetres() / t.Units.Drawing.Millimetres()
-		fits = fmt.Sprintf(" (in %s it would be %s)", u.Plural(), t.Units.Lengths.Size(sizes.Top[0]*k, sizes.Top[1]*k))
+	if u, next := sizes.FittingUnits(t.Units.Drawing, true); u != dxfio.UnitNone {
+		would := func(u dxfio.Unit) string {
+			return fmt.Sprintf("in %s it would be %s", u.Plural(), t.Units.Lengths.Size(size.Length*u.Millimetres(), size.Width*u.Millimetres()))
+		}
+		fits = fmt.Sprintf(" (%s)", would(u))
+		if next != dxfio.UnitNone {
+			fits = fmt.Sprintf(" (%s, %s)", would(u), would(next))
+		}
 	}
 	from, remedy := "the unit in its header", "set the unit it was drawn in there ($INSUNITS) and export it again"
 	if t.Units.From != "header" {

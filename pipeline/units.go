@@ -25,7 +25,7 @@ func makeTemplate(ctx context.Context, raw *dxfio.Drawing, s *settings.Settings)
 		return nil, nil, err
 	}
 	sizes := piece.SizesOf(t, local, &s.Pieces.Roles)
-	if u := sizes.FittingUnit(dxfio.UnitMillimetre, false); u != dxfio.UnitNone && u != dxfio.UnitMillimetre {
+	if u, _ := sizes.FittingUnits(dxfio.UnitMillimetre, false); u != dxfio.UnitNone && u != dxfio.UnitMillimetre {
 		if t, local, err = build(ctx, raw, u, "assumed", s); err != nil {
 			return nil, nil, err
 		}
@@ -51,9 +51,9 @@ func build(ctx context.Context, raw *dxfio.Drawing, u dxfio.Unit, from string, s
 	t.Shift, t.Units = shift, piece.Units{Drawing: u, From: from, Lengths: s.Report.Lengths(u)}
 	sizes := piece.SizesOf(t, local, &s.Pieces.Roles)
 	if !sizes.Fits(1) {
-		if fits := sizes.FittingUnit(u, true); fits != dxfio.UnitNone || sizes.Gross() {
+		if fits, next := sizes.FittingUnits(u, true); fits != dxfio.UnitNone || sizes.Gross() {
 			t.Problems = append(t.Problems, piece.Problem{
-				Kind: piece.UnitsImplausible, Measured: sizes.Top[0], Length: sizes.Top[0], Width: sizes.Top[1], Unit: fits,
+				Kind: piece.UnitsImplausible, Measured: sizes.Top[0], Length: sizes.Top[0], Width: sizes.Top[1], Unit: fits, NextUnit: next,
 			})
 		}
 	}

@@ -43,6 +43,8 @@ func TestProblemRules(t *testing.T) {
 			[]string{"on layer 0, which has no role", "2 pieces", "1 cutout", `add "0" to pieces.roles.outline`}},
 		{unitsUnknown(), piece.Problem{Kind: piece.UnitsUnknown, Why: "mm was assumed from the sizes"}, "", 0, []string{"mm was assumed"}},
 		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 60960, Length: 60960, Width: 16256}, "mm", 60960, []string{"would be 60960 x 16256 mm", "$INSUNITS"}},
+		{unitsImplausible(), piece.Problem{Kind: piece.UnitsImplausible, Measured: 4, Length: 4, Width: 1.5, Unit: dxfio.UnitFoot, NextUnit: dxfio.UnitMetre}, "mm", 4,
+			[]string{"In feet everything fits: it would be 1219.2 x 457.2 mm. In m it would be 4000 x 1500 mm, which is about as usual.", "drawn in feet or m,"}},
 		{offPlane(), piece.Problem{Kind: piece.OffPlane, Layer: "COUNTER", Entity: "CIRCLE", At: geom.Point{X: 5, Y: 7}, Measured: 35, Count: 1, Closed: 1}, "mm", 35,
 			[]string{"The closed CIRCLE on layer COUNTER", "stands up", "35 mm"}},
 		{wideLine(), piece.Problem{Kind: piece.WideLine, Layer: "HOLE", Role: piece.CutoutRole, At: geom.Point{X: 5, Y: 7}, Measured: 17.5, Limit: 2, Count: 1}, "mm", 17.5,

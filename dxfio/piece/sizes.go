@@ -12,6 +12,7 @@ import (
 // Lengths in mm.
 type Sizes struct {
 	Top      [2]float64 // length and width of the largest top, 0 and 0 when there is no outline
+	Depth    float64    // of the largest top's runs, 0 when none closes
 	Sinks    [][2]float64
 	Cooktops [][2]float64
 	Holes    []float64 // diameters
@@ -27,7 +28,7 @@ func SizesOf(t *Template, d *dxfio.Drawing, roles *Roles) Sizes {
 		p := &t.Pieces[i]
 		r := geom.SmallestRectangle(p.Outline)
 		if better := r.Area() > largest.Area(); p.Kind == Counter && !counter || better && (p.Kind == Counter) == counter {
-			largest, counter = r, p.Kind == Counter
+			largest, counter, s.Depth = r, p.Kind == Counter, runDepth(p.Outline)
 		}
 		for k := range p.Cutouts {
 			s.cutout(p.Cutouts[k].Kind, p.Cutouts[k].Loop, p.Cutouts[k].Diameter)
@@ -58,6 +59,14 @@ func SizesOf(t *Template, d *dxfio.Drawing, roles *Roles) Sizes {
 	return s
 }
 
+// runDepth is the width of a band that has the area and the boundary of the loop, however
+// often it turns a corner: of a U it is the depth of its runs, of a rectangle its width.
+// A loop with more area than a square of its boundary holds is measured as that square.
+func runDepth(l geom.Loop) float64 {
+	half := l.Length() / 2
+	return (half - math.Sqrt(math.Max(0, half*half-4*math.Abs(l.Area())))) / 2
+}
+
 func (s *Sizes) cutout(kind CutoutKind, l geom.Loop, diameter float64) {
 	switch kind {
 	case Cooktop:
@@ -86,7 +95,12 @@ const (
 	leastCooktopWidth               = 250
 	leastHole, mostHole             = 5, 120
 	// the sizes that most have, which decide between units that all fit
-	usualTopWidth, usualSinkLength, usualHole = 640, 650, 35
+	leastUsualDepth, mostUsualDepth   = 600, 660
+	leastUsualLength, mostUsualLength = 1500, 3000
+	usualSinkLength, usualHole        = 650, 35
+	// Two units in which the sizes are equally usual to this factor are both named: a
+	// factor of 1.5 is what a vanity and a kitchen differ by in depth and length together.
+	aboutEqual = 1.5
 )
 
 // Fits reports whether everything has a size that a shop makes, once each length is
@@ -123,16 +137,18 @@ func (s Sizes) Fits(scale float64) bool {
 
 // strange is how far the sizes lie from usual ones: the sum of the logarithms.
 func (s Sizes) strange(scale float64) float64 {
-	off := func(v, usual float64) float64 { return math.Abs(math.Log(v * scale / usual)) }
-	sum := 0.0
-	if s.Top[1] > 0 && !s.Outline {
-		sum += off(s.Top[1], usualTopWidth)
+	off := func(v, least, most float64) float64 {
+		return math.Max(0, math.Max(math.Log(least/(v*scale)), math.Log(v*scale/most)))
+	}
+	sum := off(s.Top[0], leastUsualLength, mostUsualLength)
+	if s.Depth > 0 {
+		sum += off(s.Depth, leastUsualDepth, mostUsualDepth)
 	}
 	if len(s.Sinks) > 0 {
-		sum += off(s.Sinks[0][0], usualSinkLength)
+		sum += off(s.Sinks[0][0], usualSinkLength, usualSinkLength)
 	}
 	if len(s.Holes) > 0 {
-		sum += off(s.Holes[0], usualHole)
+		sum += off(s.Holes[0], usualHole, usualHole)
 	}
 	return sum
 }
@@ -146,21 +162,30 @@ func (s Sizes) Gross() bool {
 	return s.Top[0] > 0 && (s.Top[0] < leastTopLength || !s.Outline && s.Top[1] > mostDepth)
 }
 
-// FittingUnit returns the unit in which what was read in unit u has the most usual sizes
-// of all in which it fits, u aside when other is true; UnitNone when it fits in none.
-func (s Sizes) FittingUnit(u dxfio.Unit, other bool) dxfio.Unit {
-	best, least := dxfio.UnitNone, math.Inf(1)
+// FittingUnits returns the unit in which what was read in unit u has the most usual sizes
+// of all in which it fits, u aside when other is true, and the next best where its sizes
+// are about as usual; UnitNone where there is none.
+func (s Sizes) FittingUnits(u dxfio.Unit, other bool) (best, next dxfio.Unit) {
+	best, next = dxfio.UnitNone, dxfio.UnitNone
 	if s.Top[0] == 0 {
-		return best
+		return best, next
 	}
+	least, second := math.Inf(1), math.Inf(1)
 	for _, v := range drawingUnits {
 		scale := v.Millimetres() / u.Millimetres()
 		if other && v == u || !s.Fits(scale) {
 			continue
 		}
-		if off := s.strange(scale); off < least-geom.Tolerance {
+		switch off := s.strange(scale); {
+		case off < least-geom.Tolerance:
+			next, second = best, least
 			best, least = v, off
+		case off < second-geom.Tolerance:
+			next, second = v, off
 		}
 	}
-	return best
+	if second-least > math.Log(aboutEqual) {
+		next = dxfio.UnitNone
+	}
+	return best, next
 }

@@ -290,6 +290,7 @@ type Problem struct {
 	Open     int        // and lines in stone that close nowhere; Length is how far the longest lies in it where nothing closes
 	Rival    string     // of a stray line of an outline: the layer of a mark beside it that an edge was taken from instead
 	Unit     dxfio.Unit // of an implausible or unknown one: that in which everything fits
+	NextUnit dxfio.Unit // one in which the sizes are about as usual, if any
 	Length   float64    // of the smallest rectangle around what a doubtful layer holds, mm; 0 where only its name is in doubt; of a stray wall what of it lies in stone; of the largest common area of two pieces or cutouts
 	Width    float64
 	Why      string

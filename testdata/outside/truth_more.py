@@ -40,7 +40,7 @@ def odd(seed):
     add("way-openrepeat", s, "ready", t, why="not flagged closed, ends where it began")
     s, t = counter(2400, 640)
     s.items[0][4]["const_width"] = 5
-    add("way-width", s, "ready", t, why="polyline with a width")
+    add("way-width", s, "stop", rules=["wide-line"], why="an outline drawn as a band of 5 mm: both of its sides could be meant")
     s, t = counter(2400, 640)
     s.arc((1200, 320), 17.5, 0, 360, "CUTOUT")
     add("fullarc", s, "ready", Truth([whole], [disc((1200, 320), 17.5)]), why="a hole as an ARC from 0 to 360")
