@@ -67,7 +67,10 @@ func (k kept) write(f *folder, place string) error {
 	if err != nil {
 		return err
 	}
-	return f.replaceFile(keptName(place, k.Files[resultFile]), data)
+	if err := f.replaceFile(keptName(place, k.Files[resultFile]), data); err != nil {
+		return err
+	}
+	return f.syncDir(place) // a revision without its record could never be released
 }
 
 // notKept says that a folder in review/ is not what the service published.
