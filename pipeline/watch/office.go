@@ -29,12 +29,16 @@ type office struct {
 	seen  map[string]saved     // by folder: the workbook as it was last looked at
 	dealt map[string]stamp     // by folder: the workbook as it was last dealt with
 	marks map[string]time.Time // by mark: when it was first seen
+	// pending are, by folder, the decisions handed to the loop and not answered yet. Nobody
+	// waits for their answers: one workbook that takes long to read delays no other.
+	pending map[string]decision
 	// copies are, by folder, the workbooks beside a report that nobody has touched.
 	copies map[string]copies
 }
 
 func newOffice(s *Service) *office {
-	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]saved{}, marks: map[string]time.Time{}, copies: map[string]copies{}}
+	return &office{s: s, dealt: map[string]stamp{}, seen: map[string]saved{}, marks: map[string]time.Time{}, copies: map[string]copies{},
+		pending: map[string]decision{}}
 }
 
 // visitOffice looks for decisions again and again until ctx is done, and has the loop
@@ -49,6 +53,7 @@ func (s *Service) visitOffice(ctx context.Context, l *loop) {
 	for {
 		s.ledger.alive(loopOffice, 0)
 		start := time.Now()
+		o.answered()
 		found, err := o.look()
 		took := time.Since(start)
 		if err != nil && err.Error() != said {
@@ -56,23 +61,31 @@ func (s *Service) visitOffice(ctx context.Context, l *loop) {
 		}
 		said = text(err)
 		for _, d := range found {
-			s.ledger.alive(loopOffice, s.settings().workLimit()) // its job may be in work
+			s.ledger.alive(loopOffice, s.settings().workLimit()) // the loop may be at a long scan
 			select {
 			case l.decisions <- d:
-			case <-ctx.Done():
-				return
-			}
-			select {
-			case dealt := <-d.dealt:
-				if dealt {
-					o.dealt[d.r.dir()] = d.workbook
-				}
+				o.pending[d.r.dir()] = d
 			case <-ctx.Done():
 				return
 			}
 		}
 		if !s.restOffice(ctx, o.wait(), took) {
 			return
+		}
+	}
+}
+
+// answered takes note of the decisions that were dealt with since the last look, without
+// waiting for any. What could not be done is found again by the look that follows.
+func (o *office) answered() {
+	for dir, d := range o.pending {
+		select {
+		case dealt := <-d.dealt:
+			if dealt {
+				o.dealt[dir] = d.workbook
+			}
+			delete(o.pending, dir)
+		default:
 		}
 	}
 }
@@ -176,7 +189,9 @@ func (o *office) look() ([]decision, error) {
 				reportFile, mark, since.Local().Format(clockText), mark)
 		case time.Since(was.since) >= o.s.settings().Settle:
 			was.told = true
-			found = append(found, decision{one.revision, now, make(chan bool, 1)})
+			if _, pending := o.pending[dir]; !pending {
+				found = append(found, decision{one.revision, now, make(chan bool, 1)})
+			}
 		}
 		fresh[dir] = was
 		return nil
