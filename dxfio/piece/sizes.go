@@ -88,6 +88,7 @@ func (s *Sizes) cutout(kind CutoutKind, l geom.Loop, diameter float64) {
 const (
 	leastTopLength, mostTopLength   = 100, 8000
 	leastTopWidth, mostTopWidth     = 40, 2500
+	leastTopArea                    = 22500 // mm2, 150 x 150 mm: nobody templates less alone, and a kitchen in cm read as mm is less
 	leastSinkTopLength              = 450
 	leastSinkTopWidth               = 300
 	leastSinkLength, mostSinkLength = 250, 1400
@@ -112,6 +113,9 @@ func (s Sizes) Fits(scale float64) bool {
 	}
 	length, width := s.Top[0], s.Top[1]
 	if length > 0 && !s.Outline && !(within(length, leastTopLength, mostTopLength) && within(width, leastTopWidth, mostTopWidth)) {
+		return false
+	}
+	if length > 0 && !s.Outline && length*width*scale*scale < leastTopArea {
 		return false
 	}
 	if s.Outline && !within(length, leastTopLength, 4*mostTopLength) { // several tops may lie beside each other

@@ -47,10 +47,31 @@ func TestFittingUnits(t *testing.T) {
 		{"top of 2400 x 640 drawn in feet under mm", Sizes{Top: [2]float64{2400 / 304.8, 640 / 304.8}, Depth: 640 / 304.8}, dxfio.UnitMillimetre, dxfio.UnitFoot, dxfio.UnitNone},
 		{"table of 1100 x 500 in feet, 3609 x 1640 in m", Sizes{Top: [2]float64{3.609, 1.64}, Depth: 1.64}, dxfio.UnitMillimetre, dxfio.UnitFoot, dxfio.UnitNone},
 		{"lines of 1200 in feet, 3937 in m", Sizes{Top: [2]float64{3.937, 1.5}, Outline: true}, dxfio.UnitMillimetre, dxfio.UnitFoot, dxfio.UnitMetre},
+		{"plain top of 2400 x 640 in cm under mm", Sizes{Top: [2]float64{240, 64}, Depth: 64}, dxfio.UnitMillimetre, dxfio.UnitCentimetre, dxfio.UnitNone},
+		{"plain top of 2300 x 640 in feet under inches", Sizes{Top: [2]float64{2300. / 12, 640. / 12}, Depth: 640. / 12}, dxfio.UnitInch, dxfio.UnitFoot, dxfio.UnitNone},
 		{"nothing drawn", Sizes{}, dxfio.UnitMillimetre, dxfio.UnitNone, dxfio.UnitNone},
 	} {
 		if best, next := tc.sizes.FittingUnits(tc.in, true); best != tc.best || next != tc.next {
 			t.Errorf("%s: %v and %v, want %v and %v", tc.name, best, next, tc.best, tc.next)
+		}
+	}
+}
+
+// A plain top under a header that makes it a tenth or a twelfth is no filler: it does not fit.
+func TestSmallTopsDoNotFit(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		top  [2]float64
+		want bool
+	}{
+		{"2400 x 640 in cm read as mm", [2]float64{240, 64}, false},
+		{"2300 x 640 in feet read as inches", [2]float64{2300. / 12, 640. / 12}, false},
+		{"filler of 400 x 100", [2]float64{400, 100}, true},
+		{"filler of 600 x 60", [2]float64{600, 60}, true},
+		{"150 x 150", [2]float64{150, 150}, true},
+	} {
+		if got := (Sizes{Top: tc.top}).Fits(1); got != tc.want {
+			t.Errorf("%s: fits is %v", tc.name, got)
 		}
 	}
 }
