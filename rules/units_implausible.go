@@ -16,7 +16,7 @@ func unitsImplausible() Rule {
 		ReturnOnly: true,
 		What:       "Drawings whose unit makes tops impossibly small or large.",
 		Why:        "A header with the wrong unit scales every piece, and a scrapped slab is the least of it.",
-		How: "The largest top (100 to 8000 mm long, 40 to 2500 mm wide, 22500 mm2 or more; 450 x 300 mm or more where sinks are cut), sinks and cooktops (250 to 1400 x 150 to 800 mm) and holes (5 to 120 mm), " +
+		How: "The largest top (100 to 8000 mm long, 40 to 2500 mm wide, 17500 mm2 or more; 450 x 300 mm or more where sinks are cut), sinks and cooktops (250 to 1400 x 150 to 800 mm) and holes (5 to 120 mm), " +
 			"read in the drawing's unit (common practice, no source); of outlines that do not close, how far they reach. It is told when another unit fits everything, or no top is so short or wide; named is the unit with the most usual sizes (runs 600 to 660 mm deep, tops 1500 to 3000 mm long), and a second about as good.",
 		Check: fromProblems(piece.UnitsImplausible, func(in *Input, p *piece.Problem, f *Flag) {
 			f.Measured, f.Unit = p.Measured, "mm"

@@ -88,7 +88,7 @@ func (s *Sizes) cutout(kind CutoutKind, l geom.Loop, diameter float64) {
 const (
 	leastTopLength, mostTopLength   = 100, 8000
 	leastTopWidth, mostTopWidth     = 40, 2500
-	leastTopArea                    = 22500 // mm2, 150 x 150 mm: nobody templates less alone, and a kitchen in cm read as mm is less
+	leastTopArea                    = 17500 // mm2, under a filler of 300 x 60 mm and over a kitchen of 2700 x 640 mm at a tenth
 	leastSinkTopLength              = 450
 	leastSinkTopWidth               = 300
 	leastSinkLength, mostSinkLength = 250, 1400

@@ -68,7 +68,7 @@ func TestSmallTopsDoNotFit(t *testing.T) {
 		{"2300 x 640 in feet read as inches", [2]float64{2300. / 12, 640. / 12}, false},
 		{"filler of 400 x 100", [2]float64{400, 100}, true},
 		{"filler of 600 x 60", [2]float64{600, 60}, true},
-		{"150 x 150", [2]float64{150, 150}, true},
+		{"filler of 300 x 60", [2]float64{300, 60}, true},
 	} {
 		if got := (Sizes{Top: tc.top}).Fits(1); got != tc.want {
 			t.Errorf("%s: fits is %v", tc.name, got)

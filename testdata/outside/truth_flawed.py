@@ -37,7 +37,7 @@ def point(rng, top, s):
 
 
 def header(rng, top, s):
-    s.unit, s.header = rng.choice([("in", "mm"), ("mm", "in"), ("m", "cm"), ("cm", "m"), ("mm", "m"), ("ft", "in"), ("cm", "mm")])
+    s.unit, s.header = rng.choice([("in", "mm"), ("mm", "in"), ("m", "cm"), ("cm", "m"), ("mm", "m"), ("ft", "in")])
     return ["units-implausible"]
 
 
