@@ -67,7 +67,7 @@ func bendingStress() Rule {
 					out.Unchecked(fmt.Sprintf("the stone of piece %s that hangs over at %s is nowhere %s wide, so no strip carries it", c.ID, in.place(at), in.lengths().Of(in.Settings.Support.Least)))
 					return
 				}
-				if s.peak <= m.Flexural/m.SafetyFactor {
+				if s.peak*twoWay <= m.Flexural/m.SafetyFactor { // a line that is as bad may be taken for it
 					return
 				}
 				at, chord := c.model.Settle(c.limits, at)

@@ -251,10 +251,10 @@ func compare(v variant, a, b *seen) []string {
 	out = append(out, compareSeams(v, a, b)...)
 	left := slices.Clone(b.flags)
 	for _, f := range a.flags {
-		// What is past its limits hangs by chords that graze corners: the width of stone
+		// What hangs over past its limits hangs by chords that graze corners: the width of stone
 		// across them, and with it the stress beside the stop, jumps within a millimetre.
 		far := f.Rule == "bending-stress" && slices.ContainsFunc(a.flags, func(o Flag) bool {
-			return o.Piece == f.Piece && slices.Contains(searchedRules, o.Rule)
+			return o.Piece == f.Piece && o.Rule == "overhang"
 		})
 		i := slices.IndexFunc(left, func(g Flag) bool {
 			if far && g.Rule == f.Rule && g.Piece == name[f.Piece] {

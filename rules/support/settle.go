@@ -18,6 +18,90 @@ func (m *Model) Settle(l Limits, at geom.Point) (geom.Point, Chord) {
 	return p.At, p.Chord
 }
 
+// Of a gap and the line at its rim, which a lip before it rests on, either may be the worst
+// that a search ends with, by the order of the drawing's lines. Where what carries the gap
+// is at least deepBearing of the span deep the stone bends as a beam between two edges,
+// and the gap is told; where it stands on points, as a table on legs, the line, along which
+// it bends more. Common practice, no source.
+const deepBearing = 0.25
+
+// direct returns the best chord of a point without lines, and whether it spans as far as
+// the place.
+func (s *search) direct(p *Place, q geom.Point) (f found, ok bool) {
+	if !s.isFree(q) {
+		return f, false
+	}
+	plain := *s.Model
+	plain.rests = false // the same length by a line wins or loses by rounding
+	s.looked++
+	f = plain.best(s.ms, q)
+	return f, f.Kind == Span && math.Abs(f.Length()-p.Length()) <= Slack
+}
+
+// takeGap moves a span to the middle of the deepest gap across it that spans as far
+// without lines, and reports whether one is deepBearing of the span deep.
+func (s *search) takeGap(p *Place) bool {
+	if p.Rests[0] != nil && !p.onLine() || p.Rests[0] == nil && p.Rests[1] != nil {
+		return true // between a line and something else: no other is as bad by its place
+	}
+	const steps, across = 8, 32 // that make deepBearing of the span, and all of it
+	step := p.Length() * deepBearing / steps
+	n, mid := p.Line.To.Sub(p.Line.From).Unit().Left().Mul(step), p.Line.Middle()
+	deepest, run := 0, 0
+	var last int
+	for k := -across; k <= across; k++ {
+		if _, ok := s.direct(p, mid.Add(n.Mul(float64(k)))); !ok {
+			run = 0
+			continue
+		}
+		if run++; run > deepest {
+			deepest, last = run, k
+		}
+	}
+	if deepest < steps {
+		return false
+	}
+	at := mid.Add(n.Mul(float64(last) - float64(deepest-1)/2))
+	f, ok := s.direct(p, at)
+	if ok {
+		p.At, p.Chord = at, f.Chord
+	}
+	return ok
+}
+
+// takeRim moves a span to a line between supports at a rim of the place that is as bad
+// as it to within Slack and that stone beyond rests on.
+func (s *search) takeRim(p *Place) {
+	if p.Kind != Span || p.Rests[0] != nil || p.Rests[1] != nil {
+		return
+	}
+	u := p.Line.To.Sub(p.Line.From).Unit()
+	least, most := p.Extent(u.Left())
+	mid, span := p.Line.Middle(), *p
+	center := s.outline.loop.Centroid()
+	for i := range s.lines {
+		l := &s.lines[i]
+		w := l.witness()
+		across := u.Left().Dot(w.Middle())
+		if !l.tangent || math.Abs(l.length-span.Length()) > Slack || math.Abs(u.Dot(w.Middle().Sub(mid))) > Slack ||
+			across < least-touching || across > most+touching {
+			continue
+		}
+		if p.onLine() && w.Middle().Distance(center) <= p.At.Distance(center)+tie {
+			continue
+		}
+		beside := l.b.Sub(l.a).Unit().Left().Mul(Sliver)
+		for _, q := range [2]geom.Point{w.Middle().Add(beside), w.Middle().Sub(beside)} {
+			if !s.isFree(q) {
+				continue
+			}
+			if r := (Place{Chord: s.point(q).Chord}); r.onLine() && math.Abs(r.Length()-span.Length()) <= Slack {
+				p.At, p.Chord = r.Line.Middle(), r.Chord
+			}
+		}
+	}
+}
+
 // asBad is the relative difference under which two scores are equally bad.
 const asBad = 1e-6
 
@@ -27,6 +111,9 @@ const asBad = 1e-6
 func (s *search) settle(p *Place) {
 	if p.Kind == Unhelped {
 		return
+	}
+	if p.Kind == Span && !s.takeGap(p) && !p.onLine() {
+		s.takeRim(p)
 	}
 	if p.onLine() {
 		s.outermost(p)
