@@ -34,7 +34,7 @@ const (
 	WhyCover         = "covers what lies under it on the screen, and takes nothing away"
 	WhyEndless       = "endless construction line"
 	WhyProxy         = "object of another application"
-	WhyExplode       = "not read: explode it in CAD"
+	WhyExplode       = "of a kind that this program does not know as lines"
 	WhyNoVertices    = "no vertices"
 	WhyEmptyHatch    = "no boundary"
 	WhySplineData    = "spline without usable control or fit points"

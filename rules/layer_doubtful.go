@@ -27,8 +27,13 @@ func layerDoubtful() Rule {
 			} else {
 				f.Message = fmt.Sprintf("By its name %s, but a closed line on it around %s, %s, %s.", taken, in.place(p.At), in.lengths().Size(p.Length, p.Width), p.Why)
 			}
-			f.Remedy = fmt.Sprintf("See what it is and say so in the settings: %s; then drop the drawing again. Accepting takes it for %s%s.",
-				orOf(p.Roles, func(r piece.Role) string { return settingFor(r, p.Layer) }), roleWords(p.Role), leftOut(p))
+			see := "See what it is and say so in the settings"
+			if p.Why != piece.DoubtName { // CABINET made an outline would make stone of every cabinet of the shop
+				see = "See what it is. If it is so in this drawing only, move the line to a layer for what it is; " +
+					"if the layer always holds it, say so in the settings, which count for every drawing"
+			}
+			f.Remedy = fmt.Sprintf("%s: %s; then drop the drawing again. Accepting takes it for %s%s.",
+				see, orOf(p.Roles, func(r piece.Role) string { return settingFor(r, p.Layer) }), roleWords(p.Role), leftOut(p))
 		}),
 	}
 }

@@ -73,12 +73,13 @@ func (in *Input) overlooked(p *piece.Problem) string {
 }
 
 // remedyOverlooked says what makes the flag go. A role brings nothing back that is
-// hidden: that has to be shown in the drawing.
+// hidden: that has to be shown in the drawing. Nor is it to be ignored in the settings:
+// they hold for every drawing, and a SINK that was hidden once is cut the next time.
 func remedyOverlooked(p *piece.Problem) string {
 	ignore := settingFor(piece.IgnoreRole, p.Layer)
 	switch p.Why {
 	case dxfio.WhyFrozen, dxfio.WhyOff, dxfio.WhyInvisible:
-		return fmt.Sprintf("If it belongs to the job, show it in CAD and export again; if not, delete it there, or %s in the settings.", ignore)
+		return "If it belongs to the job, show it in CAD and export again; if not, delete it there and export again. Accepting cuts nothing of it."
 	}
 	if p.Role == piece.IgnoreRole { // with a role all the notes of the layer would be cut
 		return fmt.Sprintf("Move it to a layer for what it is; if it is not part of the job, %s in the settings. Then drop the drawing again.", ignore)
