@@ -92,7 +92,7 @@ func TestDecisionsThatWait(t *testing.T) {
 				go func() { ended <- s.Run(ctx) }()
 				time.Sleep(time.Minute)
 				tc.office(t, shop)
-				time.Sleep(10 * time.Minute)
+				time.Sleep(3 * time.Minute)
 				st, err := ReadStatus(shop)
 				if err != nil {
 					t.Fatal(err)
