@@ -28,17 +28,18 @@ func (a *audit) areas() []Difference {
 		return nil // pieces over each other: a flag says so
 	}
 	of, groups := a.areaGroups()
+	again := a.drawnAgain()
 	for i := range a.lines {
 		if !a.spend(1) {
 			return nil
 		}
 		g, l := &groups[of[i]], &a.lines[i]
-		jump, clear := a.jump(i)
+		jump, clear := a.jump(i, again)
 		g.drawn += jump * l.area
 		g.unclear = g.unclear || !clear
 	}
 	a.unclear(of, groups)
-	a.holesOfPoints(of, groups)
+	a.holesOfPoints(of, groups, again)
 	a.releasedAreas(of, groups)
 	var found []Difference
 	for i := range groups {
@@ -95,10 +96,23 @@ func (a *audit) areaGroups() (of []int, groups []areaGroup) {
 	return of, groups
 }
 
+// drawnAgain tells of each line whether an earlier one is the same, on whatever layer: of
+// what lies in both only one counts.
+func (a *audit) drawnAgain() []bool {
+	again := make([]bool, len(a.lines))
+	for i := range a.lines {
+		a.lineIndex.Search(a.lines[i].box, func(k int) bool {
+			again[i] = k < i && a.same(&a.lines[k], &a.lines[i])
+			return !again[i] && a.spend(4)
+		})
+	}
+	return again
+}
+
 // jump returns by how much the stone grows from just outside to just inside a line: 1 for
 // an outline, -1 for a cutout or a line in an outline on its layer, 0 where there is no
 // stone either way. The lines around it tell; clear is false where they cannot.
-func (a *audit) jump(i int) (jump float64, clear bool) {
+func (a *audit) jump(i int, drawnAgain []bool) (jump float64, clear bool) {
 	l := &a.lines[i]
 	if !l.seen {
 		return 0, false
@@ -119,6 +133,7 @@ func (a *audit) jump(i int) (jump float64, clear bool) {
 			clear = false
 		case o.role == Cutout:
 			cut = true
+		case drawnAgain[k]:
 		case l.role == Outline && (o.mixed || l.mixed || o.layer != l.layer):
 			clear = false // stone over stone
 		default:
@@ -156,14 +171,14 @@ func (a *audit) unclear(of []int, groups []areaGroup) {
 }
 
 // holesOfPoints takes the holes away that points mark in stone.
-func (a *audit) holesOfPoints(of []int, groups []areaGroup) {
+func (a *audit) holesOfPoints(of []int, groups []areaGroup, again []bool) {
 	for _, p := range a.d.Points {
 		outlines, cut, group := 0, false, -1
 		a.lineIndex.Search(geom.Box{Min: p.At, Max: p.At}.Grow(p.Diameter/2), func(k int) bool {
 			l := &a.lines[k]
 			group = of[k]
 			groups[group].unclear = groups[group].unclear || a.distance(&l.ring, p.At) <= p.Diameter/2+Fit
-			if a.holds(&l.ring, p.At) {
+			if !again[k] && a.holds(&l.ring, p.At) {
 				cut = cut || l.role == Cutout
 				outlines++
 			}

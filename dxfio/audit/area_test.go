@@ -132,3 +132,25 @@ func TestAreasThatCannotBeTold(t *testing.T) {
 		}
 	}
 }
+
+// Tops drawn twice, on one layer or on two, count once, and so does what lies in them.
+func TestAreasOfTopsDrawnTwice(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 15))
+	for n := range 50 {
+		d, r, _ := kitchen(rng)
+		if n%2 == 0 {
+			d.Layers = append(d.Layers, "COUNTER")
+		}
+		for i := range r.Pieces {
+			for k, c := range r.Pieces[i].Outline {
+				d.Curves = append(d.Curves, Curve{Curve: c, Role: Outline, Layer: int32(len(d.Layers)-1) * int32(1-n%2), Entity: int32(10000 + 10*i + k*(n/2%2))})
+			}
+			at := r.Pieces[i].Outline[0].A.Add(geom.Point{X: 40, Y: 30})
+			d.Points = append(d.Points, Point{At: at, Diameter: 35})
+			r.Pieces[i].Cutouts = append(r.Pieces[i].Cutouts, Opening{Loop: geom.Circle(at, 17.5).Reverse()})
+		}
+		if found := areasOf(t, d, r); len(found) > 0 {
+			t.Fatalf("kitchen %d: %+v", n, found)
+		}
+	}
+}

@@ -50,11 +50,15 @@ func readName(name string) Reading {
 		return r
 	}
 	negated, found := negations(found)
-	ofCutout, slab := edgeOfCutout(found), endsInSlab(found)
+	ofCutout, slab, stone := edgeOfCutout(found), endsInSlab(found), ofStone(found)
+	polished := slices.ContainsFunc(found, func(w word) bool { return w.sense == finishedWord })
 	found = withoutModifiers(hungCabinets(found))
 	r := fold(found)
 	if slab && r.Role != NoRole && r.Role != OutlineRole && r.Role != SplashRole && len(r.Doubt) == 0 {
 		r.Doubt = union(nil, r.Role, OutlineRole) // HOOD LEDGE, RANGE TREAD: of stone, or what else stands there
+	}
+	if stone && (r.Role == OpeningRole || r.Role == FinishedRole && !polished || r.Role == IgnoreRole && r.quiet == quietRoom) {
+		r.Doubt = union(r.Doubt, r.Role, OutlineRole) // STONE HOOD, WINDOW PIECE, FRONT STONE: its cladding, perhaps
 	}
 	if ofCutout {
 		r.Doubt = union(r.Doubt, CutoutRole, FinishedRole) // SINK FINISHED EDGE
@@ -167,6 +171,14 @@ func endsInSlab(found []word) bool {
 		}
 	}
 	return false
+}
+
+// stoneWords say in a name that what it speaks of is made of stone.
+var stoneWords = []string{"stone", "piece", "granite", "quartz", "quartzite", "marble", "naturstein", "pierre", "piedra", "pietra", "pedra"}
+
+// ofStone reports whether a name says that its thing is made of stone.
+func ofStone(found []word) bool {
+	return slices.ContainsFunc(found, func(w word) bool { return slices.Contains(stoneWords, w.text) })
 }
 
 // hungCabinets takes cabinets that hang, CABINETS UPPER, for what hangs over the top.
