@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"strings"
 	"sync"
+	"time"
 
 	"trueup/report"
 )
@@ -146,9 +147,11 @@ func (p *Isolated) Close() error {
 	idle := p.idle
 	p.idle, p.closed = nil, true
 	p.mu.Unlock()
+	var ends sync.WaitGroup
 	for _, w := range idle {
-		w.end()
+		ends.Go(func() { w.end() })
 	}
+	ends.Wait()
 	return nil
 }
 
@@ -205,9 +208,15 @@ func (w *worker) ask(in errand) (reply, error) {
 
 func (w *worker) kill() { w.cmd.Process.Kill() }
 
+// endGrace is what a worker has to end by itself once nothing more is to come. It has
+// nothing to save; one that somebody stopped would stay for good.
+const endGrace = time.Second
+
 // end closes a worker's input, on which it ends, and waits for that.
 func (w *worker) end() *os.ProcessState {
 	w.in.Close()
+	late := time.AfterFunc(endGrace, w.kill)
+	defer late.Stop()
 	w.cmd.Wait() // its error is told by the state
 	return w.cmd.ProcessState
 }
