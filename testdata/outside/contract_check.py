@@ -236,7 +236,7 @@ def meant_and_missed():
         cases.add(f"finish-off-{off}", drawing, check)
     for r, want in (15, [("warn", "stray-curve")]), (160, [("stop", "cutout-ambiguous")]):  # a drain; a bowl of 31 percent
         drawing = top()
-        poly(drawing, rounded(800, 120, 1400, 550, 20), "SINK RIM")
+        poly(drawing, rounded(800, 120, 1400, 550, 20), "SINK OUTLINE")
         circle(drawing, (1100, 335), r, "SINK")
         cases.add(f"inner-{r}", drawing, lambda d, want=want: equal(rules(d), want, "the flags"))
     for mark, want in (False, [("warn", "unfinished-corner")]), (True, []):
