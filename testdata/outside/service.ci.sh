@@ -4,8 +4,8 @@
 # alone
 set -euo pipefail
 proof=testdata/outside/service_proof.sh
-KILLS=20 FILES=200 bash "$proof" kill "$WORK/service"
-KILLS=10 FILES=150 bash "$proof" pair "$WORK/service"
-MANY=300 bash "$proof" many "$WORK/service"
-LATENCY=20 bash "$proof" latency "$WORK/service"
+KILLS=15 FILES=120 bash "$proof" kill "$WORK/service"
+KILLS=8 FILES=100 bash "$proof" pair "$WORK/service"
+MANY=150 bash "$proof" many "$WORK/service"
+LATENCY=10 bash "$proof" latency "$WORK/service"
 bash "$proof" cuts "$WORK/service"
